@@ -1,0 +1,28 @@
+#pragma once
+// Fixed-size byte strings, hashing, and the one place where a seed is made.
+
+#include <array>
+#include <cstdint>
+#include <string>
+#include <string_view>
+
+#include "oddplate/core/result.hpp"
+
+namespace oddplate::core {
+
+using Bytes32 = std::array<std::uint8_t, 32>;
+
+/// SHA-256 (FIPS 180-4).
+[[nodiscard]] Bytes32 sha256(std::string_view bytes);
+/// 64 lower-case hexadecimal digits.
+[[nodiscard]] std::string to_hex(const Bytes32& bytes);
+/// Reads 64 hexadecimal digits of either case. `where` names the flag or place in the fault.
+[[nodiscard]] Result<Bytes32> from_hex(std::string_view text, std::string_view where);
+/// 32 bytes from the operating system's generator. The only source of chance in the program that no seed repeats.
+[[nodiscard]] Bytes32 random_bytes32();
+/// The first 24 hexadecimal digits of a hash, upper case, in groups of four: "9F2C-71AB-...".
+[[nodiscard]] std::string printed_seal(std::string_view hex64);
+/// Whether what stands on paper (24 hex digits, either case, dashes and spaces ignored) begins the 64 digits of a hash.
+[[nodiscard]] bool seal_matches(std::string_view printed, std::string_view hex64);
+
+}   // namespace oddplate::core
