@@ -1,0 +1,44 @@
+#pragma once
+// What a taster can answer, for all methods alike: the grammar of entry. Answers are kept as canonical text and scored only at judging.
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <variant>
+#include <vector>
+
+#include "oddplate/core/result.hpp"
+
+namespace oddplate::methods {
+
+struct Codes { std::vector<std::string> codes; };                                  ///< "417", or a group "417+862"
+struct Word { std::string word; int sureness{0}; };                                ///< "same", "same:3"; 0 = not said
+struct Scores { std::vector<std::pair<std::string, double>> scores; };             ///< "417:6.5 862:4"
+struct Ordering { std::vector<std::vector<std::string>> groups; };                 ///< "417>862=305": first is most; ties share a group
+enum class Mark { none, blank, void_, not_served };                                ///< could not choose; left empty; two marks; not served
+
+using Answer = std::variant<Codes, Word, Scores, Ordering, Mark>;
+
+/// What a method takes. Marks are taken by every method; `none` only where the round lets a taster abstain.
+struct OneCode {};
+struct CodeGroup { int size; };
+struct OneWord { std::span<const std::string_view> words; int sureness_steps; };
+struct ScoreEach { double lo, hi; };
+struct OrderAll { bool ties; };
+using AnswerShape = std::variant<OneCode, CodeGroup, OneWord, ScoreEach, OrderAll>;
+
+/// Reads the text of an answer (spaces around parts allowed; words in any case). Faults say what an answer looks like.
+[[nodiscard]] core::Result<Answer> parse_answer(std::string_view text);
+
+/// Whether the answer is of the method's shape and every code in it is on the set; a code that is not is refused with the nearest that is.
+[[nodiscard]] core::Status check_answer(const Answer& answer, const AnswerShape& shape, bool may_abstain,
+                                        std::span<const std::string> codes);
+
+/// The one text of an answer: equal answers have equal texts (groups and scores in the set's serving order).
+[[nodiscard]] std::string canonical_text(const Answer& answer, std::span<const std::string> codes);
+
+/// What the shape wants, in words for a fault: "one code of this set (417, 862 or 305)".
+[[nodiscard]] std::string expectation(const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes);
+
+}   // namespace oddplate::methods

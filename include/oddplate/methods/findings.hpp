@@ -1,0 +1,62 @@
+#pragma once
+// What an analysis answers, as data: screens, pages, JSON and pictures render it, and none of them knows a method's keys.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "oddplate/core/sentence.hpp"
+
+namespace oddplate::methods {
+
+/// null, or a value. Doubles are finite.
+using Value = std::variant<std::monostate, bool, std::int64_t, double, std::string>;
+
+/// One named number. A key with a dot lies within an object: "d_prime.upper". A null says why, as a phrase id or plain words.
+struct Field {
+    std::string key;
+    Value value;
+    std::string why{};
+};
+
+struct Findings {
+    std::string verdict;                     ///< "different", "new-preferred", ...; empty where nothing is judged (sizes)
+    std::vector<Field> fields;               ///< in the order in which they are shown
+    std::vector<core::Sentence> words;       ///< the plain sentence first
+    std::vector<std::string> warnings;       ///< stable codes: "below_chance"
+
+    [[nodiscard]] const Value* find(std::string_view key) const;
+    [[nodiscard]] std::optional<double> number(std::string_view key) const;   ///< integers too; nothing where null or absent
+    void add(std::string key, Value value, std::string why = {}) { fields.push_back({std::move(key), std::move(value), std::move(why)}); }
+    /// An absent estimate becomes null with its reason.
+    void add_optional(std::string key, const std::optional<double>& value, std::string why);
+};
+
+/// A check of the panel or of the design. Never a verdict.
+struct Check {
+    std::string id;                          ///< "position_picks"
+    std::optional<double> p_value;           ///< nothing where it could not be computed; `words` then says why
+    bool alarm{false};
+    core::Sentence words;
+};
+
+struct SpotFindings {
+    std::string spot;
+    Findings findings;
+};
+
+/// One round judged.
+struct RoundFindings {
+    std::vector<SpotFindings> spots;
+    Findings pooled;
+    std::optional<double> heterogeneity;     ///< p that the spots agree
+    std::string heterogeneity_why;           ///< why there is none
+    std::string verdict;
+    std::vector<core::Sentence> words;       ///< the verdict first, then what it rests on, what the panel could not see, what next
+    std::vector<std::string> warnings;
+    std::vector<Check> checks;
+};
+
+}   // namespace oddplate::methods

@@ -1,0 +1,108 @@
+#pragma once
+// A method is a value, not a class tree. Everything downstream asks the value; nobody switches on an id. One file in
+// src/methods/registry/ defines one `extern const Method`; the build makes the table from the file names.
+
+#include <cstdint>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "oddplate/core/result.hpp"
+#include "oddplate/core/sentence.hpp"
+#include "oddplate/methods/answer.hpp"
+#include "oddplate/methods/findings.hpp"
+#include "oddplate/methods/plan.hpp"
+#include "oddplate/methods/settings.hpp"
+#include "oddplate/stats/link.hpp"
+
+namespace oddplate::methods {
+
+/// One way of serving a set: the version of each portion from left to right.
+struct Order {
+    std::vector<int> versions;
+    int reference{-1};    ///< version of the marked reference portion, -1 = none
+    int trait{0};         ///< what is balanced within a taster beside the order: the odd version, the one served first, ...
+};
+
+/// The key's side of one set, as scoring sees it.
+struct SetKey {
+    std::span<const std::string> codes;   ///< in serving order
+    std::span<const int> versions;        ///< same order
+    int reference{-1};
+};
+
+/// One scored answer.
+struct Scored {
+    double value{0};                      ///< right-answer methods: 1 right, 0 wrong; preference: +1 new, -1 current, 0 undecided
+    int picked{-1};                       ///< serving place of the code that was chosen, from 0; -1 where no one place was
+    std::vector<double> values{};         ///< scores or ranks by serving place, for methods that give several
+};
+
+/// One answer that counts, with where it came from.
+struct Observation {
+    std::int32_t taster{0};               ///< 0-based; ballots of one nickname are one taster
+    std::int32_t ballot{0};
+    std::int32_t spot{0};                 ///< index into the round's spots
+    std::int32_t order{0};                ///< index into the method's orders
+    std::int32_t place{0};                ///< of the set within the round, from 0, as served
+    Scored scored;
+};
+
+struct Source { std::string_view cite; };
+
+/// Inputs of `count` with a published answer; run as a test of the method without further code.
+struct Example {
+    std::string_view inputs;              ///< JSON object of count's settings
+    std::string_view key;                 ///< "p_value"
+    double expected;
+    double tolerance;                     ///< absolute: half a unit of the last printed digit
+    std::string_view source;
+};
+
+/// What a panel could find, before it is asked (for the plan in words and the verdict's 'could not see').
+struct Outlook {
+    std::optional<std::int64_t> needed;         ///< tasters that the question needs
+    std::optional<double> chance;               ///< that this panel reaches the aim, if what the plan says is true
+    std::vector<core::Sentence> words;          ///< both ways, as chances; the ways out where the panel is too small
+};
+
+struct Method {
+    std::string_view id;                        ///< "triangle"; never reused, never renamed
+    int version{1};                             ///< raised whenever the same data could give another answer
+    std::span<const core::Phrase> phrases;      ///< its English text: "triangle.title", "triangle.ask", ... (list below)
+    int portions{0};                            ///< coded portions in a set
+    AnswerShape shape;
+
+    /// The serving orders of a round, each to be served equally often.
+    std::vector<Order> (*orders)(const Round& round, int versions);
+
+    std::span<const Setting> round_settings;    ///< what a plan's round may say beyond what every round may
+    /// Fills the round's defaults and checks it within its plan; faults carry `place` ("/rounds/0").
+    void (*settle)(const Method&, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
+    bool (*may_abstain)(const Round& round);    ///< whether `none` is an answer
+
+    core::Result<Scored> (*score)(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
+    RoundFindings (*analyse)(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan);
+    Outlook (*outlook)(const Method&, const Round& round, const Plan& plan);
+
+    std::span<const Setting> count_settings;    ///< flags of `count`; empty where nothing is counted
+    core::Result<Findings> (*count)(const Method&, const Settings& settings){nullptr};
+    std::span<const Setting> size_settings;
+    core::Result<Findings> (*size)(const Method&, const Settings& settings){nullptr};
+
+    const stats::Link* link{nullptr};           ///< absent where no answer is right
+    std::span<const Source> sources;
+    std::span<const Example> examples;
+};
+
+// Phrases every method gives, as "<id>.<name>": title ("Triangle"), asks (the question it answers, for lists: "Can anyone tell?"),
+// look (what lies on the tray: "Two of these portions are alike. One is different."), how ("Eat them from left to right; ..."), ask ("Ring the one that is DIFFERENT."),
+// kind (the kind word under the rings), comment, before (the last box's question). Arguments of all: {attribute}.
+
+/// All methods, in order of id.
+[[nodiscard]] std::span<const Method* const> all();
+/// The method with this id, or a usage fault that names the nearest.
+[[nodiscard]] core::Result<const Method*> find(std::string_view id);
+
+}   // namespace oddplate::methods
