@@ -1,0 +1,25 @@
+// Finding a method by its id. The table itself is made by the build.
+
+#include "oddplate/methods/method.hpp"
+
+#include <algorithm>
+#include <vector>
+
+#include "oddplate/core/text.hpp"
+
+namespace oddplate::methods {
+
+core::Result<const Method*> find(std::string_view id)
+{
+    const auto methods = all();
+    const auto at = std::find_if(methods.begin(), methods.end(), [&](const Method* m) { return m->id == id; });
+    if (at != methods.end()) return *at;
+
+    std::vector<std::string> ids;
+    for (const Method* method : methods) ids.emplace_back(method->id);
+    const std::string near = core::nearest(id, ids);
+    return core::found("method", core::quoted(id), "one of " + core::joined(ids, ", "),
+                       near.empty() ? std::string{} : "did you mean " + near + "?", "unknown-method", core::ErrorKind::usage);
+}
+
+}   // namespace oddplate::methods
