@@ -2,6 +2,7 @@
 // The generator of simulations and permutation tests: counter based, so replicate i is the same on any number of threads.
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 
 namespace oddplate::core {
@@ -17,7 +18,7 @@ public:
     std::uint32_t next() noexcept;
     /// Uniform on 0 .. bound-1, by rejection.
     std::uint32_t below(std::uint32_t bound) noexcept;
-    /// Uniform on the open interval (0, 1): (53 random bits + 1/2) / 2^53.
+    /// Uniform on the open interval (0, 1): (52 random bits + 1/2) / 2^52, from two words. (With 53 bits the largest would round to 1.)
     double uniform() noexcept;
 
 private:
