@@ -1,0 +1,103 @@
+#pragma once
+// A tasting's life: every act there is, with its rules. Each act is one durable transaction; the answer comes after the commit.
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "oddplate/core/bytes.hpp"
+#include "oddplate/core/clock.hpp"
+#include "oddplate/core/json.hpp"
+#include "oddplate/core/result.hpp"
+#include "oddplate/tasting/book.hpp"
+#include "oddplate/tasting/drawn_json.hpp"
+#include "oddplate/tasting/state.hpp"
+
+namespace oddplate::tasting {
+
+/// One answer as it comes in. `line` says where, for the complaint.
+struct IncomingAnswer {
+    std::size_t line{0};
+    std::string ballot, set, answer, taster{}, note{};
+};
+
+struct Rejection {
+    std::size_t line;
+    std::string reason;
+};
+
+struct Intake {
+    int accepted{0};
+    int already{0};
+    std::vector<Rejection> rejected;
+};
+
+struct DrawOptions {
+    std::optional<core::Bytes32> seed;
+};
+
+struct DrawAnswer {
+    int ballots{0}, sets{0}, servings{0};
+    std::string fingerprint;
+    int number{1};
+    std::vector<draw::Spread> spreads;
+    int codes_dealt_again{0};
+};
+
+/// What close counts: printed = dealt + left over; dealt = returned + missing.
+struct Reconciliation {
+    int printed{0}, dealt{0}, left_over{0}, spoiled{0};
+    int sets_dealt{0}, answered{0}, blank{0}, void_{0}, not_served{0}, missing{0};
+    std::vector<std::string> missing_sets;   ///< "7/2", the first 20
+};
+
+struct Correction {
+    std::string ballot, set, answer, why;
+    bool after_opening{false};
+};
+
+class Keeper {
+public:
+    Keeper(Book& book, const core::Clock& clock) : m_book(book), m_clock(clock) {}
+
+    [[nodiscard]] core::Result<State> load(const std::string& id);
+    /// Folds what others wrote since.
+    [[nodiscard]] core::Status refresh(State& state);
+
+    core::Result<std::string> plan(const methods::Plan& plan, const std::string& follows = {});
+    core::Result<DrawAnswer> draw(const std::string& id, const DrawOptions& options);
+    /// All or nothing unless keep_good; rejected rows are told either way. late: after close only.
+    core::Result<Intake> enter(State& state, const std::vector<IncomingAnswer>& answers, const std::string& from, bool keep_good, bool late);
+    core::Status correct(const std::string& id, const Correction& correction);
+    core::Status hand(const std::string& id, const std::string& ballot, const std::string& taster);
+    core::Status spoil(const std::string& id, const std::string& ballot, const std::string& why);
+    core::Status swap(const std::string& id, const std::string& ballot_a, const std::string& ballot_b, const std::string& set, const std::string& why);
+    core::Status stop(const std::string& id, const std::string& spot, const std::string& why);
+    core::Status tubs_found(const std::string& id, const std::string& row, const std::string& letter, const std::string& version, const std::string& why);
+    /// The version of one code, in an emergency.
+    core::Result<std::string> reveal(const std::string& id, const std::string& ballot, const std::string& code, const std::string& why);
+    core::Status note_printed(const std::string& id, const std::vector<std::string>& papers);
+    core::Status note_second_pass(const std::string& id, int compared, int differed);
+    core::Result<Reconciliation> close(const std::string& id, bool even_if_missing);
+    core::Status open_early(const std::string& id, const std::string& why);
+    core::Status wipe(const std::string& id);
+    core::Result<std::string> again(const std::string& id);
+
+    /// The key; refused before close unless `early` (print, judge --unblind-early).
+    [[nodiscard]] core::Result<KeyPaper> key(const State& state, bool before_close = false);
+    [[nodiscard]] core::Result<Reconciliation> reconcile(const State& state) const;
+
+    [[nodiscard]] Book& book() { return m_book; }
+
+private:
+    using Body = std::function<core::Result<core::Json>(State&)>;
+    /// begin, load, let `body` check and make the row's body, append, commit.
+    core::Status act(const std::string& id, const char* kind, const Body& body);
+    core::Status append(const State& state, const char* kind, const core::Json& body, LogRow* written);
+
+    Book& m_book;
+    const core::Clock& m_clock;
+};
+
+}   // namespace oddplate::tasting

@@ -1,0 +1,23 @@
+#pragma once
+// From what the book holds to what judging needs, and the two verdicts where something changed after opening.
+
+#include <optional>
+
+#include "oddplate/judge/judge.hpp"
+#include "oddplate/tasting/drawn_json.hpp"
+#include "oddplate/tasting/state.hpp"
+
+namespace oddplate::tasting {
+
+enum class AnswersAs { at_close, now };
+
+[[nodiscard]] judge::Case case_of(const State& state, const KeyPaper& paper, AnswersAs answers);
+
+/// The verdict of the answers as they stood at close stands first; where they were corrected after opening the one as of now stands beside.
+struct Outcome {
+    judge::Judged at_close;
+    std::optional<judge::Judged> corrected;
+};
+[[nodiscard]] core::Result<Outcome> outcome_of(const State& state, const KeyPaper& paper);
+
+}   // namespace oddplate::tasting

@@ -1,0 +1,84 @@
+#pragma once
+// A tasting as it stands: the log, folded. Nothing here is kept anywhere else; the same rows always give the same state.
+
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "oddplate/core/result.hpp"
+#include "oddplate/draw/draw.hpp"
+#include "oddplate/methods/plan.hpp"
+#include "oddplate/tasting/log.hpp"
+
+namespace oddplate::tasting {
+
+enum class Stage { planned, drawn, closed };
+
+/// An answer that stands, with what it stood for before.
+struct KeptAnswer {
+    std::string text;
+    bool late{false};                 ///< entered after close
+    std::string at_close;             ///< what stood when entry closed; differs from `text` after a correction after opening
+    std::string note{};
+    int corrections{0};
+};
+
+struct SwapMade { int ballot_a, ballot_b, set; std::string why; };
+struct StopMade { std::string spot, why; };
+struct TubFound { std::string spot, letter, version, why; };
+struct RevealMade { int ballot, set; std::string code, why; };
+struct Spoiled { int ballot; std::string why; };
+
+struct DrawInfo {
+    int number{0};                    ///< 1 for the first draw
+    std::string fingerprint;          ///< 64 hex digits
+    std::string log_head;             ///< head of the log as of the draw: the hash of its own row
+    bool seed_given{false};
+    bool sealed{false};
+    int draw_version{0};
+    std::string at;
+};
+
+/// Ballots and sets are 0-based throughout; set -1 is the last box.
+struct State {
+    std::string id;
+    methods::Plan plan;
+    Stage stage{Stage::planned};
+    std::vector<DrawInfo> draws;      ///< the last one holds
+    draw::Room room;                  ///< of the last draw
+
+    std::map<std::pair<int, int>, KeptAnswer> answers;
+    std::map<int, std::string> tasters;           ///< by ballot
+    std::map<int, bool> told;                     ///< the last box: did something give it away?
+    std::map<int, std::string> told_what;
+    std::vector<int> handed;
+    std::vector<Spoiled> spoiled;
+    std::vector<SwapMade> swaps;
+    std::vector<StopMade> stops;
+    std::vector<TubFound> tubs;
+    std::vector<RevealMade> reveals;
+    std::vector<std::string> early_openings;      ///< the reasons
+    int corrections_after_opening{0};
+    int late_answers{0};
+    std::string follows;                          ///< the earlier tasting of the same question, or empty
+    std::string planned_at, closed_at;
+    std::int64_t last_seq{0};
+    std::string head;                             ///< hash of the last row
+
+    [[nodiscard]] bool is_open_for_entry() const { return stage == Stage::drawn && early_openings.empty(); }
+    [[nodiscard]] bool is_opened() const { return stage == Stage::closed || !early_openings.empty(); }
+    [[nodiscard]] const DrawInfo& draw() const { return draws.back(); }
+    [[nodiscard]] bool is_spoiled(int ballot) const;
+    [[nodiscard]] bool is_stopped(const std::string& spot) const;
+    /// The name that prints, "2-07" one day; today the number.
+    [[nodiscard]] static std::string ballot_name(int ballot) { return std::to_string(ballot + 1); }
+    /// 0-based ballot of a name, or -1.
+    [[nodiscard]] int ballot_of(const std::string& name) const;
+};
+
+/// Folds further rows into a state. Rows must follow on (seq = last_seq + 1); a row that cannot be read is a fault (check_failed).
+[[nodiscard]] core::Status fold(State& state, const std::vector<LogRow>& rows);
+
+}   // namespace oddplate::tasting

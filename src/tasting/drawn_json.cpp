@@ -1,0 +1,146 @@
+// Compact lists rather than objects: a draw for 10,000 tasters is a few megabytes.
+
+#include "oddplate/tasting/drawn_json.hpp"
+
+#include "oddplate/tasting/plan_json.hpp"
+
+namespace oddplate::tasting {
+namespace {
+
+using core::Json;
+
+core::Error damaged(const char* what) {
+    return core::fault(core::ErrorKind::check_failed, "damaged", std::string("the book's ") + what + " cannot be read: it was changed after it was written");
+}
+
+Json portion_json(const draw::KeyPortion& portion) { return Json(Json::Array{portion.version, portion.piece}); }
+
+// [order, [[version, piece], ...]] or, with a reference, [order, portions, reference, its piece].
+Json key_set_json(const draw::KeySet& set) {
+    Json portions = Json::array();
+    for (const auto& portion : set.portions) portions.push(portion_json(portion));
+    Json out = Json::array();
+    out.push(set.order);
+    out.push(std::move(portions));
+    if (set.reference >= 0) {
+        out.push(set.reference);
+        out.push(set.reference_piece);
+    }
+    return out;
+}
+
+draw::KeySet key_set_from(const Json& json) {
+    const auto& list = json.as_array();
+    draw::KeySet set;
+    set.order = static_cast<int>(list.at(0).as_integer());
+    for (const Json& portion : list.at(1).as_array())
+        set.portions.push_back({static_cast<int>(portion.as_array().at(0).as_integer()),
+                                static_cast<int>(portion.as_array().at(1).as_integer())});
+    if (list.size() > 3) {
+        set.reference = static_cast<int>(list.at(2).as_integer());
+        set.reference_piece = static_cast<int>(list.at(3).as_integer());
+    }
+    return set;
+}
+
+}   // namespace
+
+std::string room_to_text(const draw::Room& room) {
+    Json ballots = Json::array();
+    for (const auto& ballot : room.ballots) {
+        Json sets = Json::array();
+        for (const auto& set : ballot.sets) {
+            Json codes = Json::array();
+            for (const auto& code : set.codes) codes.push(code);
+            Json item = Json::array();
+            item.push(set.round);
+            item.push(set.spot);
+            item.push(std::move(codes));
+            if (!set.reference.empty()) item.push(set.reference);
+            sets.push(std::move(item));
+        }
+        Json item = Json::array();
+        item.push(ballot.spare);
+        item.push(std::move(sets));
+        ballots.push(std::move(item));
+    }
+    return core::to_text(ballots);
+}
+
+core::Result<draw::Room> room_from_text(const std::string& text) {
+    const auto json = core::parse_json(text);
+    if (!json) return damaged("ballots");
+    try {
+        draw::Room room;
+        for (const Json& item : json->as_array()) {
+            draw::RoomBallot ballot{.spare = item.as_array().at(0).as_bool(), .sets = {}};
+            for (const Json& part : item.as_array().at(1).as_array()) {
+                const auto& list = part.as_array();
+                draw::RoomSet set{.round = static_cast<int>(list.at(0).as_integer()), .spot = static_cast<int>(list.at(1).as_integer()), .codes = {}, .reference = {}};
+                for (const Json& code : list.at(2).as_array()) set.codes.push_back(code.as_string());
+                if (list.size() > 3) set.reference = list.at(3).as_string();
+                ballot.sets.push_back(std::move(set));
+            }
+            room.ballots.push_back(std::move(ballot));
+        }
+        return room;
+    } catch (const std::exception&) {   // a shape that our own writer never makes
+        return damaged("ballots");
+    }
+}
+
+std::string key_to_text(const KeyPaper& paper) {
+    Json ballots = Json::array();
+    for (const auto& ballot : paper.key.ballots) {
+        Json sets = Json::array();
+        for (const auto& set : ballot.sets) sets.push(key_set_json(set));
+        ballots.push(std::move(sets));
+    }
+    Json tubs = Json::array();
+    for (const auto& row : paper.key.tubs) {
+        Json letters = Json::array();
+        for (const auto& letter : row.letters) letters.push(letter);
+        tubs.push(Json(Json::Array{row.spot, std::move(letters)}));
+    }
+    Json out = Json::object();
+    out.set("ballots", std::move(ballots));
+    out.set("salt", core::to_hex(paper.salt));
+    out.set("seed", core::to_hex(paper.seed));
+    out.set("tubs", std::move(tubs));
+    return core::to_text(out);
+}
+
+core::Result<KeyPaper> key_from_text(const std::string& text) {
+    const auto json = core::parse_json(text);
+    if (!json) return damaged("list of codes");
+    try {
+        KeyPaper paper;
+        auto seed = core::from_hex(json->at("seed").as_string(), "seed");
+        auto salt = core::from_hex(json->at("salt").as_string(), "salt");
+        if (!seed || !salt) return damaged("list of codes");
+        paper.seed = *seed;
+        paper.salt = *salt;
+        for (const Json& item : json->at("ballots").as_array()) {
+            draw::KeyBallot ballot;
+            for (const Json& set : item.as_array()) ballot.sets.push_back(key_set_from(set));
+            paper.key.ballots.push_back(std::move(ballot));
+        }
+        for (const Json& item : json->at("tubs").as_array()) {
+            draw::TubRow row{.spot = item.as_array().at(0).as_string(), .letters = {}};
+            for (const Json& letter : item.as_array().at(1).as_array()) row.letters.push_back(letter.as_string());
+            paper.key.tubs.push_back(std::move(row));
+        }
+        return paper;
+    } catch (const std::exception&) {
+        return damaged("list of codes");
+    }
+}
+
+std::string fingerprint(const methods::Plan& plan, const draw::Room& room, const KeyPaper& paper, int draw_version) {
+    KeyPaper without_salt = paper;
+    without_salt.salt = {};
+    return core::to_hex(core::sha256("oddplate draw " + std::to_string(draw_version) + "\n" + core::to_canonical_text(plan_to_json(plan)) + "\n" +
+                                     room_to_text(room) + "\n" + key_to_text(without_salt) + "\n" + core::to_hex(paper.salt)));
+}
+
+}   // namespace oddplate::tasting

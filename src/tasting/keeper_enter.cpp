@@ -1,0 +1,157 @@
+// Taking answers in: each is checked against its ballot, kept as text, and scored by nobody before judging.
+
+#include <map>
+#include <optional>
+
+#include "object_reader.hpp"
+#include "oddplate/core/text.hpp"
+#include "oddplate/methods/method.hpp"
+#include "oddplate/tasting/intake.hpp"
+#include "oddplate/tasting/keeper.hpp"
+#include "refusals.hpp"
+
+namespace oddplate::tasting {
+namespace {
+
+using core::Json;
+
+core::Error already_says(const std::string& ballot, const std::string& set, const std::string& kept) {
+    return core::fault(core::ErrorKind::conflict, "answered-already",
+                       "ballot " + ballot + (set == "0" ? " its last box" : " set " + set) + " says " + kept + " already; `oddplate correct` changes an answer, with a reason");
+}
+
+/// The codes that may stand in an answer to a set: its own, and those of a tray that was eaten instead.
+std::vector<std::string> codes_of(const State& state, int ballot, int set) {
+    std::vector<std::string> codes = state.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)].codes;
+    for (const auto& swap : state.swaps) {
+        if (swap.set != set || (swap.ballot_a != ballot && swap.ballot_b != ballot)) continue;
+        const int other = swap.ballot_a == ballot ? swap.ballot_b : swap.ballot_a;
+        const auto& theirs = state.room.ballots[static_cast<std::size_t>(other)].sets[static_cast<std::size_t>(set)].codes;
+        codes.insert(codes.end(), theirs.begin(), theirs.end());
+    }
+    return codes;
+}
+
+/// A batch is checked against what stands and against itself, so that a file cannot answer one set twice.
+class Sorter {
+public:
+    explicit Sorter(const State& state) : m_state(state) {}
+
+    /// The row for the log, nothing when it is there already, or why not.
+    core::Result<std::optional<Json>> take(const IncomingAnswer& incoming) {
+        const auto ballot = ballot_named(m_state, incoming.ballot);
+        if (!ballot) return ballot.faults();
+        if (m_state.is_spoiled(*ballot))
+            return core::fault(core::ErrorKind::conflict, "spoiled", "ballot " + incoming.ballot + " was marked as spoiled: its answers do not count");
+        const auto set = set_named(m_state, *ballot, incoming.set, true);
+        if (!set) return set.faults();
+        if (auto named = check_taster(*ballot, incoming.taster); !named) return named.faults();
+        auto text = answer_text(m_state, *ballot, *set, incoming.answer);
+        if (!text) return text.faults();
+        const auto kept = standing(*ballot, *set);
+        if (kept && *kept != *text) return already_says(incoming.ballot, incoming.set, *kept);
+        if (kept) return std::optional<Json>{};
+        m_texts[{*ballot, *set}] = *text;
+        if (!incoming.taster.empty()) m_tasters[*ballot] = incoming.taster;
+        return std::optional(row_of(incoming, *set, *text));
+    }
+
+private:
+    static Json row_of(const IncomingAnswer& incoming, int set, const std::string& text) {
+        Json row = Json::array();
+        row.push(incoming.ballot);
+        row.push(set + 1);
+        row.push(text);
+        if (!incoming.taster.empty() || !incoming.note.empty()) row.push(incoming.taster.empty() ? Json() : Json(incoming.taster));
+        if (!incoming.note.empty()) row.push(incoming.note);
+        return row;
+    }
+
+    core::Status check_taster(int ballot, const std::string& taster) const {
+        if (taster.empty()) return core::Done{};
+        if (const auto bad = page_text_fault(taster, 60)) return core::found("", *bad, "a nickname of 1 to 60 bytes");
+        std::string name;
+        if (const auto here = m_tasters.find(ballot); here != m_tasters.end()) name = here->second;
+        else if (const auto there = m_state.tasters.find(ballot); there != m_state.tasters.end()) name = there->second;
+        if (name.empty() || name == taster) return core::Done{};
+        return core::fault(core::ErrorKind::conflict, "other-taster",
+                           "ballot " + State::ballot_name(ballot) + " is " + core::quoted(name) + "'s, found \"" + core::quoted(taster) + "\"");
+    }
+
+    std::optional<std::string> standing(int ballot, int set) const {
+        if (const auto here = m_texts.find({ballot, set}); here != m_texts.end()) return here->second;
+        if (set < 0) {
+            const auto told = m_state.told.find(ballot);
+            return told == m_state.told.end() ? std::nullopt : std::optional<std::string>(told->second ? "yes" : "no");
+        }
+        const auto kept = m_state.answers.find({ballot, set});
+        return kept == m_state.answers.end() ? std::nullopt : std::optional(kept->second.text);
+    }
+
+    const State& m_state;
+    std::map<std::pair<int, int>, std::string> m_texts;
+    std::map<int, std::string> m_tasters;
+};
+
+core::Status may_enter(const State& state, bool late) {
+    if (!late) return must_be_open(state);
+    if (state.stage == Stage::closed) return core::Done{};
+    return core::fault(core::ErrorKind::conflict, "not-closed", "--late is for answers that turn up after `oddplate close`; entry of " + state.id + " is still open");
+}
+
+}   // namespace
+
+core::Result<std::string> answer_text(const State& state, int ballot, int set, const std::string& typed) {
+    if (set < 0) {
+        const std::string word = core::lower_ascii(core::trimmed(typed));
+        if (word == "yes" || word == "no") return word;
+        return core::found("", "\"" + core::quoted(typed) + "\"", "yes or no in the last box", "", "bad-answer");
+    }
+    const auto& served = state.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)];
+    const methods::Round& round = state.plan.rounds[static_cast<std::size_t>(served.round)];
+    const auto method = methods::find(round.method);
+    if (!method) return method.faults();
+    auto answer = methods::parse_answer(typed);
+    if (!answer) return answer.faults();
+    const std::vector<std::string> codes = codes_of(state, ballot, set);
+    if (auto fits = methods::check_answer(*answer, (*method)->shape, (*method)->may_abstain(round), codes); !fits) return fits.faults();
+    return methods::canonical_text(*answer, codes);
+}
+
+core::Result<Intake> Keeper::enter(State& state, const std::vector<IncomingAnswer>& answers, const std::string& from, bool keep_good, bool late) {
+    Transaction transaction(m_book);
+    if (auto begun = transaction.begin(); !begun) return begun.faults();
+    if (auto fresh = refresh(state); !fresh) return fresh.faults();
+    if (auto allowed = may_enter(state, late); !allowed) return allowed.faults();
+
+    Intake intake;
+    Json rows = Json::array();
+    Sorter sorter(state);
+    for (const IncomingAnswer& incoming : answers) {
+        auto row = sorter.take(incoming);
+        if (!row) {
+            for (const core::Error& error : row.faults()) intake.rejected.push_back({incoming.line, error.line()});
+        } else if (*row) {
+            rows.push(std::move(**row));
+            ++intake.accepted;
+        } else {
+            ++intake.already;
+        }
+    }
+    const bool nothing_new = intake.accepted == 0;
+    if (nothing_new || (!intake.rejected.empty() && !keep_good)) {
+        if (!intake.rejected.empty() && !keep_good) intake.accepted = 0;
+        return intake;
+    }
+    Json body = Json::object();
+    body.set("from", from);
+    if (late) body.set("late", true);
+    body.set("answers", std::move(rows));
+    LogRow written;
+    if (auto status = append(state, kinds::answered, body, &written); !status) return status.faults();
+    if (auto status = transaction.commit(); !status) return status.faults();
+    if (auto folded = fold(state, {written}); !folded) return folded.faults();
+    return intake;
+}
+
+}   // namespace oddplate::tasting

@@ -1,0 +1,181 @@
+// Mending what goes wrong in a room: each act is a row of its own with its reason; nothing is ever written over.
+
+#include <algorithm>
+
+#include "object_reader.hpp"
+#include "oddplate/core/text.hpp"
+#include "oddplate/tasting/intake.hpp"
+#include "oddplate/tasting/keeper.hpp"
+#include "refusals.hpp"
+
+namespace oddplate::tasting {
+namespace {
+
+using core::Json;
+
+core::Status must_be_drawn(const State& state) {
+    if (state.draws.empty()) return not_drawn_yet(state);
+    return core::Done{};
+}
+
+}   // namespace
+
+core::Status Keeper::correct(const std::string& id, const Correction& correction) {
+    if (auto status = check_reason(correction.why); !status) return status;
+    return act(id, kinds::corrected, [&](State& state) -> core::Result<Json> {
+        if (auto status = must_be_drawn(state); !status) return status.faults();
+        if (state.is_opened() && !correction.after_opening) {
+            return core::fault(core::ErrorKind::conflict, "opened",
+                               "the list of codes of " + id + " may have been seen: a correction now needs --after-opening, and both verdicts will be shown");
+        }
+        if (!state.is_opened() && correction.after_opening)
+            return core::fault(core::ErrorKind::usage, "not-opened", "--after-opening is for corrections after close; entry of " + id + " is still open");
+        const auto ballot = ballot_named(state, correction.ballot);
+        if (!ballot) return ballot.faults();
+        const auto set = set_named(state, *ballot, correction.set, true);
+        if (!set) return set.faults();
+        const bool there = *set < 0 ? state.told.contains(*ballot) : state.answers.contains({*ballot, *set});
+        if (!there) {
+            return core::fault(core::ErrorKind::conflict, "nothing-to-correct",
+                               "ballot " + correction.ballot + " set " + correction.set + " has no answer yet; `oddplate enter` takes it in");
+        }
+        auto text = answer_text(state, *ballot, *set, correction.answer);
+        if (!text) return text.faults();
+        Json body = Json::object();
+        body.set("ballot", correction.ballot);
+        body.set("set", *set + 1);
+        body.set("answer", *text);
+        body.set("why", correction.why);
+        if (correction.after_opening) body.set("after_opening", true);
+        return body;
+    });
+}
+
+core::Status Keeper::hand(const std::string& id, const std::string& ballot, const std::string& taster) {
+    return act(id, kinds::handed, [&](State& state) -> core::Result<Json> {
+        if (auto status = must_be_open(state); !status) return status.faults();
+        const auto number = ballot_named(state, ballot);
+        if (!number) return number.faults();
+        if (state.is_spoiled(*number)) return core::fault(core::ErrorKind::conflict, "spoiled", "ballot " + ballot + " was marked as spoiled");
+        const auto named = state.tasters.find(*number);
+        if (named != state.tasters.end() && !taster.empty() && named->second != taster)
+            return core::fault(core::ErrorKind::conflict, "other-taster", "ballot " + ballot + " is " + core::quoted(named->second) + "'s already");
+        Json body = Json::object();
+        body.set("ballot", ballot);
+        if (!taster.empty()) {
+            if (const auto bad = page_text_fault(taster, 60)) return core::found("--taster", *bad, "a nickname of 1 to 60 bytes");
+            body.set("taster", taster);
+        }
+        return body;
+    });
+}
+
+core::Status Keeper::spoil(const std::string& id, const std::string& ballot, const std::string& why) {
+    if (auto status = check_reason(why); !status) return status;
+    return act(id, kinds::spoiled, [&](State& state) -> core::Result<Json> {
+        if (auto status = must_be_open(state); !status) return status.faults();
+        const auto number = ballot_named(state, ballot);
+        if (!number) return number.faults();
+        if (state.is_spoiled(*number)) return core::fault(core::ErrorKind::conflict, "spoiled", "ballot " + ballot + " is marked as spoiled already");
+        Json body = Json::object();
+        body.set("ballot", ballot);
+        body.set("why", why);
+        return body;
+    });
+}
+
+core::Status Keeper::swap(const std::string& id, const std::string& ballot_a, const std::string& ballot_b, const std::string& set,
+                          const std::string& why) {
+    if (auto status = check_reason(why); !status) return status;
+    return act(id, kinds::swapped, [&](State& state) -> core::Result<Json> {
+        if (auto status = must_be_open(state); !status) return status.faults();
+        const auto a = ballot_named(state, ballot_a);
+        if (!a) return a.faults();
+        const auto b = ballot_named(state, ballot_b);
+        if (!b) return b.faults();
+        if (*a == *b) return core::found("--ballots", "ballot " + ballot_a + " twice", "the two ballots whose trays were exchanged, such as 7,12");
+        const auto set_a = set_named(state, *a, set, false);
+        if (!set_a) return set_a.faults();
+        const auto set_b = set_named(state, *b, set, false);
+        if (!set_b) return set_b.faults();
+        const auto& of_a = state.room.ballots[static_cast<std::size_t>(*a)].sets[static_cast<std::size_t>(*set_a)];
+        const auto& of_b = state.room.ballots[static_cast<std::size_t>(*b)].sets[static_cast<std::size_t>(*set_b)];
+        if (of_a.round != of_b.round)
+            return core::fault(core::ErrorKind::conflict, "other-round", "set " + set + " is of different courses on the two ballots, so their trays cannot stand for each other");
+        Json body = Json::object();
+        body.set("ballots", Json(Json::Array{ballot_a, ballot_b}));
+        body.set("set", *set_a + 1);
+        body.set("why", why);
+        return body;
+    });
+}
+
+core::Status Keeper::stop(const std::string& id, const std::string& spot, const std::string& why) {
+    if (auto status = check_reason(why); !status) return status;
+    return act(id, kinds::stopped, [&](State& state) -> core::Result<Json> {
+        if (auto status = must_be_open(state); !status) return status.faults();
+        std::vector<std::string> names;
+        for (const auto& round : state.plan.rounds)
+            for (const auto& name : round.spots)
+                if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+        if (std::find(names.begin(), names.end(), spot) == names.end())
+            return core::found("--spot", "\"" + core::quoted(spot) + "\"", "a spot of the plan: " + core::joined(names, ", "));
+        if (state.is_stopped(spot)) return core::fault(core::ErrorKind::conflict, "stopped", "spot " + spot + " is stopped already");
+        Json body = Json::object();
+        body.set("spot", spot);
+        body.set("why", why);
+        return body;
+    });
+}
+
+core::Status Keeper::tubs_found(const std::string& id, const std::string& row, const std::string& letter, const std::string& version,
+                                const std::string& why) {
+    if (auto status = check_reason(why); !status) return status;
+    return act(id, kinds::tubs_found, [&](State& state) -> core::Result<Json> {
+        if (auto status = must_be_drawn(state); !status) return status.faults();
+        if (state.plan.version_index(version) < 0)
+            return core::found("--really", "version \"" + core::quoted(version) + "\"", "a version of the plan");
+        auto paper = key(state, true);   // only to see which letters a row has; nothing of it is told
+        if (!paper) return paper.faults();
+        const auto found = std::find_if(paper->key.tubs.begin(), paper->key.tubs.end(), [&](const draw::TubRow& tub) { return tub.spot == row; });
+        if (found == paper->key.tubs.end()) return core::found("--row", "\"" + core::quoted(row) + "\"", "a spot of the plan");
+        if (std::find(found->letters.begin(), found->letters.end(), letter) == found->letters.end())
+            return core::found("--really", "letter \"" + core::quoted(letter) + "\"", "a letter of that row");
+        Json body = Json::object();
+        body.set("row", row);
+        body.set("letter", letter);
+        body.set("version", version);
+        body.set("why", why);
+        return body;
+    });
+}
+
+core::Result<std::string> Keeper::reveal(const std::string& id, const std::string& ballot, const std::string& code, const std::string& why) {
+    if (auto status = check_reason(why); !status) return status.faults();
+    std::string version;
+    auto status = act(id, kinds::revealed, [&](State& state) -> core::Result<Json> {
+        if (auto drawn = must_be_drawn(state); !drawn) return drawn.faults();
+        const auto number = ballot_named(state, ballot);
+        if (!number) return number.faults();
+        auto paper = key(state, true);
+        if (!paper) return paper.faults();
+        const auto& sets = state.room.ballots[static_cast<std::size_t>(*number)].sets;
+        for (std::size_t s = 0; s < sets.size(); ++s) {
+            const auto at = std::find(sets[s].codes.begin(), sets[s].codes.end(), code);
+            if (at == sets[s].codes.end()) continue;
+            const auto& portion = paper->key.ballots[static_cast<std::size_t>(*number)].sets[s].portions[static_cast<std::size_t>(at - sets[s].codes.begin())];
+            version = state.plan.versions[static_cast<std::size_t>(portion.version)].id;
+            Json body = Json::object();
+            body.set("ballot", ballot);
+            body.set("set", static_cast<int>(s) + 1);
+            body.set("code", code);
+            body.set("why", why);
+            return body;
+        }
+        return core::found("--code", "\"" + core::quoted(code) + "\"", "a code of ballot " + ballot);
+    });
+    if (!status) return status.faults();
+    return version;
+}
+
+}   // namespace oddplate::tasting

@@ -1,0 +1,39 @@
+#include "oddplate/tasting/outcome.hpp"
+
+namespace oddplate::tasting {
+
+judge::Case case_of(const State& state, const KeyPaper& paper, AnswersAs answers) {
+    judge::Case subject;
+    subject.plan = state.plan;
+    subject.room = state.room;
+    subject.key = paper.key;
+    const std::size_t ballots = state.room.ballots.size();
+    subject.tasters.resize(ballots);
+    subject.void_ballots.resize(ballots, false);
+    subject.told_beforehand.resize(ballots);
+    for (const auto& [ballot, name] : state.tasters) subject.tasters[static_cast<std::size_t>(ballot)] = name;
+    for (const auto& spoiled : state.spoiled) subject.void_ballots[static_cast<std::size_t>(spoiled.ballot)] = true;
+    for (const auto& [ballot, told] : state.told) subject.told_beforehand[static_cast<std::size_t>(ballot)] = told;
+    subject.answers.reserve(state.answers.size());
+    for (const auto& [place, kept] : state.answers) {
+        const std::string& text = answers == AnswersAs::now || kept.late ? kept.text : kept.at_close;
+        subject.answers.push_back({.ballot = place.first, .set = place.second, .text = text, .late = kept.late});
+    }
+    for (const auto& swap : state.swaps) subject.swaps.push_back({swap.ballot_a, swap.ballot_b, swap.set});
+    for (const auto& tub : state.tubs) subject.tubs.push_back({tub.spot, tub.letter, state.plan.version_index(tub.version)});
+    for (const auto& reveal : state.reveals) subject.opened_sets.emplace_back(reveal.ballot, reveal.set);
+    return subject;
+}
+
+core::Result<Outcome> outcome_of(const State& state, const KeyPaper& paper) {
+    auto first = judge::judge(case_of(state, paper, AnswersAs::at_close));
+    if (!first) return first.faults();
+    Outcome outcome{.at_close = std::move(*first), .corrected = std::nullopt};
+    if (state.corrections_after_opening == 0) return outcome;
+    auto second = judge::judge(case_of(state, paper, AnswersAs::now));
+    if (!second) return second.faults();
+    outcome.corrected = std::move(*second);
+    return outcome;
+}
+
+}   // namespace oddplate::tasting

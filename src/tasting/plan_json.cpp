@@ -1,0 +1,217 @@
+// Reading a plan gathers every fault before it gives up: a cook mends the file once, not ten times.
+
+#include "oddplate/tasting/plan_json.hpp"
+
+#include <algorithm>
+#include <array>
+#include <regex>
+#include <set>
+
+#include "object_reader.hpp"
+#include "oddplate/core/text.hpp"
+#include "oddplate/methods/method.hpp"
+
+namespace oddplate::tasting {
+namespace {
+
+using core::Json;
+using methods::Plan;
+using methods::Round;
+
+constexpr std::string_view k_format = "oddplate.plan";
+constexpr std::array<std::string_view, 3> k_rules{"overall", "any-spot", "each-spot"};
+constexpr std::array<std::string_view, 2> k_spot_orders{"balanced", "together"};
+
+bool is_version_id(const std::string& id) {
+    return !id.empty() && id.size() <= 40 && std::all_of(id.begin(), id.end(), [](char c) {
+        return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_' || c == '.';
+    });
+}
+
+void read_versions(ObjectReader& top, Plan& plan, core::Faults& faults) {
+    const Json* list = top.list("versions", true);
+    if (list == nullptr) return;
+    if (list->as_array().size() < 2 || list->as_array().size() > 12)
+        top.add("versions", std::to_string(list->as_array().size()) + " versions", "2 to 12, the current recipe first");
+    for (std::size_t i = 0; i < list->as_array().size(); ++i) {
+        const Json& item = list->as_array()[i];
+        const std::string place = "/versions/" + std::to_string(i);
+        if (!item.is_object()) {
+            faults.push_back(core::found(place, core::describe(item), "an object such as {\"id\":\"new\",\"label\":\"2.0 % cure\"}"));
+            continue;
+        }
+        ObjectReader reader(item, place, faults);
+        methods::Version version{.id = reader.text("id", true).value_or(""), .label = {}};
+        version.label = reader.text("label").value_or(version.id);
+        reader.refuse_the_rest();
+        if (version.id.empty()) continue;
+        if (!is_version_id(version.id)) {
+            reader.add("id", "\"" + core::quoted(version.id) + "\"", "a short word of letters, digits, - _ or .");
+        } else if (plan.version_index(version.id) >= 0) {
+            reader.add("id", "\"" + version.id + "\" a second time", "an id of its own for each version");
+        }
+        plan.versions.push_back(std::move(version));
+    }
+}
+
+void read_round_spots(ObjectReader& reader, Round& round) {
+    const auto spots = reader.texts("spots");
+    if (spots && spots->empty()) reader.add("spots", "an empty list", "at least one spot (leave `spots` out for one unnamed spot)");
+    if (spots && spots->size() > 12) reader.add("spots", std::to_string(spots->size()) + " spots", "12 at most");
+    if (spots && !spots->empty()) round.spots = *spots;
+    round.sets_per_taster = reader.whole("sets_per_taster", 1, 20).value_or(1);
+    const int most = static_cast<int>(round.spots.size());
+    const auto each = reader.whole("spots_per_taster", 1, most);
+    round.spots_per_taster = each && *each < most ? *each : 0;
+}
+
+void read_round(const Json& item, std::size_t index, Plan& plan, core::Faults& faults) {
+    const std::string place = "/rounds/" + std::to_string(index);
+    if (!item.is_object()) {
+        faults.push_back(core::found(place, core::describe(item), "an object such as {\"method\":\"triangle\"}"));
+        return;
+    }
+    ObjectReader reader(item, place, faults);
+    Round round;
+    round.method = reader.text("method", true).value_or("");
+    read_round_spots(reader, round);
+    round.alpha = reader.number("alpha", 0, 1, true).value_or(plan.alpha);
+    round.power = reader.number("power", 0, 1, true).value_or(plan.power);
+    round.hide_spots = reader.flag("hide_spots").value_or(false);
+    if (const auto rule = reader.choice("decide_on", k_rules)) {
+        round.decide_on_given = true;
+        round.decide_on = static_cast<methods::DecideOn>(std::find(k_rules.begin(), k_rules.end(), *rule) - k_rules.begin());
+    }
+    if (const auto blanks = reader.whole("blank_sets", 0, 20); blanks && *blanks > 0)
+        reader.add("blank_sets", std::to_string(*blanks), "0: sets of one recipe against itself are not offered by this version yet",
+                   "use a plan with \"same_recipe\": true");
+    if (round.method.empty()) return;
+    const auto method = methods::find(round.method);
+    if (!method) {
+        for (core::Error error : method.faults()) {
+            error.where = place + "/method";
+            faults.push_back(std::move(error));
+        }
+        return;
+    }
+    std::vector<std::string> ids;
+    for (const auto& version : plan.versions) ids.push_back(version.id);
+    for (const auto& setting : (*method)->round_settings)
+        if (auto value = reader.take(setting, ids)) round.settings.emplace(std::string(setting.key), std::move(*value));
+    reader.refuse_the_rest();
+    (*method)->settle(**method, round, plan, place, faults);
+    plan.rounds.push_back(std::move(round));
+}
+
+void read_rounds(ObjectReader& top, Plan& plan, core::Faults& faults) {
+    const Json* list = top.list("rounds", true);
+    if (list == nullptr) return;
+    const std::size_t n = list->as_array().size();
+    if (n < 1 || n > 20) top.add("rounds", std::to_string(n) + " rounds", "1 to 20");
+    for (std::size_t i = 0; i < std::min<std::size_t>(n, 20); ++i) read_round(list->as_array()[i], i, plan, faults);
+}
+
+std::set<std::string> spot_names(const Plan& plan) {
+    std::set<std::string> names;
+    for (const auto& round : plan.rounds) names.insert(round.spots.begin(), round.spots.end());
+    return names;
+}
+
+/// An object whose keys are names that the plan must know.
+template <class Take>
+void read_by_name(ObjectReader& top, std::string_view key, const std::set<std::string>& known, const std::string& kind, Take take) {
+    const Json* object = top.object(key);
+    if (object == nullptr) return;
+    const std::vector<std::string> names(known.begin(), known.end());
+    for (const auto& [name, value] : object->as_object()) {
+        const std::string place = std::string(key) + "/" + name;
+        if (known.contains(name)) {
+            take(name, value, place);
+        } else {
+            const std::string near = core::nearest(name, names);
+            top.add(std::string(key) + "/" + core::quoted(name), "a " + kind + " that the plan does not have",
+                    "one of " + core::joined(names, ", "), near.empty() ? "" : "did you mean \"" + near + "\"?");
+        }
+    }
+}
+
+void read_kitchen(ObjectReader& top, Plan& plan) {
+    plan.pieces = top.whole("pieces", 1, 1000).value_or(1);
+    plan.grams = top.number("grams", 0, 1000, true);
+    plan.warm = top.flag("warm").value_or(false);
+    plan.allergens = top.texts("allergens").value_or(std::vector<std::string>{});
+    std::set<std::string> ids;
+    for (const auto& version : plan.versions) ids.insert(version.id);
+    read_by_name(top, "salt_percent", ids, "version", [&](const std::string& name, const Json& value, const std::string& place) {
+        if (value.is_number() && value.as_number() >= 0 && value.as_number() <= 100) plan.salt_percent[name] = value.as_number();
+        else top.add(place, core::describe(value), "a number from 0 to 100");
+    });
+    const auto spots = spot_names(plan);
+    read_by_name(top, "spots_at", spots, "spot", [&](const std::string& name, const Json& value, const std::string& place) {
+        if (!value.is_string() || page_text_fault(value.as_string(), 120)) top.add(place, core::describe(value), "text of 1 to 120 bytes");
+        else plan.spots_at[name] = value.as_string();
+    });
+    read_by_name(top, "first_ballots", spots, "spot", [&](const std::string& name, const Json& value, const std::string& place) {
+        if (value.is_integer() && value.as_integer() >= 1 && value.as_integer() <= plan.tasters)
+            plan.first_ballots[name] = static_cast<int>(value.as_integer());
+        else top.add(place, core::describe(value), "a whole number from 1 to the number of tasters");
+    });
+}
+
+void read_room(ObjectReader& top, Plan& plan) {
+    plan.insiders = top.texts("insiders").value_or(std::vector<std::string>{});
+    plan.waves = top.whole("waves", 0, 10000).value_or(0);
+    if (const auto order = top.choice("spot_order", k_spot_orders); order && *order == "together")
+        plan.spot_order = methods::SpotOrder::together;
+    plan.same_recipe = top.flag("same_recipe").value_or(false);
+    if (const auto start = top.text("start")) {
+        static const std::regex k_time("([01][0-9]|2[0-3]):[0-5][0-9]");
+        if (std::regex_match(*start, k_time)) plan.start = *start;
+        else top.add("start", "\"" + core::quoted(*start) + "\"", "a time of day such as 18:30");
+    }
+    for (const char* key : {"evenings", "looks"})
+        if (top.any(key) != nullptr) top.add(key, "a plan over several evenings", "one evening: this version runs one at a time");
+}
+
+/// Deals what needs the rounds: a spot must be served to somebody, versions must suffice.
+void check_whole(const Plan& plan, core::Faults& faults) {
+    for (std::size_t r = 0; r < plan.rounds.size(); ++r) {
+        const Round& round = plan.rounds[r];
+        if (round.spots_per_taster > 0 && !plan.first_ballots.empty())
+            for (const auto& spot : round.spots)
+                if (plan.first_ballots.contains(spot))
+                    faults.push_back(core::found("/first_ballots/" + spot, "a scarce spot in a round with spots_per_taster",
+                                                 "one or the other", "leave spots_per_taster out of round " + std::to_string(r + 1)));
+    }
+}
+
+}   // namespace
+
+core::Result<Plan> read_plan(std::string_view text, const std::string& file) {
+    auto parsed = core::parse_json(text, {.bytes = 1u << 20, .depth = 16});
+    if (!parsed) return core::within(parsed.faults(), file);
+    core::Faults faults;
+    if (!parsed->is_object()) return core::within({core::found("", core::describe(*parsed), "a plan, an object in { }")}, file);
+    ObjectReader top(*parsed, "", faults);
+    if (const auto format = top.text("format"); format && *format != k_format)
+        top.add("format", "\"" + core::quoted(*format) + "\"", "\"oddplate.plan\"");
+    if (const Json* version = top.any("version"); version != nullptr && !(version->is_integer() && version->as_integer() == 1))
+        top.add("version", core::describe(*version), "1, the only version of plans that this program knows");
+    Plan plan;
+    plan.title = top.text("title", true).value_or("");
+    plan.tasters = top.whole("tasters", 1, 10000, true).value_or(1);
+    const int tenth = (plan.tasters + 9) / 10;
+    plan.spares = top.whole("spares", 0, 10000).value_or(std::max(2, tenth));
+    plan.alpha = top.number("alpha", 0, 1, true).value_or(0.05);
+    plan.power = top.number("power", 0, 1, true).value_or(0.8);
+    read_versions(top, plan, faults);
+    read_rounds(top, plan, faults);
+    read_kitchen(top, plan);
+    read_room(top, plan);
+    top.refuse_the_rest();
+    check_whole(plan, faults);
+    if (!faults.empty()) return core::within(std::move(faults), file);
+    return plan;
+}
+
+}   // namespace oddplate::tasting

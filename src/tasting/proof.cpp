@@ -1,0 +1,56 @@
+// A book can only be consistent with itself; paper printed before service is what ties it to the evening.
+
+#include "oddplate/tasting/proof.hpp"
+
+#include "oddplate/draw/draw.hpp"
+
+namespace oddplate::tasting {
+namespace {
+
+Proof prove_log(const State& state, const std::vector<LogRow>& rows) {
+    const auto chained = check_chain(state.id, rows);
+    if (chained) return {"log", true, "the log's " + std::to_string(rows.size()) + " rows hold together"};
+    return {"log", false, chained.faults().front().text};
+}
+
+Proof prove_draw(const State& state, const std::optional<KeyPaper>& paper) {
+    if (!paper) return {"draw", std::nullopt, "the draw can be done again and compared once the list of codes is open"};
+    if (state.draw().draw_version != draw::k_draw_version)
+        return {"draw", std::nullopt, "the draw was made by version " + std::to_string(state.draw().draw_version) + " of the drawing, which this program no longer has"};
+    auto again = draw::draw(state.plan, paper->seed);
+    if (!again) return {"draw", false, "the seed does not give a draw for this plan"};
+    const KeyPaper redrawn{.seed = paper->seed, .salt = paper->salt, .key = std::move(again->key)};
+    const bool same = room_to_text(again->room) == room_to_text(state.room) && key_to_text(redrawn) == key_to_text(*paper);
+    return {"draw", same, same ? "drawing again from the seed gives the same ballots and list of codes"
+                               : "drawing again from the seed gives other ballots or another list of codes: one of them was changed"};
+}
+
+Proof prove_fingerprint(const State& state, const std::optional<KeyPaper>& paper) {
+    if (!paper) return {"fingerprint", std::nullopt, "the seal number can be checked against plan and draw once the list of codes is open"};
+    const bool same = fingerprint(state.plan, state.room, *paper, state.draw().draw_version) == state.draw().fingerprint;
+    return {"fingerprint", same, same ? "the seal number is that of this plan and this draw" : "the seal number is not that of this plan and draw: something was changed after drawing"};
+}
+
+Proof prove_printed(const State& state, const std::string& printed) {
+    if (printed.empty())
+        return {"printed", std::nullopt, "without --printed this says only that the book is consistent with itself; the seal number on the pages ties it to the evening"};
+    const std::string& seal = state.draw().fingerprint;
+    const bool same = core::seal_matches(printed, seal);
+    return {"printed", same, same ? "the seal number on paper is the book's" : "the seal number on paper is not the book's: these pages belong to another draw"};
+}
+
+}   // namespace
+
+std::vector<Proof> prove(const State& state, const std::vector<LogRow>& rows, const std::optional<KeyPaper>& paper, const std::string& printed) {
+    std::vector<Proof> proofs{prove_log(state, rows)};
+    if (state.draws.empty()) {
+        proofs.push_back({"draw", std::nullopt, "nothing has been drawn yet"});
+        return proofs;
+    }
+    proofs.push_back(prove_draw(state, paper));
+    proofs.push_back(prove_fingerprint(state, paper));
+    proofs.push_back(prove_printed(state, printed));
+    return proofs;
+}
+
+}   // namespace oddplate::tasting

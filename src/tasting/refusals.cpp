@@ -1,0 +1,48 @@
+#include "refusals.hpp"
+
+#include <charconv>
+
+#include "object_reader.hpp"
+#include "oddplate/core/text.hpp"
+
+namespace oddplate::tasting {
+
+core::Error not_drawn_yet(const State& state) {
+    return core::fault(core::ErrorKind::conflict, "not-drawn", state.id + " has no ballots yet: run `oddplate draw " + state.id + "` first");
+}
+
+core::Status must_be_open(const State& state) {
+    if (state.draws.empty()) return not_drawn_yet(state);
+    if (state.stage == Stage::closed) {
+        return core::fault(core::ErrorKind::conflict, "closed",
+                           "entry of " + state.id + " is closed; answers that turn up now go in with `oddplate enter " + state.id + " --late`");
+    }
+    if (!state.early_openings.empty()) {
+        return core::fault(core::ErrorKind::conflict, "opened-early",
+                           "the list of codes of " + state.id + " was opened early, so no answer is taken in any more");
+    }
+    return core::Done{};
+}
+
+core::Result<int> ballot_named(const State& state, const std::string& name) {
+    const int ballot = state.ballot_of(name);
+    if (ballot >= 0) return ballot;
+    return core::found("", "ballot \"" + core::quoted(name) + "\"", "a ballot from 1 to " + std::to_string(state.plan.ballots()), "", "unknown-ballot");
+}
+
+core::Result<int> set_named(const State& state, int ballot, const std::string& text, bool last_box) {
+    const int sets = static_cast<int>(state.room.ballots.at(static_cast<std::size_t>(ballot)).sets.size());
+    int number = -1;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+    const bool whole = error == std::errc{} && end == text.data() + text.size();
+    if (whole && ((number >= 1 && number <= sets) || (last_box && number == 0))) return number - 1;
+    return core::found("", "set \"" + core::quoted(text) + "\" on ballot " + State::ballot_name(ballot),
+                       "a set from 1 to " + std::to_string(sets) + (last_box ? ", or 0 for the last box" : ""), "", "unknown-set");
+}
+
+core::Status check_reason(const std::string& why) {
+    if (const auto bad = page_text_fault(why, 400)) return core::found("--why", *bad, "a reason in words, 1 to 400 bytes: it stands in the report");
+    return core::Done{};
+}
+
+}   // namespace oddplate::tasting

@@ -1,0 +1,172 @@
+// Folding the log: one small function a kind of act, in a table.
+
+#include "oddplate/tasting/state.hpp"
+
+#include <algorithm>
+#include <charconv>
+#include <map>
+
+#include "oddplate/tasting/plan_json.hpp"
+
+namespace oddplate::tasting {
+namespace {
+
+using core::Json;
+
+std::string text_or_empty(const Json& body, std::string_view key) {
+    const Json* value = body.find(key);
+    return value != nullptr && value->is_string() ? value->as_string() : std::string();
+}
+
+bool flag_of(const Json& body, std::string_view key) {
+    const Json* value = body.find(key);
+    return value != nullptr && value->is_bool() && value->as_bool();
+}
+
+int int_of(const Json& body, std::string_view key) { return static_cast<int>(body.at(key).as_integer()); }
+
+int ballot_in(const State& state, const Json& body) { return state.ballot_of(body.at("ballot").as_string()); }
+
+void fold_planned(State& state, const Json& body, const LogRow& row) {
+    auto plan = read_plan(core::to_text(body.at("plan")), "plan");
+    if (!plan) throw std::runtime_error("plan");
+    state.plan = std::move(*plan);
+    state.planned_at = row.at;
+}
+
+void fold_drawn(State& state, const Json& body, const LogRow& row) {
+    state.draws.push_back({.number = int_of(body, "draw"),
+                           .fingerprint = body.at("fingerprint").as_string(),
+                           .log_head = row.hash,
+                           .seed_given = flag_of(body, "seed_given"),
+                           .sealed = flag_of(body, "sealed"),
+                           .draw_version = int_of(body, "draw_version"),
+                           .at = row.at});
+    state.stage = Stage::drawn;
+}
+
+void fold_handed(State& state, const Json& body, const LogRow&) {
+    const int ballot = ballot_in(state, body);
+    state.handed.push_back(ballot);
+    if (const std::string taster = text_or_empty(body, "taster"); !taster.empty()) state.tasters[ballot] = taster;
+}
+
+void fold_answer(State& state, const Json& item, bool late) {
+    const auto& list = item.as_array();
+    const int ballot = state.ballot_of(list.at(0).as_string());
+    const int set = static_cast<int>(list.at(1).as_integer()) - 1;
+    const std::string& text = list.at(2).as_string();
+    if (list.size() > 3 && list[3].is_string()) state.tasters[ballot] = list[3].as_string();
+    const std::string note = list.size() > 4 && list[4].is_string() ? list[4].as_string() : std::string();
+    if (set < 0) {
+        state.told[ballot] = text == "yes";
+        state.told_what[ballot] = note;
+        return;
+    }
+    state.answers[{ballot, set}] = {.text = text, .late = late, .at_close = late ? std::string() : text, .note = note};
+    if (late) ++state.late_answers;
+}
+
+void fold_answered(State& state, const Json& body, const LogRow&) {
+    const bool late = flag_of(body, "late");
+    for (const Json& item : body.at("answers").as_array()) fold_answer(state, item, late);
+}
+
+void fold_corrected(State& state, const Json& body, const LogRow&) {
+    const int ballot = ballot_in(state, body);
+    const int set = int_of(body, "set") - 1;
+    const std::string& text = body.at("answer").as_string();
+    const bool after_opening = flag_of(body, "after_opening");
+    if (after_opening) ++state.corrections_after_opening;
+    if (set < 0) {
+        state.told[ballot] = text == "yes";
+        return;
+    }
+    KeptAnswer& kept = state.answers[{ballot, set}];
+    kept.text = text;
+    ++kept.corrections;
+    if (!after_opening) kept.at_close = text;
+}
+
+void fold_spoiled(State& state, const Json& body, const LogRow&) {
+    state.spoiled.push_back({ballot_in(state, body), text_or_empty(body, "why")});
+}
+
+void fold_swapped(State& state, const Json& body, const LogRow&) {
+    const auto& pair = body.at("ballots").as_array();
+    state.swaps.push_back({state.ballot_of(pair.at(0).as_string()), state.ballot_of(pair.at(1).as_string()),
+                           int_of(body, "set") - 1, text_or_empty(body, "why")});
+}
+
+void fold_stopped(State& state, const Json& body, const LogRow&) {
+    state.stops.push_back({body.at("spot").as_string(), text_or_empty(body, "why")});
+}
+
+void fold_tubs(State& state, const Json& body, const LogRow&) {
+    state.tubs.push_back({body.at("row").as_string(), body.at("letter").as_string(), body.at("version").as_string(), text_or_empty(body, "why")});
+}
+
+void fold_revealed(State& state, const Json& body, const LogRow&) {
+    state.reveals.push_back({ballot_in(state, body), int_of(body, "set") - 1, body.at("code").as_string(), text_or_empty(body, "why")});
+}
+
+void fold_closed(State& state, const Json&, const LogRow& row) {
+    state.stage = Stage::closed;
+    state.closed_at = row.at;
+}
+
+void fold_opened_early(State& state, const Json& body, const LogRow&) { state.early_openings.push_back(text_or_empty(body, "why")); }
+void fold_follows(State& state, const Json& body, const LogRow&) { state.follows = body.at("tasting").as_string(); }
+void fold_nothing(State&, const Json&, const LogRow&) {}
+
+using Folder = void (*)(State&, const Json&, const LogRow&);
+
+const std::map<std::string_view, Folder>& folders() {
+    static const std::map<std::string_view, Folder> k_folders{
+        {kinds::planned, fold_planned},     {kinds::drawn, fold_drawn},         {kinds::printed, fold_nothing},
+        {kinds::handed, fold_handed},       {kinds::spoiled, fold_spoiled},     {kinds::answered, fold_answered},
+        {kinds::corrected, fold_corrected}, {kinds::second_pass, fold_nothing}, {kinds::swapped, fold_swapped},
+        {kinds::stopped, fold_stopped},     {kinds::tubs_found, fold_tubs},     {kinds::revealed, fold_revealed},
+        {kinds::closed, fold_closed},       {kinds::opened_early, fold_opened_early}, {kinds::follows, fold_follows}};
+    return k_folders;
+}
+
+}   // namespace
+
+bool State::is_spoiled(int ballot) const {
+    return std::any_of(spoiled.begin(), spoiled.end(), [&](const Spoiled& s) { return s.ballot == ballot; });
+}
+
+bool State::is_stopped(const std::string& spot) const {
+    return std::any_of(stops.begin(), stops.end(), [&](const StopMade& s) { return s.spot == spot; });
+}
+
+int State::ballot_of(const std::string& name) const {
+    int number = 0;
+    const auto [end, error] = std::from_chars(name.data(), name.data() + name.size(), number);
+    if (error != std::errc{} || end != name.data() + name.size() || number < 1 || number > plan.ballots()) return -1;
+    return name == ballot_name(number - 1) ? number - 1 : -1;
+}
+
+core::Status fold(State& state, const std::vector<LogRow>& rows) {
+    for (const LogRow& row : rows) {
+        const auto folder = folders().find(row.kind);
+        auto body = core::parse_json(row.body);
+        const auto unreadable = [&] {
+            return core::fault(core::ErrorKind::check_failed, "row-unreadable",
+                               "row " + std::to_string(row.seq) + " of the log of " + state.id + " (" + row.kind +
+                                   ") cannot be read: it was changed, or written by a newer program");
+        };
+        if (row.seq != state.last_seq + 1 || folder == folders().end() || !body) return unreadable();
+        try {
+            folder->second(state, *body, row);
+        } catch (const std::exception&) {   // a body of another shape than its kind has
+            return unreadable();
+        }
+        state.last_seq = row.seq;
+        state.head = row.hash;
+    }
+    return core::Done{};
+}
+
+}   // namespace oddplate::tasting
