@@ -30,7 +30,7 @@ enum class Sided { one, two };
 /// Binomial(n, p1), which is below 1/sqrt(2 e n p1 q1) (Herzog 1947). So no n with r(n) < power can pass, and once
 /// r(n) - 1/sqrt(2 e n p1 q1) >= power none can fail again. The search also ends where Hoeffding's (1963) inequality, which bounds the
 /// critical count and the miss rate at once, shows that power holds from there on:
-///     n (p1 - p0) - 1 >= sqrt(n/2) (sqrt(log 1/alpha) + sqrt(log 1/(1 - power))).
+///     n (p1 - p0) >= sqrt(n/2) (sqrt(log 1/alpha) + sqrt(log 1/(1 - power))).
 [[nodiscard]] std::optional<PanelSize> size_difference(double p0, double p1, double alpha, double power);
 
 /// Close enough: P(X <= K) at p_margin <= alpha, and the most that passes is not below n x chance. Sided::two (a method whose

@@ -1,0 +1,125 @@
+// Sizes of the close-enough test. Seen from the wrong answers Y = n - K it is a difference test ("Y >= n - most at 1 - p_margin"), so the
+// same walk serves; the guard against passing by luck alone only adds sizes that fail. Tests: tests/unit/stats/similarity_size.test.cpp
+
+#include <algorithm>
+
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/critical_walk.hpp"
+#include "oddplate/stats/power.hpp"
+#include "oddplate/stats/promise.hpp"
+#include "size_search.hpp"
+
+namespace oddplate::stats {
+namespace {
+
+bool guard_holds(std::int64_t most, std::int64_t n, double chance) {
+    return static_cast<double>(most) >= static_cast<double>(n) * chance * (1.0 - 1e-12);
+}
+
+// P(low <= X <= high), from the side on which the tails are small.
+double between(std::int64_t low, std::int64_t high, std::int64_t n, double p) {
+    if (low > high) return 0.0;
+    const double gap = static_cast<double>(high) < static_cast<double>(n) * p
+                           ? binomial_lower(high, n, p) - binomial_lower(low - 1, n, p)
+                           : binomial_upper(low, n, p) - binomial_upper(high + 1, n, p);
+    return std::max(0.0, gap);
+}
+
+// All walks share the cut c = n - most - 1 of the wrong answers; right answers of the other direction share it too.
+class SimilarityWalk {
+public:
+    SimilarityWalk(const SimilarityTest& test, std::int64_t n, double p_true)
+        : m_test(test),
+          m_margin(n, 1.0 - test.p_margin, test.alpha),
+          m_other_margin(n, m_margin.cut(), test.p_margin),
+          m_wrong(n, m_margin.cut(), 1.0 - p_true),
+          m_right(n, m_margin.cut(), p_true) {}
+    void more() {
+        m_other_margin.more();
+        m_wrong.more();
+        m_right.more();
+        if (!m_margin.more()) return;
+        m_other_margin.raise();
+        m_wrong.raise();
+        m_right.raise();
+    }
+    [[nodiscard]] std::int64_t n() const { return m_margin.n(); }
+    [[nodiscard]] std::int64_t critical() const { return n() - m_margin.cut() - 1; }
+    [[nodiscard]] double power() const { return passes() ? inside(m_wrong.above(), m_right.above()) : 0.0; }
+    [[nodiscard]] double size() const { return passes() ? inside(m_margin.size(), m_other_margin.above()) : 0.0; }
+
+private:
+    [[nodiscard]] bool passes() const { return m_margin.possible() && guard_holds(critical(), n(), m_test.chance); }
+    // P(K <= most) less P(K < n - most) where both directions count.
+    [[nodiscard]] double inside(double wrong_above, double right_above) const {
+        return m_test.sided == Sided::one ? wrong_above : std::max(0.0, wrong_above - (1.0 - right_above));
+    }
+
+    SimilarityTest m_test;
+    CriticalWalk m_margin;
+    CutWalk m_other_margin;
+    CutWalk m_wrong;
+    CutWalk m_right;
+};
+
+double randomised_power(const SimilarityTest& test, std::int64_t n, double p_true) {
+    const CriticalWalk margin(n, 1.0 - test.p_margin, test.alpha);
+    const CutWalk wrong(n, margin.cut(), 1.0 - p_true);
+    return wrong.above() + std::clamp((test.alpha - margin.size()) / margin.at_cut(), 0.0, 1.0) * wrong.at_cut();
+}
+
+// From this n on `most` is at least n chance: by Hoeffding n - most < n (1 - p_margin) + t + 1, t = sqrt(n log(1/alpha)/2).
+double guard_n(const SimilarityTest& test) {
+    const double gap = test.p_margin - test.chance;
+    const double b = std::sqrt(std::log(1.0 / test.alpha) / 2.0);
+    const double root = (b + std::sqrt(b * b + 4.0 * gap)) / (2.0 * gap);
+    return root * root;
+}
+
+}   // namespace
+
+std::optional<std::int64_t> most_similar(const SimilarityTest& test, std::int64_t n) {
+    const auto most = most_correct(n, test.p_margin, test.alpha);
+    if (!most || !guard_holds(*most, n, test.chance)) return std::nullopt;
+    return most;
+}
+
+double power_similarity(const SimilarityTest& test, std::int64_t n, double p_true) {
+    const auto most = most_similar(test, n);
+    if (!most) return 0.0;
+    if (test.sided == Sided::one) return binomial_lower(*most, n, p_true);
+    return between(n - *most, *most, n, p_true);
+}
+
+double power_similarity_verdict(const SimilarityTest& test, std::int64_t n, double p_true) {
+    const auto most = most_similar(test, n);
+    if (!most) return 0.0;
+    const std::int64_t not_below = most_correct(n, test.chance, test.alpha).value_or(-1) + 1;
+    const std::int64_t least = test.sided == Sided::one ? not_below : std::max(not_below, n - *most);
+    return between(least, *most, n, p_true);
+}
+
+std::optional<PanelSize> size_similarity(const SimilarityTest& test, double p_true, double power) {
+    promise(0.0 < test.alpha && test.alpha < 1.0 && 0.0 < power && power < 1.0);
+    promise(test.chance < test.p_margin && p_true < test.p_margin && 0.0 < p_true && test.p_margin <= 1.0);
+    promise(test.sided == Sided::one || (test.chance == 0.5 && p_true > 1.0 - test.p_margin));
+    const bool both = test.sided == Sided::two;
+    // Both directions miss at most (1 - power)/2 each; the truth that lies nearer to its margin decides.
+    const double worse = both ? std::max(p_true, 1.0 - p_true) : p_true;
+    const double miss = both ? (1.0 - power) / 2.0 : 1.0 - power;
+    const double sure = std::max(hoeffding_n(test.p_margin - worse, test.alpha, miss), guard_n(test));
+    const std::int64_t last = std::max<std::int64_t>(2, static_cast<std::int64_t>(std::ceil(std::min(sure, 4e9))));
+    const std::int64_t first =
+        first_that_holds(2, last, [&](std::int64_t n) { return reached(randomised_power(test, n, worse), power); });
+    if (first > k_most_tasters || first > last) return std::nullopt;
+    std::int64_t end = last;
+    if (!both) {   // the exact power lies at most one probability below the randomised one
+        const std::int64_t from = std::clamp<std::int64_t>(static_cast<std::int64_t>(std::ceil(guard_n(test))), first, last);
+        end = std::min(last, first_that_holds(from, last, [&](std::int64_t n) {
+                           return randomised_power(test, n, worse) - highest_pmf(n, p_true) >= power;
+                       }));
+    }
+    return scan_sizes(SimilarityWalk(test, first, p_true), end, power);
+}
+
+}   // namespace oddplate::stats
