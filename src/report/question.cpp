@@ -1,0 +1,151 @@
+// The places to answer, by the shape of the answer and never by the method's name: one ring a code, a box a code, words to tick.
+#include "question.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "code_face.hpp"
+
+namespace oddplate::report {
+namespace {
+
+/// A cup on the tray as the slip shows it.
+struct Cup {
+    std::string mark;
+    bool reference{false};
+};
+
+std::vector<Cup> cups_of(const draw::RoomSet& set) {
+    std::vector<Cup> cups;
+    if (!set.reference.empty()) cups.push_back({set.reference, true});
+    for (const std::string& code : set.codes) cups.push_back({code, false});
+    return cups;
+}
+
+/// Rows of at most three (five on a wide page), as even as they can be: 4 cups are 2 and 2, 5 are 3 and 2.
+std::vector<std::size_t> rows_of(std::size_t cups, double width, double cup_width) {
+    const auto most = static_cast<std::size_t>(std::max(1.0, std::floor(width / cup_width)));
+    const std::size_t rows = (cups + most - 1) / most;
+    std::vector<std::size_t> lengths;
+    for (std::size_t row = 0; row < rows; ++row) lengths.push_back(cups / rows + (row < cups % rows ? 1 : 0));
+    return lengths;
+}
+
+enum class Under { ring, nothing, write };   // what a cup's code stands in, or over
+
+void draw_cup(Canvas& canvas, double x, double y, const Cup& cup, double digit, double half_width, Under under) {
+    const double block = code_block_height(digit);
+    if (cup.reference) {
+        canvas.frame(x - half_width * 0.6, y, half_width * 1.2, block + digit * 0.7, 0.5);
+    } else if (under == Under::ring) {
+        canvas.ellipse(x, y + (block + digit * 0.7) / 2, half_width, (block + digit * 0.7) / 2, 0.3);
+    } else if (under == Under::write) {
+        canvas.frame(x - half_width * 0.75, y + block + digit * 0.55, half_width * 1.5, digit, 0.3);
+    }
+    draw_code(canvas, x, y + (under == Under::write && !cup.reference ? 0 : digit * 0.35), cup.mark, digit);
+}
+
+void draw_cups(Column& column, const std::vector<Cup>& cups, double digit, Under under) {
+    const double cup_width = code_width(column.canvas, "000", digit) * (under == Under::ring ? 1.19 : 1.1);
+    const double height = code_block_height(digit) + (under == Under::write ? digit * 1.7 : digit * 0.7);
+    std::size_t next = 0;
+    for (const std::size_t length : rows_of(cups.size(), column.width + 0.5, cup_width)) {
+        const double share = column.width / static_cast<double>(length);
+        for (std::size_t i = 0; i < length; ++i, ++next) {
+            const double centre = column.x + share * (static_cast<double>(i) + 0.5);
+            if (column.draw) draw_cup(column.canvas, centre, column.y, cups[next], digit, cup_width / 2, under);
+        }
+        column.y += height;
+        column.gap(2.5);
+    }
+}
+
+/// Tick boxes with their words, as many on a line as fit.
+void tick_row(Column& column, const std::vector<std::string>& words, double body) {
+    const Type type{.points = body};
+    const double side = body * 0.42;
+    double x = column.x;
+    for (const std::string& word : words) {
+        const double width = side + 1.5 + column.canvas.extent(word, type).width + 5;
+        if (x > column.x && x + width > column.x + column.width + 5) {
+            x = column.x;
+            column.y += side + 2;
+        }
+        if (column.draw) {
+            column.canvas.box(x, column.y, side);
+            const double text_height = column.canvas.extent(word, type).height;
+            column.canvas.line_of_text(x + side + 1.5, column.y + (side - text_height) / 2, word, type);
+        }
+        x += width;
+    }
+    column.y += side;
+    column.gap(1.5);
+}
+
+struct Places {
+    Column& column;
+    const Question& question;
+    double digit, body;
+
+    [[nodiscard]] std::vector<Cup> cups() const { return cups_of(question.of_set()); }
+
+    void operator()(const methods::OneCode&) const { draw_cups(column, cups(), digit, Under::ring); }
+    void operator()(const methods::CodeGroup&) const { draw_cups(column, cups(), digit, Under::ring); }
+    void operator()(const methods::ScoreEach& score) const {
+        draw_cups(column, cups(), digit, Under::write);
+        column.text(question.voice.say("score_each", {{"lo", score.lo}, {"hi", score.hi}}), {.points = body, .align = Align::centre});
+    }
+    void operator()(const methods::OrderAll& order) const {
+        draw_cups(column, cups(), digit, Under::write);
+        const Arguments args{{"last", std::to_string(question.of_set().codes.size())}};
+        column.text(question.voice.say(order.ties ? "order_all_ties" : "order_all", args), {.points = body, .align = Align::centre});
+    }
+    void operator()(const methods::OneWord& one) const {
+        draw_cups(column, cups(), digit, Under::nothing);
+        std::vector<std::string> words;
+        for (const std::string_view word : one.words) {
+            words.push_back(question.voice.ask_or(question.round(), "word." + std::string(word), std::string(word)));
+        }
+        tick_row(column, words, body * 1.25);
+        if (one.sureness_steps < 2) return;
+        std::vector<std::string> steps;
+        for (int step = 1; step <= one.sureness_steps; ++step) steps.push_back(std::to_string(step));
+        column.text(question.voice.say("how_sure", {{"last", std::to_string(one.sureness_steps)}}), {.points = body});
+        tick_row(column, steps, body * 1.1);
+    }
+};
+
+}   // namespace
+
+std::string Question::tray_line() const {
+    const Arguments args{{"course", std::to_string(of_set().round + 1)},
+                         {"tray", std::to_string(set + 1)},
+                         {"trays", std::to_string(trays())}};
+    std::string line = voice.say(papers.plan.rounds.size() > 1 ? "course_tray" : "tray", args);
+    const std::string& spot = round().spots[static_cast<std::size_t>(of_set().spot)];
+    if (!round().hide_spots && !spot.empty()) line += " · " + spot;
+    return line;
+}
+
+std::string Question::payload() const { return "ODDPLATE:" + papers.tasting_id + ":" + ballot_name() + ":" + std::to_string(set + 1); }
+
+void answer_places(Column& column, const Question& question, double digit_height, double body) {
+    const methods::Method& method = method_of(question.round());
+    std::visit(Places{column, question, digit_height, body}, method.shape);
+    if (!method.may_abstain(question.round())) return;
+    column.gap(1);
+    tick_row(column, {question.voice.ask_or(question.round(), "none", question.voice.say("none"))}, body);
+}
+
+void hint_box(Column& column, const Question& question, double body) {
+    if (!question.is_last()) return;
+    column.text(question.voice.ask(question.round(), "before"), {.points = body});
+    column.gap(1);
+    const double top = column.y;
+    tick_row(column, {question.voice.say("no"), question.voice.say("yes_what")}, body);
+    if (!column.draw) return;
+    const double used = body * 0.42 * 2 + 13 + column.canvas.extent(question.voice.say("no") + question.voice.say("yes_what"), {.points = body}).width;
+    column.canvas.line(column.x + used, top + body * 0.42, column.x + column.width, top + body * 0.42, 0.15);
+}
+
+}   // namespace oddplate::report

@@ -1,0 +1,133 @@
+// The slips: one a tray, four to a sheet. They run tray by tray in ballot order, and the sheets are filled so that cutting the whole
+// stack twice gives four piles that only need to be laid on one another.
+#include <algorithm>
+#include <vector>
+
+#include "code_face.hpp"
+#include "question.hpp"
+
+namespace oddplate::report {
+namespace {
+
+constexpr double k_margin = 6.5;
+constexpr double k_digits = 10;     // mm; a slip is read on the lap
+constexpr double k_qr = 21;
+
+struct SlipPlace {
+    int ballot, set;
+};
+
+/// All slips in the order of the pile: every ballot's first tray, then every second, ...
+std::vector<SlipPlace> pile_of(const draw::Room& room) {
+    std::size_t most = 0;
+    for (const draw::RoomBallot& ballot : room.ballots) most = std::max(most, ballot.sets.size());
+    std::vector<SlipPlace> pile;
+    for (std::size_t set = 0; set < most; ++set) {
+        for (std::size_t ballot = 0; ballot < room.ballots.size(); ++ballot) {
+            if (set < room.ballots[ballot].sets.size()) pile.push_back({static_cast<int>(ballot), static_cast<int>(set)});
+        }
+    }
+    return pile;
+}
+
+/// Everything between the head and the foot, at `scale` times its full size.
+void draw_body(Column& column, const Question& question, double scale) {
+    const methods::Round& round = question.round();
+    const Voice& voice = question.voice;
+    const Type plain{.points = 9 * scale};
+    column.text(voice.say("rinse"), plain);
+    column.gap(2.5);
+    column.text(voice.ask(round, "look"), plain);
+    column.text(voice.ask(round, "how"), plain);
+    column.gap(1.2);
+    column.text(voice.ask(round, "ask"), {.points = 11 * scale, .weight = Weight::bold});
+    column.gap(2.5);
+    answer_places(column, question, k_digits, 9 * scale);
+    column.text(voice.ask(round, "kind"), plain);
+    column.text(voice.say("hush"), plain);
+    column.gap(2);
+    column.text(voice.ask(round, "comment"), plain);
+    column.writing_lines(1, 6);
+    column.gap(2);
+    hint_box(column, question, 9 * scale);
+}
+
+void draw_head(Canvas& canvas, const Question& question, Size slip) {
+    const double right = slip.width - k_margin;
+    const Type number{.points = 17, .weight = Weight::bold, .align = Align::right};
+    const double number_width = canvas.extent(question.ballot_name(), number).width;
+    canvas.line_of_text(right, k_margin - 1.6, question.ballot_name(), number);
+    const Type word{.points = 9, .align = Align::right};
+    const double word_width = canvas.extent(question.voice.say("ballot"), word).width;
+    canvas.line_of_text(right - number_width - 2, k_margin + 1.3, question.voice.say("ballot"), word);
+    canvas.fitted(k_margin, k_margin + 0.2, right - k_margin - number_width - word_width - 6, headline(question.papers),
+                  {.points = 11, .weight = Weight::bold});
+    canvas.fitted(k_margin, k_margin + 6.4, right - k_margin, question.tray_line(), {.points = 9});
+    canvas.line(k_margin, k_margin + 11.3, right, k_margin + 11.3, 0.3);
+}
+
+void draw_foot(Canvas& canvas, const Question& question, Size slip) {
+    const double bottom = slip.height - k_margin;
+    draw_qr(canvas, slip.width - k_margin - k_qr + 1.5, bottom - k_qr + 1.5, k_qr, question.payload());
+    const double side = 3.4;
+    canvas.box(k_margin, bottom - 9.5, side);
+    canvas.line_of_text(k_margin + side + 1.5, bottom - 10, question.voice.say("helped"), {.points = 8});
+    canvas.fitted(k_margin, bottom - 2.6, slip.width - 2 * k_margin - k_qr, seal_line(question.papers, question.voice), {.points = 6});
+}
+
+void draw_slip(Canvas& canvas, const Question& question, Size slip) {
+    draw_head(canvas, question, slip);
+    draw_foot(canvas, question, slip);
+    const double top = k_margin + 13.5;
+    const double room = slip.height - k_margin - k_qr - top;
+    double scale = 1;
+    Column measure{.canvas = canvas, .x = k_margin, .y = 0, .width = slip.width - 2 * k_margin, .draw = false};
+    for (; scale > 0.7; scale -= 0.04) {
+        measure.y = measure.gaps = 0;
+        draw_body(measure, question, scale);
+        if (measure.y <= room) break;
+    }
+    Column column = measure;
+    column.y = top;
+    column.gaps = 0;
+    column.draw = true;
+    column.stretch = std::clamp(1 + (room - measure.y) / measure.gaps, 0.3, 2.0);
+    draw_body(column, question, scale);
+}
+
+/// Short ticks at the sheet's edges and a cross in its middle: where the knife goes.
+void cut_marks(Canvas& canvas, Size sheet) {
+    const double x = sheet.width / 2, y = sheet.height / 2, from = 3, to = 8;
+    canvas.line(x, from, x, to, 0.15);
+    canvas.line(x, sheet.height - to, x, sheet.height - from, 0.15);
+    canvas.line(from, y, to, y, 0.15);
+    canvas.line(sheet.width - to, y, sheet.width - from, y, 0.15);
+    canvas.line(x - 2, y, x + 2, y, 0.15);
+    canvas.line(x, y - 2, x, y + 2, 0.15);
+}
+
+}   // namespace
+
+core::Result<std::string> ballots_pdf(const RoomPapers& papers, const core::Words& words) {
+    auto canvas = Canvas::open(papers.name);
+    if (!canvas) return canvas.faults();
+    const Voice voice(words, papers.plan);
+    const Size sheet = portrait(papers.size);
+    const Size slip{sheet.width / 2, sheet.height / 2};
+    const std::vector<SlipPlace> pile = pile_of(papers.room);
+    const std::size_t sheets = (pile.size() + 3) / 4;
+    for (std::size_t page = 0; page < sheets; ++page) {
+        canvas->page(sheet);
+        cut_marks(*canvas, sheet);
+        for (std::size_t quarter = 0; quarter < 4; ++quarter) {
+            const std::size_t place = quarter * sheets + page;
+            if (place >= pile.size()) continue;
+            const Question question{papers, voice, pile[place].ballot, pile[place].set};
+            const double x = quarter % 2 == 0 ? 0 : slip.width, y = quarter < 2 ? 0 : slip.height;
+            canvas->at(x, y, [&] { draw_slip(*canvas, question, slip); });
+        }
+    }
+    return canvas->finish();
+}
+
+}   // namespace oddplate::report

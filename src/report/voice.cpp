@@ -1,0 +1,54 @@
+// Words for the papers. A method's phrases are put in only where the catalogue lacks them, so that a translation is not undone.
+#include "voice.hpp"
+
+#include <fmt/format.h>
+
+#include <cstdlib>
+#include <vector>
+
+namespace oddplate::report {
+
+const methods::Method& method_of(const methods::Round& round) {
+    const auto found = methods::find(round.method);
+    if (!found) std::abort();   // no plan gets this far with a method that is not there
+    return **found;
+}
+
+Voice::Voice(const core::Words& words, const methods::Plan& plan) : m_words(words) {
+    for (const methods::Round& round : plan.rounds) {
+        std::vector<core::Phrase> missing;
+        for (const core::Phrase& phrase : method_of(round).phrases) {
+            if (!m_words.has(phrase.id)) missing.push_back(phrase);
+        }
+        m_words.add(missing);
+    }
+}
+
+std::string Voice::say(std::string_view id, Arguments args) const { return m_words.text("paper." + std::string(id), std::move(args)); }
+
+std::string Voice::ask(const methods::Round& round, std::string_view name) const {
+    const std::string attribute = methods::words(round.settings, "attribute").value_or("");
+    return m_words.text(round.method + "." + std::string(name), {{"attribute", attribute}});
+}
+
+std::string Voice::ask_or(const methods::Round& round, std::string_view name, std::string otherwise) const {
+    return m_words.has(round.method + "." + std::string(name)) ? ask(round, name) : std::move(otherwise);
+}
+
+std::string Voice::place(int index, int portions) const {
+    if (portions == 1) return say("place.only");
+    if (portions <= 3 && index == 0) return say("place.left");
+    if (portions <= 3 && index == portions - 1) return say("place.right");
+    if (portions == 3) return say("place.middle");
+    return say("place.nth", {{"n", std::to_string(index + 1)}});
+}
+
+std::string Voice::time(const methods::Plan& plan, int minutes) const {
+    if (plan.start.size() != 5) return say("after_start", {{"minutes", std::to_string(minutes)}});
+    const int start = 60 * std::stoi(plan.start.substr(0, 2)) + std::stoi(plan.start.substr(3, 2));
+    const int day = 24 * 60;
+    const int at = ((start + minutes) % day + day) % day;
+    return fmt::format("{:02}:{:02}", at / 60, at % 60);
+}
+
+}   // namespace oddplate::report

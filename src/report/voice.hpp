@@ -1,0 +1,41 @@
+#pragma once
+// Every word on paper comes from the catalogue, through here.
+
+#include <map>
+#include <string>
+#include <string_view>
+
+#include "oddplate/core/words.hpp"
+#include "oddplate/draw/draw.hpp"
+#include "oddplate/methods/method.hpp"
+#include "oddplate/methods/plan.hpp"
+
+namespace oddplate::report {
+
+using Arguments = std::map<std::string, core::Argument>;
+
+/// The catalogue with the plan's methods' phrases in it, and the short ways of asking it.
+class Voice {
+public:
+    Voice(const core::Words& words, const methods::Plan& plan);
+
+    /// The phrase "paper.<id>".
+    [[nodiscard]] std::string say(std::string_view id, Arguments args = {}) const;
+    /// The method's phrase "<method>.<name>", with the round's attribute.
+    [[nodiscard]] std::string ask(const methods::Round& round, std::string_view name) const;
+    /// The same, or `otherwise` where the method has none of that name.
+    [[nodiscard]] std::string ask_or(const methods::Round& round, std::string_view name, std::string otherwise) const;
+
+    /// "left", "middle", "right"; more than three portions are counted: "1st", "2nd", ...
+    [[nodiscard]] std::string place(int index, int portions) const;
+    /// Minutes after the start as the time of day ("18:05"), or as "+65 min" where the plan names no start.
+    [[nodiscard]] std::string time(const methods::Plan& plan, int minutes) const;
+
+private:
+    core::Words m_words;
+};
+
+/// The plan's method of a round; the plan was checked, so it is there.
+[[nodiscard]] const methods::Method& method_of(const methods::Round& round);
+
+}   // namespace oddplate::report
