@@ -1,0 +1,194 @@
+// A round of votes judged: each spot, all spots together by tasters, and the plan's rule over spots.
+//   overall    the pooled votes at the tasters' p
+//   any-spot   the direction of the smallest Holm p over spots
+//   each-spot  the same direction at every spot
+// Spots that are clear both ways withhold the verdict (spots_disagree). Test: unit.methods, votes_round.test.cpp.
+
+#include <algorithm>
+#include <cstdlib>
+#include <string>
+#include <utility>
+
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/cochran.hpp"
+#include "oddplate/stats/holm.hpp"
+#include "votes.hpp"
+
+namespace oddplate::methods::votes {
+namespace {
+
+constexpr std::uint64_t k_seed = 2;   // of the permutations drawn where there are too many to count
+
+/// The round's question for the answers of one spot (all spots: -1), with the picks by order where these came out unequal.
+Ask ask_about(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
+    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
+    std::vector<std::int64_t> served(orders.size(), 0);
+    stats::TwoOrders picks;
+    for (const Observation& seen : observations) {
+        if (spot >= 0 && seen.spot != spot) continue;
+        const auto order = static_cast<std::size_t>(seen.order);
+        if (order >= orders.size()) std::abort();   // the joining of answers and key has promised an order of this method
+        ++served[order];
+        if (seen.scored.value == 0) continue;
+        const bool new_first = orders[order].versions.front() != 0;
+        const bool chose_first = (seen.scored.value > 0) == new_first;
+        (new_first ? picks.new_first : picks.current_first) += 1;
+        if (chose_first) (new_first ? picks.new_first_chose_first : picks.current_first_chose_first) += 1;
+    }
+    Ask ask = ask_of(method, round);
+    const auto [least, most] = std::minmax_element(served.begin(), served.end());
+    if (least != served.end() && *most - *least > 1) ask.orders = picks;
+    return ask;
+}
+
+std::string why_no_spot_test(stats::NoSpotTest why) {
+    if (why == stats::NoSpotTest::one_spot) return "only one spot was tasted";
+    return "every taster voted the same way wherever he tasted";
+}
+
+void compare_spots(RoundFindings& judged, const Counted& table) {
+    const std::size_t spots = table.spots.size();
+    if (spots == 1) {
+        judged.heterogeneity_why = why_no_spot_test(stats::NoSpotTest::one_spot);
+        return;
+    }
+    std::vector<std::int64_t> sets, for_new;
+    for (std::size_t taster = 0; taster < table.tasters.size(); ++taster) {
+        for (std::size_t spot = 0; spot < spots; ++spot) {
+            sets.push_back(table.spots[spot][taster].chose());
+            for_new.push_back(table.spots[spot][taster].for_new);
+        }
+    }
+    const stats::SpotTest test = stats::spots_differ({spots, sets, for_new}, k_seed);
+    if (test.p_value) {
+        judged.heterogeneity = test.p_value->p;
+    } else {
+        judged.heterogeneity_why = why_no_spot_test(test.why);
+    }
+}
+
+/// What a spot's preference rests on: both tests where the orders came out unequal.
+double p_needed(const Findings& findings) {
+    return std::max(findings.number("p_value").value_or(1), findings.number("p_value_order").value_or(0));
+}
+
+struct Ruled {
+    std::string_view verdict{k_neither};
+    bool both_ways{false};
+    std::string spot_new{}, spot_current{};   ///< where each side is clear, the clearest first
+};
+
+/// Which way the spots point at alpha, by their own p or by Holm's.
+Ruled clear_spots(const std::vector<SpotFindings>& spots, const std::vector<double>& p_values, double alpha) {
+    Ruled ruled;
+    double best_new = 2, best_current = 2;
+    for (std::size_t i = 0; i < spots.size(); ++i) {
+        if (spots[i].findings.verdict == k_neither || !stats::significant(p_values[i], alpha)) continue;
+        const bool is_new = spots[i].findings.verdict == k_new;
+        double& best = is_new ? best_new : best_current;
+        if (p_values[i] >= best) continue;
+        best = p_values[i];
+        (is_new ? ruled.spot_new : ruled.spot_current) = spots[i].spot;
+    }
+    ruled.both_ways = best_new < 2 && best_current < 2;
+    if (!ruled.both_ways && best_new < 2) ruled.verdict = k_new;
+    if (!ruled.both_ways && best_current < 2) ruled.verdict = k_current;
+    return ruled;
+}
+
+Ruled rule_over_spots(const RoundFindings& judged, const Round& round, const std::vector<double>& raw, const std::vector<double>& holm) {
+    if (judged.spots.size() == 1) return {.verdict = judged.spots.front().findings.verdict == k_new       ? k_new
+                                                     : judged.spots.front().findings.verdict == k_current ? k_current
+                                                                                                          : k_neither};
+    if (round.decide_on == DecideOn::each_spot) {
+        Ruled ruled = clear_spots(judged.spots, raw, round.alpha);
+        const bool all = std::all_of(judged.spots.begin(), judged.spots.end(),
+                                     [&](const SpotFindings& spot) { return spot.findings.verdict == ruled.verdict; });
+        if (!all) ruled.verdict = k_neither;
+        return ruled;
+    }
+    Ruled ruled = clear_spots(judged.spots, holm, round.alpha);
+    if (round.decide_on == DecideOn::overall && !ruled.both_ways) {
+        const std::string& pooled = judged.pooled.verdict;
+        ruled.verdict = pooled == k_new ? k_new : pooled == k_current ? k_current : k_neither;
+    }
+    return ruled;
+}
+
+void say(RoundFindings& judged, const Ruled& ruled, const Round& round, const Plan& plan) {
+    const bool many = judged.spots.size() > 1;
+    if (ruled.both_ways) {
+        judged.warnings.push_back("spots_disagree");
+        judged.words.push_back({"votes.spots_disagree", {{"a", ruled.spot_new}, {"b", ruled.spot_current}}});
+    } else if (many && round.decide_on == DecideOn::any_spot) {
+        const std::string& spot = ruled.verdict == k_new ? ruled.spot_new : ruled.spot_current;
+        judged.words.push_back({"votes.any." + std::string(ruled.verdict), {{"spot", spot}}});
+    } else if (many && round.decide_on == DecideOn::each_spot) {
+        judged.words.push_back({"votes.each." + std::string(ruled.verdict), {}});
+    }
+    const Findings& told = many ? judged.pooled : judged.spots.front().findings;
+    judged.words.insert(judged.words.end(), told.words.begin(), told.words.end());
+    if (many && judged.heterogeneity) {
+        const bool differ = stats::significant(*judged.heterogeneity, round.alpha);
+        judged.words.push_back({differ ? "votes.spots_differ" : "votes.spots_alike", {{"p", *judged.heterogeneity}}});
+    }
+    const auto chose = static_cast<std::int64_t>(told.number("for_new").value_or(0) + told.number("for_current").value_or(0));
+    const auto in_reach = share_in_reach(chose, round.alpha, round.power);
+    if (in_reach) {
+        judged.words.push_back({"votes.could_see", {{"n", chose}, {"share", *in_reach}, {"power", round.power}}});
+    } else if (chose > 0) {
+        judged.words.push_back({"votes.could_see_none", {{"n", chose}}});
+    }
+    if (plan.same_recipe) {
+        judged.words.push_back({ruled.verdict == k_neither ? "votes.same_recipe" : "votes.same_recipe_alarm", {{"alpha", round.alpha}}});
+    } else {
+        judged.words.push_back({"votes.next." + std::string(ruled.verdict), {}});
+    }
+}
+
+}   // namespace
+
+Counted counted(std::span<const Observation> observations, std::size_t spots) {
+    Counted table;
+    for (const Observation& seen : observations) table.tasters.push_back(seen.taster);
+    std::sort(table.tasters.begin(), table.tasters.end());
+    table.tasters.erase(std::unique(table.tasters.begin(), table.tasters.end()), table.tasters.end());
+    table.spots.assign(spots, std::vector<Pile>(table.tasters.size()));
+    table.pooled.resize(table.tasters.size());
+    for (const Observation& seen : observations) {
+        const auto at = std::lower_bound(table.tasters.begin(), table.tasters.end(), seen.taster);
+        const auto taster = static_cast<std::size_t>(at - table.tasters.begin());
+        const Pile vote{seen.scored.value > 0, seen.scored.value < 0, seen.scored.value == 0};
+        table.spots.at(static_cast<std::size_t>(seen.spot))[taster] += vote;
+        table.pooled[taster] += vote;
+    }
+    return table;
+}
+
+Ask ask_of(const Method& method, const Round& round) {
+    return {.method = method.id, .alpha = round.alpha, .confidence = 1 - round.alpha, .not_less = number(round.settings, "not_less"),
+            .may_abstain = may_abstain(round)};
+}
+
+RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    const Counted table = counted(observations, round.spots.size());
+    RoundFindings judged;
+    std::vector<double> raw;
+    for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
+        const Ask ask = ask_about(method, observations, round, plan, static_cast<int>(spot));
+        judged.spots.push_back({round.spots[spot], weigh_by_tasters(table.spots[spot], ask)});
+        raw.push_back(p_needed(judged.spots.back().findings));
+    }
+    const std::vector<double> holm = stats::holm_adjusted(raw);
+    if (round.spots.size() > 1) {
+        for (std::size_t spot = 0; spot < holm.size(); ++spot) judged.spots[spot].findings.add("p_adjusted", holm[spot]);
+    }
+    judged.pooled = weigh_by_tasters(table.pooled, ask_about(method, observations, round, plan, -1));
+    compare_spots(judged, table);
+    const Ruled ruled = rule_over_spots(judged, round, raw, holm);
+    judged.verdict = ruled.verdict;
+    say(judged, ruled, round, plan);
+    return judged;
+}
+
+}   // namespace oddplate::methods::votes
