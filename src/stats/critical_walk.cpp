@@ -3,13 +3,16 @@
 
 #include "oddplate/stats/critical_walk.hpp"
 
+#include <cmath>
+
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/promise.hpp"
 
 namespace oddplate::stats {
 namespace {
 
-constexpr int k_moves_between_anchors = 512;
+// An anchor costs about sqrt(n) steps, so it comes after as many moves.
+bool is_due(std::int64_t moves, std::int64_t n) { return moves > 512 && static_cast<double>(moves) > 2.0 * std::sqrt(static_cast<double>(n)); }
 
 // cut of the test at n: least_correct - 1, or n where nothing is significant.
 std::int64_t critical_cut(std::int64_t n, double p0, double alpha) {
@@ -34,7 +37,7 @@ void CutWalk::more() {
     m_above += m_p * m_at;
     ++m_n;
     m_at *= (1.0 - m_p) * static_cast<double>(m_n) / static_cast<double>(m_n - m_cut);
-    if (++m_moves > k_moves_between_anchors || m_p == 1.0) anchor();
+    if (is_due(++m_moves, m_n) || m_p == 1.0) anchor();
 }
 
 void CutWalk::raise() {
@@ -47,7 +50,7 @@ void CutWalk::raise() {
     m_at *= static_cast<double>(m_n - m_cut) / static_cast<double>(m_cut + 1) * (m_p / (1.0 - m_p));
     ++m_cut;
     m_above -= m_at;
-    if (++m_moves > k_moves_between_anchors || m_above < m_at) anchor();
+    if (is_due(++m_moves, m_n) || m_above < m_at) anchor();
 }
 
 CriticalWalk::CriticalWalk(std::int64_t n, double p0, double alpha)

@@ -25,41 +25,43 @@ double between(std::int64_t low, std::int64_t high, std::int64_t n, double p) {
     return std::max(0.0, gap);
 }
 
-// All walks share the cut c = n - most - 1 of the wrong answers; right answers of the other direction share it too.
+// All walks share the cut c = n - most - 1 of the wrong answers. Where both directions count, right answers are cut there too.
 class SimilarityWalk {
 public:
     SimilarityWalk(const SimilarityTest& test, std::int64_t n, double p_true)
-        : m_test(test),
-          m_margin(n, 1.0 - test.p_margin, test.alpha),
-          m_other_margin(n, m_margin.cut(), test.p_margin),
-          m_wrong(n, m_margin.cut(), 1.0 - p_true),
-          m_right(n, m_margin.cut(), p_true) {}
+        : m_chance(test.chance), m_margin(n, 1.0 - test.p_margin, test.alpha), m_wrong(n, m_margin.cut(), 1.0 - p_true) {
+        if (test.sided == Sided::one) return;
+        m_right_at_margin.emplace(n, m_margin.cut(), test.p_margin);
+        m_right.emplace(n, m_margin.cut(), p_true);
+    }
     void more() {
-        m_other_margin.more();
-        m_wrong.more();
-        m_right.more();
-        if (!m_margin.more()) return;
-        m_other_margin.raise();
-        m_wrong.raise();
-        m_right.raise();
+        const bool raised = m_margin.more();
+        follow(m_wrong, raised);
+        if (!m_right) return;
+        follow(*m_right, raised);
+        follow(*m_right_at_margin, raised);
     }
     [[nodiscard]] std::int64_t n() const { return m_margin.n(); }
     [[nodiscard]] std::int64_t critical() const { return n() - m_margin.cut() - 1; }
-    [[nodiscard]] double power() const { return passes() ? inside(m_wrong.above(), m_right.above()) : 0.0; }
-    [[nodiscard]] double size() const { return passes() ? inside(m_margin.size(), m_other_margin.above()) : 0.0; }
+    [[nodiscard]] double power() const { return passes() ? inside(m_wrong.above(), m_right) : 0.0; }
+    [[nodiscard]] double size() const { return passes() ? inside(m_margin.size(), m_right_at_margin) : 0.0; }
 
 private:
-    [[nodiscard]] bool passes() const { return m_margin.possible() && guard_holds(critical(), n(), m_test.chance); }
+    static void follow(CutWalk& walk, bool raised) {
+        walk.more();
+        if (raised) walk.raise();
+    }
+    [[nodiscard]] bool passes() const { return m_margin.possible() && guard_holds(critical(), n(), m_chance); }
     // P(K <= most) less P(K < n - most) where both directions count.
-    [[nodiscard]] double inside(double wrong_above, double right_above) const {
-        return m_test.sided == Sided::one ? wrong_above : std::max(0.0, wrong_above - (1.0 - right_above));
+    static double inside(double wrong_above, const std::optional<CutWalk>& right) {
+        return right ? std::max(0.0, wrong_above - (1.0 - right->above())) : wrong_above;
     }
 
-    SimilarityTest m_test;
+    double m_chance;
     CriticalWalk m_margin;
-    CutWalk m_other_margin;
     CutWalk m_wrong;
-    CutWalk m_right;
+    std::optional<CutWalk> m_right_at_margin;
+    std::optional<CutWalk> m_right;
 };
 
 double randomised_power(const SimilarityTest& test, std::int64_t n, double p_true) {
@@ -112,13 +114,13 @@ std::optional<PanelSize> size_similarity(const SimilarityTest& test, double p_tr
     const std::int64_t first =
         first_that_holds(2, last, [&](std::int64_t n) { return reached(randomised_power(test, n, worse), power); });
     if (first > k_most_tasters || first > last) return std::nullopt;
-    std::int64_t end = last;
-    if (!both) {   // the exact power lies at most one probability below the randomised one
-        const std::int64_t from = std::clamp<std::int64_t>(static_cast<std::int64_t>(std::ceil(guard_n(test))), first, last);
-        end = std::min(last, first_that_holds(from, last, [&](std::int64_t n) {
-                           return randomised_power(test, n, worse) - highest_pmf(n, p_true) >= power;
-                       }));
-    }
+    // Each direction's exact power lies at most one probability below its randomised power, which rises in n.
+    const auto at_least = [&](std::int64_t n) {
+        const double one = randomised_power(test, n, p_true) - highest_pmf(n, p_true);
+        return both ? one + randomised_power(test, n, 1.0 - p_true) - highest_pmf(n, p_true) - 1.0 : one;
+    };
+    const std::int64_t from = std::clamp<std::int64_t>(static_cast<std::int64_t>(std::ceil(guard_n(test))), first, last);
+    const std::int64_t end = std::min(last, first_that_holds(from, last, [&](std::int64_t n) { return at_least(n) >= power; }));
     return scan_sizes(SimilarityWalk(test, first, p_true), end, power);
 }
 
