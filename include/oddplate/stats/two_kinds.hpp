@@ -24,14 +24,15 @@ struct SetGroup {
 /// so both tails are sums over A of P(A) times a binomial tail that does not depend on pd. Those tails are found once, by
 /// recurrences with positive terms; each further pd costs one pass over P(A), itself a convolution of one binomial a group.
 /// At pd = 0 both tails are the binomial's. The upper tail rises and the lower tail falls in pd (a taster who tells can only add).
-/// Terms of P(A) below 1e-40 of the largest are left out: tails above 1e-25 keep 1e-12 relative.
+/// Terms of P(A) below 1e-60 of the largest are left out, so tails above 1e-40 keep 1e-12 relative.
 /// The chance-corrected extreme of Brockhoff & Schlich's (1998) and Ennis & Bi's (1998) beta-binomial (gamma = 1).
 class TwoKinds {
 public:
     /// 0 <= correct <= N, chance in 0..1 (open), at least one group.
     TwoKinds(std::int64_t correct, std::span<const SetGroup> groups, double chance);
-    [[nodiscard]] double upper(double pd) const;   ///< P(correct or more), pd in 0..1
-    [[nodiscard]] double lower(double pd) const;   ///< P(correct or fewer)
+    /// P(correct or more) and P(correct or fewer), pd in 0..1. `keep` may be raised to 1e-20 where only tails above 1e-8 matter.
+    [[nodiscard]] double upper(double pd, double keep = 1e-60) const;
+    [[nodiscard]] double lower(double pd, double keep = 1e-60) const;
     [[nodiscard]] std::int64_t answers() const noexcept { return m_answers; }
 
 private:
