@@ -149,11 +149,13 @@ Status write_file(const std::string& path, std::string_view bytes, Access access
         const std::string what = S_ISDIR(about.st_mode) ? reason(EISDIR) : "it is no regular file";
         return fault(ErrorKind::bad_file, "file-not-written", "cannot be written: " + what, path);
     }
-    // Chance only keeps two writers apart; O_EXCL is what makes the name ours.
-    const std::string temporary = target + "." + to_hex(random_bytes32()).substr(0, 12) + ".tmp";
+    std::string folder = std::filesystem::path(target).parent_path().string();
+    if (folder.empty()) folder = ".";
+    // Chance only keeps two writers apart; O_EXCL is what makes the name ours. It does not grow with the file's own name, which may be
+    // as long as names can be.
+    const std::string temporary = folder + "/.oddplate-" + to_hex(random_bytes32()).substr(0, 16) + ".tmp";
     if (const int error = write_beside(target, temporary, bytes, access); error != 0) return not_written(path, error);
-    const std::string folder = std::filesystem::path(target).parent_path().string();
-    if (const int error = flush_folder(folder.empty() ? "." : folder); error != 0) return not_written(path, error);
+    if (const int error = flush_folder(folder); error != 0) return not_written(path, error);
     return Done{};
 }
 
