@@ -20,21 +20,18 @@ constexpr std::size_t k_longest = 400;   // 30 scores fit; anything longer is no
 bool is_digit(char c) { return '0' <= c && c <= '9'; }
 bool is_code(std::string_view text) { return !text.empty() && text.size() <= 6 && std::all_of(text.begin(), text.end(), is_digit); }
 
-core::Error unreadable(std::string_view text)
-{
+core::Error unreadable(std::string_view text) {
     return core::found({}, text.empty() ? "nothing" : core::quoted(text),
                        "an answer such as 417, 417+862, same, same:3, 417:6.5 862:4, 417>862=305, none, blank, void or not-served", {},
                        "bad-answer");
 }
 
-core::Error twice(const std::string& code)
-{
+core::Error twice(const std::string& code) {
     return core::fault(core::ErrorKind::bad_value, "code-twice", "code " + code + " stands twice in one answer");
 }
 
 /// Spaces around + > = : taken out, every other run of spaces made one.
-std::string tightened(std::string_view text)
-{
+std::string tightened(std::string_view text) {
     const auto joins = [](char c) { return c == '+' || c == '>' || c == '=' || c == ':'; };
     std::string tight;
     bool space = false;
@@ -50,16 +47,14 @@ std::string tightened(std::string_view text)
     return tight;
 }
 
-std::optional<std::string> repeated(std::vector<std::string> codes)
-{
+std::optional<std::string> repeated(std::vector<std::string> codes) {
     std::sort(codes.begin(), codes.end());
     const auto at = std::adjacent_find(codes.begin(), codes.end());
     if (at == codes.end()) return std::nullopt;
     return *at;
 }
 
-core::Result<Answer> parse_group(const std::string& text)
-{
+core::Result<Answer> parse_group(const std::string& text) {
     Codes answer{core::split(text, '+')};
     for (const auto& code : answer.codes)
         if (!is_code(code)) return unreadable(text);
@@ -67,8 +62,7 @@ core::Result<Answer> parse_group(const std::string& text)
     return Answer{std::move(answer)};
 }
 
-core::Result<Answer> parse_order(const std::string& text)
-{
+core::Result<Answer> parse_order(const std::string& text) {
     Ordering answer;
     std::vector<std::string> seen;
     for (const auto& group : core::split(text, '>')) {
@@ -82,8 +76,7 @@ core::Result<Answer> parse_order(const std::string& text)
     return Answer{std::move(answer)};
 }
 
-std::optional<double> parse_score(std::string text)
-{
+std::optional<double> parse_score(std::string text) {
     std::replace(text.begin(), text.end(), ',', '.');   // decimal commas are how many kitchens write 6,5
     double x = 0;
     const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), x);
@@ -91,8 +84,7 @@ std::optional<double> parse_score(std::string text)
     return x == 0 ? 0.0 : x;   // no negative nought
 }
 
-core::Result<Answer> parse_scores(const std::string& text)
-{
+core::Result<Answer> parse_scores(const std::string& text) {
     Scores answer;
     std::vector<std::string> seen;
     for (const auto& part : core::split(text, ' ')) {
@@ -107,8 +99,7 @@ core::Result<Answer> parse_scores(const std::string& text)
     return Answer{std::move(answer)};
 }
 
-core::Result<Answer> parse_word(const std::string& text)
-{
+core::Result<Answer> parse_word(const std::string& text) {
     const auto pieces = core::split(core::lower_ascii(text), ':');
     const auto is_letter = [](char c) { return ('a' <= c && c <= 'z') || c == '-'; };
     if (pieces.size() > 2 || pieces[0].empty() || !std::all_of(pieces[0].begin(), pieces[0].end(), is_letter))
@@ -122,8 +113,7 @@ core::Result<Answer> parse_word(const std::string& text)
     return Answer{std::move(answer)};
 }
 
-std::optional<Mark> parse_mark(const std::string& text)
-{
+std::optional<Mark> parse_mark(const std::string& text) {
     const std::string word = core::lower_ascii(text);
     if (word == "none") return Mark::none;
     if (word == "blank") return Mark::blank;
@@ -132,14 +122,12 @@ std::optional<Mark> parse_mark(const std::string& text)
     return std::nullopt;
 }
 
-std::size_t serving_place(const std::string& code, std::span<const std::string> codes)
-{
+std::size_t serving_place(const std::string& code, std::span<const std::string> codes) {
     return static_cast<std::size_t>(std::find(codes.begin(), codes.end(), code) - codes.begin());
 }
 
 /// The codes in serving order; codes of another set keep their order at the end.
-std::vector<std::string> served(std::vector<std::string> some, std::span<const std::string> codes)
-{
+std::vector<std::string> served(std::vector<std::string> some, std::span<const std::string> codes) {
     std::stable_sort(some.begin(), some.end(), [&](const std::string& a, const std::string& b) {
         return serving_place(a, codes) < serving_place(b, codes);
     });
@@ -148,13 +136,11 @@ std::vector<std::string> served(std::vector<std::string> some, std::span<const s
 
 std::string text_of(const Codes& answer, std::span<const std::string> codes) { return core::joined(served(answer.codes, codes), "+"); }
 
-std::string text_of(const Word& answer, std::span<const std::string>)
-{
+std::string text_of(const Word& answer, std::span<const std::string>) {
     return answer.sureness == 0 ? answer.word : answer.word + ":" + std::to_string(answer.sureness);
 }
 
-std::string text_of(const Scores& answer, std::span<const std::string> codes)
-{
+std::string text_of(const Scores& answer, std::span<const std::string> codes) {
     auto scores = answer.scores;
     std::stable_sort(scores.begin(), scores.end(), [&](const auto& a, const auto& b) {
         return serving_place(a.first, codes) < serving_place(b.first, codes);
@@ -164,15 +150,13 @@ std::string text_of(const Scores& answer, std::span<const std::string> codes)
     return core::joined(parts, " ");
 }
 
-std::string text_of(const Ordering& answer, std::span<const std::string> codes)
-{
+std::string text_of(const Ordering& answer, std::span<const std::string> codes) {
     std::vector<std::string> parts;
     for (const auto& group : answer.groups) parts.push_back(core::joined(served(group, codes), "="));
     return core::joined(parts, ">");
 }
 
-std::string text_of(Mark mark, std::span<const std::string>)
-{
+std::string text_of(Mark mark, std::span<const std::string>) {
     switch (mark) {
         case Mark::none: return "none";
         case Mark::blank: return "blank";
@@ -184,8 +168,7 @@ std::string text_of(Mark mark, std::span<const std::string>)
 
 }   // namespace
 
-core::Result<Answer> parse_answer(std::string_view text)
-{
+core::Result<Answer> parse_answer(std::string_view text) {
     const std::string plain = core::trimmed(text);
     if (plain.empty() || plain.size() > k_longest) return unreadable(plain);
     const std::string tight = tightened(plain);
@@ -196,8 +179,7 @@ core::Result<Answer> parse_answer(std::string_view text)
     return parse_group(tight);
 }
 
-std::string canonical_text(const Answer& answer, std::span<const std::string> codes)
-{
+std::string canonical_text(const Answer& answer, std::span<const std::string> codes) {
     return std::visit([&](const auto& given) { return text_of(given, codes); }, answer);
 }
 

@@ -13,21 +13,18 @@ using Code = std::string;
 using CodeSpan = std::span<const Code>;
 
 /// "417, 862 or 305"
-std::string either(std::span<const std::string> parts)
-{
+std::string either(std::span<const std::string> parts) {
     std::string text;
     for (std::size_t i = 0; i < parts.size(); ++i)
         text += (i == 0 ? "" : i + 1 == parts.size() ? " or " : ", ") + parts[i];
     return text;
 }
 
-core::Error misfit(const Answer& answer, const AnswerShape& shape, bool may_abstain, CodeSpan codes, std::string hint = {})
-{
+core::Error misfit(const Answer& answer, const AnswerShape& shape, bool may_abstain, CodeSpan codes, std::string hint = {}) {
     return core::found({}, core::quoted(canonical_text(answer, codes)), expectation(shape, may_abstain, codes), std::move(hint), "bad-answer");
 }
 
-std::vector<Code> codes_of(const Answer& answer)
-{
+std::vector<Code> codes_of(const Answer& answer) {
     std::vector<Code> all;
     if (const auto* group = std::get_if<Codes>(&answer)) all = group->codes;
     if (const auto* scores = std::get_if<Scores>(&answer))
@@ -38,52 +35,44 @@ std::vector<Code> codes_of(const Answer& answer)
 }
 
 // Whether the answer has the shape, its codes aside.
-bool fits(const Answer& answer, const OneCode&, CodeSpan)
-{
+bool fits(const Answer& answer, const OneCode&, CodeSpan) {
     const auto* given = std::get_if<Codes>(&answer);
     return given != nullptr && given->codes.size() == 1;
 }
 
-bool fits(const Answer& answer, const CodeGroup& shape, CodeSpan)
-{
+bool fits(const Answer& answer, const CodeGroup& shape, CodeSpan) {
     const auto* given = std::get_if<Codes>(&answer);
     return given != nullptr && given->codes.size() == static_cast<std::size_t>(shape.size);
 }
 
-bool fits(const Answer& answer, const OneWord& shape, CodeSpan)
-{
+bool fits(const Answer& answer, const OneWord& shape, CodeSpan) {
     const auto* given = std::get_if<Word>(&answer);
     return given != nullptr && given->sureness <= shape.sureness_steps &&
            std::find(shape.words.begin(), shape.words.end(), given->word) != shape.words.end();
 }
 
-bool fits(const Answer& answer, const ScoreEach& shape, CodeSpan codes)
-{
+bool fits(const Answer& answer, const ScoreEach& shape, CodeSpan codes) {
     const auto* given = std::get_if<Scores>(&answer);
     return given != nullptr && given->scores.size() == codes.size() &&
            std::all_of(given->scores.begin(), given->scores.end(),
                        [&](const auto& score) { return shape.lo <= score.second && score.second <= shape.hi; });
 }
 
-bool fits(const Answer& answer, const OrderAll& shape, CodeSpan codes)
-{
+bool fits(const Answer& answer, const OrderAll& shape, CodeSpan codes) {
     const auto* given = std::get_if<Ordering>(&answer);
     return given != nullptr && codes_of(answer).size() == codes.size() &&
            (shape.ties || std::all_of(given->groups.begin(), given->groups.end(), [](const auto& group) { return group.size() == 1; }));
 }
 
-std::string wanted(const OneCode&, CodeSpan codes)
-{
+std::string wanted(const OneCode&, CodeSpan codes) {
     return "one code of this set (" + either(codes) + ")";
 }
 
-std::string wanted(const CodeGroup& shape, CodeSpan codes)
-{
+std::string wanted(const CodeGroup& shape, CodeSpan codes) {
     return std::to_string(shape.size) + " codes of this set joined by + (of " + core::joined(codes, ", ") + ")";
 }
 
-std::string wanted(const OneWord& shape, CodeSpan)
-{
+std::string wanted(const OneWord& shape, CodeSpan) {
     const std::vector<std::string> words(shape.words.begin(), shape.words.end());
     std::string text = either(words);
     if (shape.sureness_steps > 0)
@@ -91,23 +80,20 @@ std::string wanted(const OneWord& shape, CodeSpan)
     return text;
 }
 
-std::string wanted(const ScoreEach& shape, CodeSpan codes)
-{
+std::string wanted(const ScoreEach& shape, CodeSpan codes) {
     std::vector<std::string> parts;
     for (const auto& code : codes) parts.push_back(code + ":" + core::shortest(shape.lo));
     return "a score from " + core::shortest(shape.lo) + " to " + core::shortest(shape.hi) + " for each code (" +
            core::joined(parts, " ") + ")";
 }
 
-std::string wanted(const OrderAll& shape, CodeSpan codes)
-{
+std::string wanted(const OrderAll& shape, CodeSpan codes) {
     return "all codes in order (" + core::joined(codes, ">") + (shape.ties ? ", = for a tie)" : ", no ties)");
 }
 
 }   // namespace
 
-core::Status check_answer(const Answer& answer, const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes)
-{
+core::Status check_answer(const Answer& answer, const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes) {
     if (const auto* mark = std::get_if<Mark>(&answer)) {
         if (*mark != Mark::none || may_abstain) return core::Done{};
         return misfit(answer, shape, may_abstain, codes, "this question has no 'could not choose'");
@@ -122,8 +108,7 @@ core::Status check_answer(const Answer& answer, const AnswerShape& shape, bool m
     return core::Done{};
 }
 
-std::string expectation(const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes)
-{
+std::string expectation(const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes) {
     const std::string text = std::visit([&](const auto& one) { return wanted(one, codes); }, shape);
     return may_abstain ? text + ", or none" : text;
 }

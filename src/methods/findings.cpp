@@ -6,14 +6,12 @@
 
 namespace oddplate::methods {
 
-const Value* Findings::find(std::string_view key) const
-{
+const Value* Findings::find(std::string_view key) const {
     const auto at = std::find_if(fields.begin(), fields.end(), [&](const Field& field) { return field.key == key; });
     return at == fields.end() ? nullptr : &at->value;
 }
 
-std::optional<double> Findings::number(std::string_view key) const
-{
+std::optional<double> Findings::number(std::string_view key) const {
     const Value* value = find(key);
     if (value == nullptr) return std::nullopt;
     if (const auto* whole = std::get_if<std::int64_t>(value)) return static_cast<double>(*whole);
@@ -21,8 +19,7 @@ std::optional<double> Findings::number(std::string_view key) const
     return std::nullopt;
 }
 
-void Findings::add_optional(std::string key, const std::optional<double>& value, std::string why)
-{
+void Findings::add_optional(std::string key, const std::optional<double>& value, std::string why) {
     if (value)
         add(std::move(key), Value{*value});
     else

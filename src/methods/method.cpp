@@ -9,8 +9,7 @@
 
 namespace oddplate::methods {
 
-core::Result<const Method*> find(std::string_view id)
-{
+core::Result<const Method*> find(std::string_view id) {
     const auto methods = all();
     const auto at = std::find_if(methods.begin(), methods.end(), [&](const Method* m) { return m->id == id; });
     if (at != methods.end()) return *at;

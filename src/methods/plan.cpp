@@ -4,8 +4,7 @@
 
 namespace oddplate::methods {
 
-std::string_view to_text(DecideOn rule)
-{
+std::string_view to_text(DecideOn rule) {
     switch (rule) {
         case DecideOn::overall: return "overall";
         case DecideOn::any_spot: return "any-spot";
@@ -14,8 +13,7 @@ std::string_view to_text(DecideOn rule)
     return {};
 }
 
-int Plan::version_index(std::string_view id) const
-{
+int Plan::version_index(std::string_view id) const {
     for (std::size_t i = 0; i < versions.size(); ++i)
         if (versions[i].id == id) return static_cast<int>(i);
     return -1;

@@ -16,8 +16,7 @@ namespace {
 constexpr std::int64_t k_most_whole = 1'000'000'000;   // no count of people or portions comes near; arithmetic on it stays exact
 
 template <class T>
-std::optional<T> get(const Settings& settings, std::string_view key)
-{
+std::optional<T> get(const Settings& settings, std::string_view key) {
     const auto at = settings.find(key);
     if (at == settings.end()) return std::nullopt;
     const T* value = std::get_if<T>(&at->second);
@@ -25,38 +24,32 @@ std::optional<T> get(const Settings& settings, std::string_view key)
     return *value;
 }
 
-core::Error wrong(const Setting& setting, const std::string& where, std::string got, std::string hint = {})
-{
+core::Error wrong(const Setting& setting, const std::string& where, std::string got, std::string hint = {}) {
     return core::found(where, std::move(got), expectation(setting), std::move(hint));
 }
 
-bool is_within(const Setting& setting, double x)
-{
+bool is_within(const Setting& setting, double x) {
     if (!std::isfinite(x)) return false;
     return setting.open ? setting.lo < x && x < setting.hi : setting.lo <= x && x <= setting.hi;
 }
 
 /// "write 5 % as 0.05" where a share was given in per cent.
-std::string percent_hint(const Setting& setting, double x)
-{
+std::string percent_hint(const Setting& setting, double x) {
     if (!(setting.lo >= 0 && setting.hi <= 1 && 1 < x && x < 100)) return {};
     return "write " + core::shortest(x) + " % as " + core::shortest(x / 100);
 }
 
-core::Result<SettingValue> checked_number(const Setting& setting, double x, const std::string& where, const std::string& got)
-{
+core::Result<SettingValue> checked_number(const Setting& setting, double x, const std::string& where, const std::string& got) {
     if (!is_within(setting, x)) return wrong(setting, where, got, percent_hint(setting, x));
     return SettingValue{x};
 }
 
-core::Result<SettingValue> checked_whole(const Setting& setting, std::int64_t x, const std::string& where, const std::string& got)
-{
+core::Result<SettingValue> checked_whole(const Setting& setting, std::int64_t x, const std::string& where, const std::string& got) {
     if (x < -k_most_whole || x > k_most_whole || !is_within(setting, static_cast<double>(x))) return wrong(setting, where, got);
     return SettingValue{x};
 }
 
-core::Result<SettingValue> checked_choice(const Setting& setting, const std::string& text, const std::string& where, std::string got)
-{
+core::Result<SettingValue> checked_choice(const Setting& setting, const std::string& text, const std::string& where, std::string got) {
     if (std::find(setting.choices.begin(), setting.choices.end(), text) != setting.choices.end()) return SettingValue{text};
     const std::vector<std::string> choices(setting.choices.begin(), setting.choices.end());
     const std::string near = core::nearest(text, choices);
@@ -64,14 +57,12 @@ core::Result<SettingValue> checked_choice(const Setting& setting, const std::str
 }
 
 core::Result<SettingValue> checked_version(const std::string& text, const std::string& where,
-                                           std::span<const std::string> version_ids)
-{
+                                           std::span<const std::string> version_ids) {
     if (std::find(version_ids.begin(), version_ids.end(), text) != version_ids.end()) return SettingValue{text};
     return core::found(where, core::quoted(text), "the id of a version: " + core::joined(version_ids, ", "));
 }
 
-std::string range_words(const Setting& setting, const std::string& noun)
-{
+std::string range_words(const Setting& setting, const std::string& noun) {
     const auto number_words = [&](double x) {
         return setting.kind == Kind::whole ? core::with_commas(static_cast<long long>(x)) : core::shortest(x);
     };
@@ -95,8 +86,7 @@ std::optional<std::string> words(const Settings& settings, std::string_view key)
 bool flag(const Settings& settings, std::string_view key) { return get<bool>(settings, key).value_or(false); }
 
 core::Result<SettingValue> read_setting(const Setting& setting, const core::Json& value, const std::string& where,
-                                        std::span<const std::string> version_ids)
-{
+                                        std::span<const std::string> version_ids) {
     const std::string got = core::describe(value);
     switch (setting.kind) {
         case Kind::flag:
@@ -121,8 +111,7 @@ core::Result<SettingValue> read_setting(const Setting& setting, const core::Json
     return wrong(setting, where, got);
 }
 
-core::Result<SettingValue> read_setting_text(const Setting& setting, const std::string& text)
-{
+core::Result<SettingValue> read_setting_text(const Setting& setting, const std::string& text) {
     const std::string where = flag_name(setting.key);
     const std::string plain = core::trimmed(text);
     const std::string got = plain.empty() ? "nothing" : core::quoted(plain);
@@ -155,8 +144,7 @@ core::Result<SettingValue> read_setting_text(const Setting& setting, const std::
     return wrong(setting, where, got);
 }
 
-std::string expectation(const Setting& setting)
-{
+std::string expectation(const Setting& setting) {
     switch (setting.kind) {
         case Kind::flag: return "true or false";
         case Kind::whole: return range_words(setting, "a whole number");
@@ -171,8 +159,7 @@ std::string expectation(const Setting& setting)
     return {};
 }
 
-std::string flag_name(std::string_view key)
-{
+std::string flag_name(std::string_view key) {
     std::string flag = "--" + std::string(key);
     std::replace(flag.begin(), flag.end(), '_', '-');
     return flag;

@@ -1,0 +1,42 @@
+// The curve of a method at one difference, and its planning table.
+
+#include "oddplate/methods/questions.hpp"
+
+#include <cmath>
+#include <string>
+
+#include "oddplate/core/json.hpp"
+#include "oddplate/stats/link.hpp"
+#include "oddplate/stats/power.hpp"
+
+namespace oddplate::methods {
+namespace {
+
+core::Error no_curve(const Method& method) {
+    return core::fault(core::ErrorKind::usage, "no-curve", std::string(method.id) + " has no right answers, so there is no curve from a difference to them");
+}
+
+}   // namespace
+
+core::Result<Findings> curve(const Method& method, double d) {
+    if (method.link == nullptr) return no_curve(method);
+    const stats::Link& link = *method.link;
+    if (!std::isfinite(d)) return core::found("--d", "a number without end", "a finite number");
+    if (d < 0 && !link.is_signed) return core::found("--d", core::shortest(d), "a number, 0 or more");
+    Findings findings;
+    findings.add("method", Value{std::string(method.id)});
+    findings.add("d_prime", Value{d});
+    findings.add("proportion_correct", Value{stats::proportion_correct(link, d)});
+    findings.add("discriminators", Value{d > 0 ? stats::discriminators_from_d(link, d) : 0.0});
+    return findings;
+}
+
+core::Result<std::vector<SizeRow>> size_table(const Method& method) {
+    if (method.link == nullptr) return no_curve(method);
+    std::vector<SizeRow> rows;
+    for (const stats::PlanningRow& row : stats::planning_table(method.link->chance))
+        rows.push_back({row.alpha, row.power, row.discriminators, row.tasters, row.tasters_safe});
+    return rows;
+}
+
+}   // namespace oddplate::methods

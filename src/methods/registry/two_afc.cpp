@@ -1,0 +1,89 @@
+// Which of two is saltier? Two portions and a named direction; right is the version that the plan says has more. Right by guessing 1 time in 2.
+
+#include "oddplate/stats/curves.hpp"
+#include "right_answer.hpp"
+
+namespace oddplate::methods {
+namespace {
+
+constexpr core::Phrase k_phrases[] = {
+    {"two-afc.title", "Which has more (two portions)"},
+    {"two-afc.asks", "Can people tell which of the two has more of one named taste?"},
+    {"two-afc.look", "Two portions."},
+    {"two-afc.how", "Begin with the left one, then take the right one. You may go back as often as you like."},
+    {"two-afc.ask", "Ring the one that is {attribute}."},
+    {"two-afc.kind", "Hard to say? It is for most people. Ring your best guess: a guess helps, an empty slip doesn't."},
+    {"two-afc.comment", "Anything you want to say, after you have chosen:"},
+    {"two-afc.before", "Before you tasted: did anything you saw, smelled or heard tell you which one was {attribute}?"},
+};
+
+std::vector<Order> orders(const Round&, int) {
+    return {{{0, 1}, -1, 0}, {{1, 0}, -1, 1}};   // trait: which version is served first
+}
+
+int stronger_version(const Round& round, const Plan& plan) { return plan.version_index(words(round.settings, "stronger").value_or("")); }
+
+int right_place(std::span<const int> versions, int stronger) {
+    if (versions.size() != 2 || versions[0] == versions[1]) return -1;
+    return versions[0] == stronger ? 0 : versions[1] == stronger ? 1 : -1;
+}
+
+constexpr right_answer::Family k_family{
+    .similar = stats::Sided::two,
+    .right_place = [](const Order& order, const Round& round, const Plan& plan) {
+        return right_place(order.versions, stronger_version(round, plan));
+    }};
+
+core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan) {
+    const auto picked = right_answer::picked_place(key, answer);
+    if (!picked) return picked.faults();
+    const int right = right_place(key.versions, stronger_version(round, plan));
+    if (right < 0)
+        return core::fault(core::ErrorKind::bad_value, "no-right-portion", "this set did not hold one portion of each version, so no answer to it is right");
+    return Scored{.value = *picked == right ? 1.0 : 0.0, .picked = *picked};
+}
+
+constexpr Source k_sources[] = {
+    {"ISO 5495:2005, Sensory analysis - Methodology - Paired comparison test (one-sided test, similarity)"},
+    {"Thurstone (1927), Psychological Review 34:273 (the curve)"},
+    {"Ennis (1993), Journal of Sensory Studies 8:353 (tables of the curve)"},
+    {"Bi, Ennis & O'Mahony (1997), Journal of Sensory Studies 12:87 (standard error of d')"},
+};
+
+constexpr Example k_examples[] = {
+    {R"({"correct":12,"of":24})", "least_correct", 17, 0, "ISO 5495:2005, table A.1, n = 24, alpha 0.05"},
+    {R"({"correct":12,"of":36,"alpha":0.01})", "least_correct", 26, 0, "ISO 5495:2005, table A.1, n = 36, alpha 0.01"},
+    {R"({"correct":50,"of":100,"alpha":0.001})", "least_correct", 66, 0, "ISO 5495:2005, table A.1, n = 100, alpha 0.001"},
+    {R"({"correct":60,"of":126,"aim":"similarity","same_below_pd":0.3})", "most_correct", 72, 0,
+     "ISO 5495:2005, table A.3, n = 126, pd 0.3, 0.05"},
+    {R"({"correct":60,"of":132,"aim":"similarity","same_below_pd":0.5,"alpha":0.01})", "most_correct", 86, 0,
+     "ISO 5495:2005, table A.3, n = 132, pd 0.5, 0.01"},
+    {R"({"correct":8,"of":10})", "p_value", 0.0546875, 5e-8, "exact: 56/1024"},
+};
+
+}   // namespace
+
+extern const Method two_afc{
+    .id = "two-afc",
+    .phrases = k_phrases,
+    .portions = 2,
+    .shape = OneCode{},
+    .orders = orders,
+    .round_settings = right_answer::k_directed_round_settings,
+    .settle = right_answer::settle,
+    .may_abstain = right_answer::never_abstains,
+    .score = score,
+    .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+        return right_answer::analyse(method, k_family, observations, round, plan);
+    },
+    .outlook = [](const Method& method, const Round& round, const Plan& plan) { return right_answer::outlook(method, k_family, round, plan); },
+    .count_settings = right_answer::k_count_settings,
+    .count = [](const Method& method, const Settings& settings) { return right_answer::count(method, k_family, settings); },
+    .size_settings = right_answer::k_size_settings,
+    .size = [](const Method& method, const Settings& settings) { return right_answer::size(method, k_family, settings); },
+    .link = &stats::two_afc_link(),
+    .sources = k_sources,
+    .examples = k_examples,
+};
+
+}   // namespace oddplate::methods

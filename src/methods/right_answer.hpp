@@ -1,0 +1,160 @@
+#pragma once
+// The family of methods whose answers are right or wrong and whose curve is known. A method of the family is one file in registry/ that
+// hands these functions its curve, its orders and its words; nothing here knows which method it serves.
+//
+// Two exact tests make a verdict (ISO 4120, ISO 5495):
+//   D  P(X >= K) by guessing <= alpha                           some can tell
+//   S  P(X <= K) at the margin <= alpha, with two guards        few enough can tell
+// Guards of S: the most right answers that would pass is not below what guessing gives (else only luck could pass), and K itself is not
+// below chance (P(X <= K) by guessing <= alpha: then something is wrong with the key, not with the recipe).
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "oddplate/methods/method.hpp"
+#include "oddplate/stats/interval.hpp"
+#include "oddplate/stats/power.hpp"
+#include "oddplate/stats/two_kinds.hpp"
+
+namespace oddplate::methods::right_answer {
+
+/// What the family cannot tell from the method value.
+struct Family {
+    /// Whether S also guards the other way round (chance 1/2 and a named direction): then also P(X >= K) <= alpha at 1 - p(margin).
+    stats::Sided similar{stats::Sided::one};
+    /// Serving place of the right answer in an order, -1 where no one place is right.
+    int (*right_place)(const Order& order, const Round& round, const Plan& plan){nullptr};
+};
+
+/// A true difference, said in three ways. d' is absent where no finite one gives the proportion.
+struct Difference {
+    std::optional<double> d_prime;
+    double discriminators{0};
+    double proportion{0};
+};
+
+/// What a count is held against.
+struct Question {
+    double alpha{0.05};
+    std::optional<double> confidence;      ///< of the interval; nothing where 1 - 2 alpha is not above 0
+    bool similarity{false};
+    std::optional<Difference> detect;      ///< what the panel should find
+    std::optional<Difference> margin;      ///< the largest difference that still counts as the same dish
+};
+
+/// K of n, and how many answers each taster gave to it. `groups` is empty where everyone gave one.
+struct Count {
+    std::int64_t correct{0};
+    std::int64_t of{0};
+    std::vector<stats::SetGroup> groups;
+
+    [[nodiscard]] bool by_tasters() const { return !groups.empty(); }
+};
+
+/// The counts at which something changes, for one n; a verdict is a comparison with these.
+struct Limits {
+    std::int64_t of{0};
+    std::optional<std::int64_t> least;     ///< D from here up
+    std::optional<std::int64_t> most;      ///< S's tail up to here; nothing without a margin or where nothing passes
+    std::int64_t below{-1};                ///< below chance up to here
+    bool only_by_luck{false};              ///< most lies below what guessing gives: S cannot hold
+    bool both_ways{false};                 ///< S also needs K >= of - most
+};
+
+enum class Verdict { different, slight, close_enough, unsettled };
+[[nodiscard]] std::string_view to_text(Verdict verdict);
+[[nodiscard]] Verdict combine(bool different, bool similar);
+
+[[nodiscard]] Limits limits_of(const Method& method, const Family& family, const Question& question, const Count& count);
+[[nodiscard]] bool is_different(const Limits& limits, std::int64_t correct);
+[[nodiscard]] bool is_similar(const Limits& limits, std::int64_t correct);
+[[nodiscard]] bool is_below_chance(const Limits& limits, std::int64_t correct);
+[[nodiscard]] inline Verdict verdict_at(const Limits& limits, std::int64_t correct) {
+    return combine(is_different(limits, correct), is_similar(limits, correct));
+}
+
+/// One count weighed. Without answers only `limits` holds.
+struct Weighed {
+    Limits limits;
+    double p_different{1};
+    std::optional<double> p_similar;           ///< S's tail; both ways: the larger of the two
+    std::optional<double> p_order;             ///< D's p given the orders served, where these came out unequal
+    std::optional<stats::Interval> interval;   ///< of the proportion correct
+    bool different{false}, similar{false}, below_chance{false};
+    bool withheld{false};                      ///< S would hold on average, but the spots differ
+};
+[[nodiscard]] Weighed weigh(const Method& method, const Family& family, const Question& question, const Count& count);
+
+/// The keys of `count` for a weighed count: numbers, verdict, words, warnings.
+[[nodiscard]] Findings findings_of(const Method& method, const Family& family, const Question& question, const Count& count,
+                                   const Weighed& weighed);
+/// The words alone.
+void say_count(Findings& findings, const Method& method, const Question& question, const Count& count, const Weighed& weighed);
+
+[[nodiscard]] std::optional<Difference> difference_of(const Method& method, const Settings& settings, std::string_view d_key,
+                                                      std::string_view pd_key);
+[[nodiscard]] Question question_of(const Method& method, const Settings& settings, double alpha);
+[[nodiscard]] Question question_of(const Method& method, const Round& round);
+/// At most one of the two ways of saying a difference, for the flags of a one-off question.
+[[nodiscard]] core::Faults both_given(const Settings& settings);
+
+// ---- a round
+/// One spot's, or the pooled, answers of a round.
+struct Spot {
+    std::string name;
+    Count count;
+    std::int64_t tasters{0};
+    Weighed weighed;
+    double p_for_rule{1};      ///< what Holm adjusts: D's p, or the order-conditional one where that is larger
+    double p_adjusted{1};
+};
+/// A round counted and weighed, before it is put into words.
+struct Weighing {
+    std::vector<Spot> spots;
+    Spot pooled;
+    std::optional<double> heterogeneity;
+    std::string heterogeneity_why;
+    bool different{false}, similar{false};     ///< by the plan's rule
+};
+[[nodiscard]] Weighing weigh_round(const Method& method, const Family& family, const Question& question,
+                                   std::span<const Observation> observations, const Round& round, const Plan& plan);
+/// The round's own sentences: the plan's rule first, then the gap between the spots, what could not be seen, what to do next.
+[[nodiscard]] std::vector<core::Sentence> round_words(const Method& method, const Family& family, const Question& question,
+                                                      const Weighing& weighing, const Round& round, const Plan& plan);
+/// Why S does not hold at a count, as a phrase id.
+[[nodiscard]] std::string why_not_similar(const Question& question, const Count& count, const Weighed& weighed);
+/// What would settle the question or comes after it, with its cost in people.
+[[nodiscard]] std::vector<core::Sentence> next_steps(const Method& method, const Family& family, const Question& question,
+                                                     const Weighing& weighing, const Round& round);
+
+// ---- before the tasting
+/// The share of people who can tell that n answers find with this power; nothing where even everybody telling would not do.
+[[nodiscard]] std::optional<double> visible_share(double chance, std::int64_t n, double alpha, double power);
+/// How many people the round's question needs, `sets` sets a spot each; nothing where the plan names no difference or no panel would do.
+[[nodiscard]] std::optional<std::int64_t> people_needed(const Method& method, const Family& family, const Question& question,
+                                                        const Round& round, int sets);
+/// People for a directed question (which has more of it?) at this d', one answer each.
+[[nodiscard]] std::optional<std::int64_t> people_for_directed(double d_prime, double alpha, double power);
+
+// ---- what a method value points to
+extern const std::span<const Setting> k_count_settings;
+extern const std::span<const Setting> k_size_settings;
+extern const std::span<const Setting> k_round_settings;            ///< aim and margins
+extern const std::span<const Setting> k_directed_round_settings;   ///< the same with attribute and stronger
+
+[[nodiscard]] core::Result<Findings> count(const Method& method, const Family& family, const Settings& settings);
+[[nodiscard]] core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings);
+/// Defaults and checks of a round; for directed methods also that attribute and stronger are there.
+void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
+[[nodiscard]] RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations,
+                                    const Round& round, const Plan& plan);
+[[nodiscard]] Outlook outlook(const Method& method, const Family& family, const Round& round, const Plan& plan);
+[[nodiscard]] inline bool never_abstains(const Round&) { return false; }
+
+/// The place of the one code that was picked; a fault where the answer is no code of the set (a mark, for one).
+[[nodiscard]] core::Result<int> picked_place(const SetKey& key, const Answer& answer);
+
+}   // namespace oddplate::methods::right_answer

@@ -1,0 +1,225 @@
+// A round: the answers counted by spot and by taster, each count weighed, and the plan's own rule over the spots.
+
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/cochran.hpp"
+#include "oddplate/stats/holm.hpp"
+#include "oddplate/stats/order_conditional.hpp"
+#include "right_answer.hpp"
+
+namespace oddplate::methods::right_answer {
+namespace {
+
+constexpr std::uint64_t k_seed = 0x6f6464706c617465;   // fixed: the same answers give the same verdict, simulated p-values included
+
+using Tally = std::vector<std::int64_t>;
+
+/// Every taster's sets and right answers at every spot: entry taster * spots + spot.
+struct Table {
+    std::size_t tasters{0}, spots{0};
+    Tally sets, correct;
+};
+
+Table table_of(std::span<const Observation> observations, std::size_t spots) {
+    Table table;
+    table.spots = spots;
+    for (const Observation& seen : observations) {
+        if (seen.taster < 0 || seen.spot < 0 || static_cast<std::size_t>(seen.spot) >= spots) std::abort();
+        table.tasters = std::max(table.tasters, static_cast<std::size_t>(seen.taster) + 1);
+    }
+    table.sets.assign(table.tasters * spots, 0);
+    table.correct.assign(table.tasters * spots, 0);
+    for (const Observation& seen : observations) {
+        const std::size_t cell = static_cast<std::size_t>(seen.taster) * spots + static_cast<std::size_t>(seen.spot);
+        ++table.sets[cell];
+        if (seen.scored.value > 0) ++table.correct[cell];
+    }
+    return table;
+}
+
+/// The count over the spots first .. last - 1.
+Spot counted(const Table& table, std::size_t first, std::size_t last) {
+    Spot spot;
+    Tally sets_of_each(table.tasters, 0);
+    for (std::size_t taster = 0; taster < table.tasters; ++taster)
+        for (std::size_t j = first; j < last; ++j) {
+            sets_of_each[taster] += table.sets[taster * table.spots + j];
+            spot.count.correct += table.correct[taster * table.spots + j];
+        }
+    for (const std::int64_t sets : sets_of_each) {
+        spot.count.of += sets;
+        if (sets > 0) ++spot.tasters;
+    }
+    if (spot.count.of > spot.tasters) spot.count.groups = stats::set_groups(sets_of_each);
+    return spot;
+}
+
+/// What the order-conditional tests need: where the right portion lay, and which place was picked.
+struct Places {
+    std::array<std::int64_t, 3> right_at{}, picked{};
+    std::int64_t first_right_first_picked{0}, other_right_first_picked{0}, correct{0};
+    Tally orders;
+    bool known{true};
+
+    [[nodiscard]] bool is_uneven() const {
+        const auto [least, most] = std::minmax_element(orders.begin(), orders.end());
+        return least != orders.end() && *most - *least > 1;
+    }
+    void add(const Observation& seen, int right_place) {
+        ++orders[static_cast<std::size_t>(seen.order)];
+        const int place = seen.scored.picked;
+        if (right_place < 0 || right_place > 2 || place < 0 || place > 2) {
+            known = false;
+            return;
+        }
+        ++right_at[static_cast<std::size_t>(right_place)];
+        ++picked[static_cast<std::size_t>(place)];
+        if (place == 0) ++(right_place == 0 ? first_right_first_picked : other_right_first_picked);
+        if (place == right_place) ++correct;
+    }
+};
+
+/// D's p whatever habit tasters have of taking one place; nothing for methods without such a test.
+std::optional<double> order_p(const Places& places, int portions) {
+    if (!places.known) return std::nullopt;
+    if (portions == 2)
+        return stats::order_conditional_p({places.right_at[0], places.first_right_first_picked, places.right_at[1],
+                                           places.other_right_first_picked})
+            .more_for_new;
+    if (portions == 3)
+        return stats::order_conditional_triangle_p(places.right_at, places.picked, places.correct, k_seed).p;
+    return std::nullopt;
+}
+
+/// Places by spot, the last entry over all spots.
+std::vector<Places> places_of(const Method& method, const Family& family, std::span<const Observation> observations,
+                              const Round& round, const Plan& plan) {
+    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
+    std::vector<int> right_places;
+    for (const Order& order : orders) right_places.push_back(family.right_place ? family.right_place(order, round, plan) : -1);
+    std::vector<Places> places(round.spots.size() + 1);
+    for (Places& one : places) one.orders.assign(orders.size(), 0);
+    for (const Observation& seen : observations) {
+        if (seen.order < 0 || static_cast<std::size_t>(seen.order) >= orders.size()) std::abort();
+        const int right_place = right_places[static_cast<std::size_t>(seen.order)];
+        places[static_cast<std::size_t>(seen.spot)].add(seen, right_place);
+        places.back().add(seen, right_place);
+    }
+    return places;
+}
+
+void weigh_spot(const Method& method, const Family& family, const Question& question, const Places& places, bool uneven, Spot& spot) {
+    spot.weighed = weigh(method, family, question, spot.count);
+    if (spot.count.of == 0) return;
+    if (uneven) spot.weighed.p_order = order_p(places, method.portions);
+    spot.p_for_rule = std::max(spot.weighed.p_different, spot.weighed.p_order.value_or(0));
+    spot.weighed.different = spot.weighed.different && stats::significant(spot.p_for_rule, question.alpha);
+}
+
+void compare_spots(const Table& table, Weighing& weighing) {
+    const stats::SpotTest test = stats::spots_differ({table.spots, table.sets, table.correct}, k_seed);
+    if (test.p_value) weighing.heterogeneity = test.p_value->p;
+    switch (test.why) {
+        case stats::NoSpotTest::has_one: break;
+        case stats::NoSpotTest::one_spot: weighing.heterogeneity_why = "there is one spot"; break;
+        case stats::NoSpotTest::nothing_varies: weighing.heterogeneity_why = "nobody was right at one spot and wrong at another"; break;
+    }
+}
+
+void adjust(std::vector<Spot>& spots) {
+    std::vector<double> p_values;
+    for (const Spot& spot : spots) p_values.push_back(spot.p_for_rule);
+    const std::vector<double> adjusted = stats::holm_adjusted(p_values);
+    for (std::size_t j = 0; j < spots.size(); ++j) spots[j].p_adjusted = adjusted[j];
+}
+
+void decide(const Question& question, DecideOn rule, Weighing& weighing) {
+    const auto& spots = weighing.spots;
+    const bool all_similar = std::all_of(spots.begin(), spots.end(), [](const Spot& spot) { return spot.weighed.similar; });
+    switch (rule) {
+        case DecideOn::overall:
+            weighing.different = weighing.pooled.weighed.different;
+            weighing.similar = weighing.pooled.weighed.similar;
+            break;
+        case DecideOn::any_spot:
+            weighing.different = std::any_of(spots.begin(), spots.end(), [&](const Spot& spot) {
+                return spot.count.of > 0 && stats::significant(spot.p_adjusted, question.alpha);
+            });
+            weighing.similar = all_similar;
+            break;
+        case DecideOn::each_spot:
+            weighing.different = std::all_of(spots.begin(), spots.end(), [](const Spot& spot) { return spot.weighed.different; });
+            weighing.similar = all_similar;
+            break;
+    }
+}
+
+Findings findings_of_spot(const Method& method, const Family& family, const Question& question, const Spot& spot, bool several) {
+    Findings findings = findings_of(method, family, question, spot.count, spot.weighed);
+    if (several) findings.add_optional("p_adjusted", spot.count.of > 0 ? std::optional(spot.p_adjusted) : std::nullopt, "no answers");
+    findings.add("tasters", Value{spot.tasters});
+    findings.add("answers", Value{spot.count.of});
+    return findings;
+}
+
+void gather_warnings(const Weighing& weighing, DecideOn rule, RoundFindings& found) {
+    const auto is_below = [](const Spot& spot) { return spot.weighed.below_chance; };
+    const bool below = rule == DecideOn::overall ? is_below(weighing.pooled)
+                                                 : std::any_of(weighing.spots.begin(), weighing.spots.end(), is_below);
+    if (below) found.warnings.emplace_back("below_chance");
+}
+
+}   // namespace
+
+Weighing weigh_round(const Method& method, const Family& family, const Question& question, std::span<const Observation> observations,
+                     const Round& round, const Plan& plan) {
+    const Table table = table_of(observations, round.spots.size());
+    const std::vector<Places> places = places_of(method, family, observations, round, plan);
+    Weighing weighing;
+    bool any_uneven = false;
+    for (std::size_t j = 0; j < round.spots.size(); ++j) {
+        Spot spot = counted(table, j, j + 1);
+        spot.name = round.spots[j];
+        const bool uneven = places[j].is_uneven();
+        any_uneven = any_uneven || uneven;
+        weigh_spot(method, family, question, places[j], uneven, spot);
+        weighing.spots.push_back(std::move(spot));
+    }
+    adjust(weighing.spots);
+    compare_spots(table, weighing);
+
+    if (weighing.spots.size() == 1) {
+        weighing.pooled = weighing.spots.front();
+    } else {
+        weighing.pooled = counted(table, 0, table.spots);
+        weigh_spot(method, family, question, places.back(), any_uneven, weighing.pooled);
+    }
+    weighing.pooled.name.clear();
+    Weighed& pooled = weighing.pooled.weighed;
+    pooled.withheld = pooled.similar && weighing.heterogeneity && stats::significant(*weighing.heterogeneity, question.alpha);
+    pooled.similar = pooled.similar && !pooled.withheld;
+    decide(question, round.decide_on, weighing);
+    return weighing;
+}
+
+RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations, const Round& round,
+                      const Plan& plan) {
+    const Question question = question_of(method, round);
+    const Weighing weighing = weigh_round(method, family, question, observations, round, plan);
+    RoundFindings found;
+    const bool several = weighing.spots.size() > 1;
+    for (const Spot& spot : weighing.spots)
+        found.spots.push_back({spot.name, findings_of_spot(method, family, question, spot, several)});
+    found.pooled = findings_of_spot(method, family, question, weighing.pooled, false);
+    found.heterogeneity = weighing.heterogeneity;
+    found.heterogeneity_why = weighing.heterogeneity_why;
+    found.verdict = to_text(combine(weighing.different, weighing.similar));
+    found.words = round_words(method, family, question, weighing, round, plan);
+    gather_warnings(weighing, round.decide_on, found);
+    return found;
+}
+
+}   // namespace oddplate::methods::right_answer

@@ -1,0 +1,158 @@
+// A round in words: the plan's own rule first, then the gap between the spots, then what this panel could not have seen.
+
+#include <algorithm>
+#include <cmath>
+
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/link.hpp"
+#include "right_answer.hpp"
+
+namespace oddplate::methods::right_answer {
+namespace {
+
+using Arguments = std::map<std::string, core::Argument>;
+using Sentences = std::vector<core::Sentence>;
+
+constexpr std::int64_t k_few = 12;   // so few answers that only a big difference shows; said in tens of people, not in hundreds
+
+Arguments arguments(const Method& method, const Question& question, const Spot& spot, std::size_t spots) {
+    Arguments args{{"k", spot.count.correct},
+                   {"n", spot.count.of},
+                   {"luck", static_cast<std::int64_t>(std::llround(static_cast<double>(spot.count.of) * method.link->chance))},
+                   {"p", spot.p_for_rule},
+                   {"adjusted", spot.p_adjusted},
+                   {"alpha", question.alpha},
+                   {"spots", static_cast<std::int64_t>(spots)},
+                   {"spot", spot.name},
+                   {"tasters", spot.tasters}};
+    if (question.margin) args.emplace("line", question.margin->discriminators);
+    if (spot.weighed.p_similar) args.emplace("q", *spot.weighed.p_similar);
+    if (spot.weighed.p_order) args.emplace("order", *spot.weighed.p_order);
+    if (spot.weighed.below_chance)
+        args.emplace("b", stats::binomial_lower(spot.count.correct, spot.count.of, method.link->chance));
+    return args;
+}
+
+std::string below_chance_id(const Method& method) { return method.link->is_signed ? "right.below_chance_directed" : "right.below_chance"; }
+
+/// One count decides: one spot, or all spots together.
+void say_one_count(Sentences& words, const Method& method, const Question& question, const Weighing& weighing) {
+    const Spot& spot = weighing.pooled;
+    const Arguments args = arguments(method, question, spot, weighing.spots.size());
+    const auto say = [&](std::string id) { words.push_back({std::move(id), args}); };
+    const Verdict verdict = combine(weighing.different, weighing.similar);
+    if (spot.weighed.below_chance && verdict == Verdict::unsettled) return say(below_chance_id(method));
+    const bool hint = verdict == Verdict::unsettled && spot.count.of <= k_few && stats::significant(spot.p_for_rule, 2 * question.alpha);
+    switch (verdict) {
+        case Verdict::different: say("right.round.different"); break;
+        case Verdict::slight: say("right.round.slight"); break;
+        case Verdict::close_enough:
+            say(spot.weighed.limits.both_ways ? "right.round.close_enough_both_ways" : "right.round.close_enough");
+            break;
+        case Verdict::unsettled: say(hint ? "right.round.hint" : "right.round.unsettled"); break;
+    }
+    if (verdict == Verdict::unsettled && is_different(spot.weighed.limits, spot.count.correct)) say("right.order_unsettles");
+    if (spot.weighed.withheld)
+        say("right.withheld");
+    else if (verdict == Verdict::unsettled && question.margin)
+        say(why_not_similar(question, spot.count, spot.weighed));
+}
+
+const Spot& spot_with(const Weighing& weighing, double (*rank)(const Spot&)) {
+    return *std::max_element(weighing.spots.begin(), weighing.spots.end(),
+                             [&](const Spot& a, const Spot& b) { return rank(a) < rank(b); });
+}
+
+/// Every spot has its say: the rules any-spot and each-spot.
+void say_by_spot(Sentences& words, const Method& method, const Question& question, const Weighing& weighing, DecideOn rule) {
+    const Spot& strongest = spot_with(weighing, [](const Spot& spot) { return -spot.p_for_rule; });
+    const Spot& faintest = spot_with(weighing, [](const Spot& spot) { return spot.count.of == 0 ? 2.0 : spot.p_for_rule; });
+    const Spot& least_few = spot_with(weighing, [](const Spot& spot) {
+        return spot.weighed.similar ? spot.weighed.p_similar.value_or(0) : 2 + spot.weighed.p_similar.value_or(1);
+    });
+    const bool any = rule == DecideOn::any_spot;
+    const Spot& telling = any ? strongest : faintest;
+    const auto say = [&](std::string id, const Spot& spot) {
+        words.push_back({std::move(id), arguments(method, question, spot, weighing.spots.size())});
+    };
+    const std::string prefix = any ? "right.any." : "right.each.";
+    switch (combine(weighing.different, weighing.similar)) {
+        case Verdict::different: say(prefix + "different", telling); break;
+        case Verdict::slight: say(prefix + "slight", telling); break;
+        case Verdict::close_enough: say("right.every.close_enough", least_few); break;
+        case Verdict::unsettled:
+            if (telling.count.of == 0)
+                say("right.every.no_answers", telling);
+            else
+                say(prefix + "unsettled", telling);
+            if (question.margin && least_few.count.of > 0 && !least_few.weighed.below_chance) {
+                say("right.every.not_few", least_few);
+                say(why_not_similar(question, least_few.count, least_few.weighed), least_few);
+            }
+            break;
+    }
+    for (const Spot& spot : weighing.spots)
+        if (spot.weighed.below_chance) say("right.every.below_chance", spot);
+}
+
+/// The one thing that two numbers side by side make everybody conclude, and whether it was shown.
+void say_between(Sentences& words, const Question& question, const Weighing& weighing) {
+    if (weighing.spots.size() < 2) return;
+    if (!weighing.heterogeneity) {
+        words.push_back({"right.between.untested", {}});
+        return;
+    }
+    std::size_t passed = 0;
+    for (const Spot& spot : weighing.spots) passed += spot.weighed.different ? 1 : 0;
+    const bool mixed = passed > 0 && passed < weighing.spots.size();
+    const bool shown = stats::significant(*weighing.heterogeneity, question.alpha);
+    words.push_back({shown ? "right.between.shown" : mixed ? "right.between.tempting" : "right.between.quiet",
+                     {{"h", *weighing.heterogeneity}}});
+}
+
+void say_people(Sentences& words, const Method& method, const Spot& pooled) {
+    if (!pooled.weighed.interval || pooled.weighed.below_chance) return;
+    const double chance = method.link->chance;
+    words.push_back({pooled.count.of <= k_few ? "right.people.few" : "right.people",
+                     {{"lo", stats::discriminators_from_proportion(chance, pooled.weighed.interval->lower)},
+                      {"hi", stats::discriminators_from_proportion(chance, pooled.weighed.interval->upper)},
+                      {"n", pooled.tasters}}});
+}
+
+/// What was too small for this panel, at the count that the rule looks at.
+void say_unseen(Sentences& words, const Method& method, const Question& question, const Weighing& weighing, const Round& round) {
+    const bool pooled = round.decide_on == DecideOn::overall;
+    std::int64_t n = weighing.pooled.count.of;
+    if (!pooled)
+        for (const Spot& spot : weighing.spots) n = std::min(n, spot.count.of);
+    const double looks = round.decide_on == DecideOn::any_spot ? static_cast<double>(weighing.spots.size()) : 1;
+    if (const auto share = visible_share(method.link->chance, n, question.alpha / looks, round.power))
+        words.push_back({weighing.spots.size() == 1 ? "right.unseen" : pooled ? "right.unseen_on_average" : "right.unseen_at_a_spot",
+                         {{"share", *share}, {"miss", 1 - round.power}}});
+    else
+        words.push_back({"right.unseen_all", {{"n", n}}});
+}
+
+}   // namespace
+
+std::vector<core::Sentence> round_words(const Method& method, const Family& family, const Question& question,
+                                        const Weighing& weighing, const Round& round, const Plan& plan) {
+    Sentences words;
+    if (weighing.pooled.count.of == 0) {
+        words.push_back({"right.no_answers", {}});
+        return words;
+    }
+    if (weighing.spots.size() == 1 || round.decide_on == DecideOn::overall)
+        say_one_count(words, method, question, weighing);
+    else
+        say_by_spot(words, method, question, weighing, round.decide_on);
+    say_between(words, question, weighing);
+    say_people(words, method, weighing.pooled);
+    say_unseen(words, method, question, weighing, round);
+    if (plan.pieces == 1) words.push_back({"right.one_piece", {}});
+    const Sentences next = next_steps(method, family, question, weighing, round);
+    words.insert(words.end(), next.begin(), next.end());
+    return words;
+}
+
+}   // namespace oddplate::methods::right_answer

@@ -1,0 +1,127 @@
+// What the family can be told, and how it becomes a question: margins in d' or as the share of people who can tell.
+
+#include <array>
+#include <cstdlib>
+
+#include "oddplate/stats/link.hpp"
+#include "right_answer.hpp"
+
+namespace oddplate::methods::right_answer {
+namespace {
+
+constexpr std::string_view k_aims[] = {"difference", "similarity"};
+constexpr std::string_view k_rules[] = {"overall", "any-spot", "each-spot"};
+constexpr double k_most_d = 30;                     // beyond it every curve is 1 to the last digit
+constexpr std::int64_t k_most_answers = 100'000'000;
+
+constexpr Setting k_aim{.key = "aim", .kind = Kind::choice, .choices = k_aims,
+                        .help = "what the tasting is for: to find a difference, or to show that few enough notice"};
+constexpr Setting k_detect_d{.key = "detect_d", .lo = 0, .hi = k_most_d, .open = true,
+                             .help = "the difference that should be found, as d' (needs no detect_pd)"};
+constexpr Setting k_detect_pd{.key = "detect_pd", .lo = 0, .hi = 1, .open = true,
+                              .help = "the difference that should be found, as the share of people who can tell (0.4 = 4 in 10)"};
+constexpr Setting k_same_d{.key = "same_below_d", .lo = 0, .hi = k_most_d, .open = true,
+                           .help = "the largest difference that still counts as the same dish, as d' (default: detect)"};
+constexpr Setting k_same_pd{.key = "same_below_pd", .lo = 0, .hi = 1, .open = true,
+                            .help = "the largest share of people who can tell that still counts as the same dish (default: detect)"};
+constexpr Setting k_alpha{.key = "alpha", .lo = 0, .hi = 1, .open = true, .help = "how often chance may fool us (default 0.05)"};
+constexpr Setting k_power{.key = "power", .lo = 0, .hi = 1, .open = true, .help = "how often the tasting should find it (default 0.8)"};
+constexpr Setting k_confidence{.key = "confidence", .lo = 0, .hi = 1, .open = true,
+                               .help = "of the interval (default 1 - 2 alpha, which never contradicts the verdict)"};
+
+constexpr Setting k_count[] = {
+    {.key = "correct", .kind = Kind::whole, .lo = 0, .hi = k_most_answers, .required = true, .help = "right answers"},
+    {.key = "of", .kind = Kind::whole, .lo = 1, .hi = k_most_answers, .required = true, .help = "answers in all"},
+    k_aim, k_alpha, k_confidence, k_detect_d, k_detect_pd, k_same_d, k_same_pd};
+constexpr Setting k_size[] = {
+    k_detect_d, k_detect_pd, k_aim, k_alpha, k_power,
+    {.key = "true_d", .lo = 0, .hi = k_most_d, .help = "similarity: the true difference assumed for the power, as d' (default 0)"},
+    {.key = "spots", .kind = Kind::whole, .lo = 1, .hi = 100, .help = "how many spots of the cut each person tastes (default 1)"},
+    {.key = "decide_on", .kind = Kind::choice, .choices = k_rules, .help = "the rule over spots (default overall; similarity: any-spot)"},
+    {.key = "sets_per_taster", .kind = Kind::whole, .lo = 1, .hi = 100, .help = "sets a spot for each person (default 1)"},
+    {.key = "gamma", .lo = 0, .hi = 1, .help = "how far people differ in what they can tell: 0 all alike, 1 two kinds (default 0)"}};
+constexpr Setting k_round[] = {k_aim, k_detect_d, k_detect_pd, k_same_d, k_same_pd};
+constexpr Setting k_directed_round[] = {
+    k_aim, k_detect_d, k_detect_pd, k_same_d, k_same_pd,
+    {.key = "attribute", .kind = Kind::words, .required = true, .help = "what is asked, as a comparing word: saltier"},
+    {.key = "stronger", .kind = Kind::version, .required = true, .help = "the version that has more of it"}};
+
+bool is_directed(const Method& method) {
+    for (const Setting& setting : method.round_settings)
+        if (setting.key == "stronger") return true;
+    return false;
+}
+
+/// The margin that is meant where only the difference to find was given.
+void fill_margin(Settings& settings) {
+    if (settings.contains("same_below_d") || settings.contains("same_below_pd")) return;
+    if (const auto d = number(settings, "detect_d"))
+        settings.emplace("same_below_d", *d);
+    else if (const auto pd = number(settings, "detect_pd"))
+        settings.emplace("same_below_pd", *pd);
+}
+
+void refuse_both(const Settings& settings, std::string_view one, std::string_view other, const std::string& place, core::Faults& faults) {
+    if (settings.contains(one) && settings.contains(other))
+        faults.push_back(core::found(place, "both " + std::string(one) + " and " + std::string(other), "one of them"));
+}
+
+}   // namespace
+
+const std::span<const Setting> k_count_settings{k_count};
+const std::span<const Setting> k_size_settings{k_size};
+const std::span<const Setting> k_round_settings{k_round};
+const std::span<const Setting> k_directed_round_settings{k_directed_round};
+
+std::optional<Difference> difference_of(const Method& method, const Settings& settings, std::string_view d_key,
+                                        std::string_view pd_key) {
+    if (method.link == nullptr) std::abort();
+    const stats::Link& link = *method.link;
+    if (const auto d = number(settings, d_key))
+        return Difference{*d, stats::discriminators_from_d(link, *d), stats::proportion_correct(link, *d)};
+    if (const auto pd = number(settings, pd_key))
+        return Difference{stats::d_from_discriminators(link, *pd), *pd, stats::proportion_from_discriminators(link.chance, *pd)};
+    return std::nullopt;
+}
+
+Question question_of(const Method& method, const Settings& settings, double alpha) {
+    Question question;
+    question.alpha = alpha;
+    question.confidence = number(settings, "confidence");
+    if (!question.confidence && alpha < 0.5) question.confidence = 1 - 2 * alpha;
+    question.similarity = words(settings, "aim") == "similarity";
+    question.detect = difference_of(method, settings, "detect_d", "detect_pd");
+    question.margin = difference_of(method, settings, "same_below_d", "same_below_pd");
+    if (!question.margin) question.margin = question.detect;
+    return question;
+}
+
+core::Faults both_given(const Settings& settings) {
+    core::Faults faults;
+    for (const auto& [one, other] : {std::pair{"detect_d", "detect_pd"}, std::pair{"same_below_d", "same_below_pd"}})
+        if (settings.contains(one) && settings.contains(other))
+            faults.push_back(core::found(flag_name(other), flag_name(one) + " as well", "one of the two"));
+    return faults;
+}
+
+Question question_of(const Method& method, const Round& round) { return question_of(method, round.settings, round.alpha); }
+
+void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {
+    refuse_both(round.settings, "detect_d", "detect_pd", place, faults);
+    refuse_both(round.settings, "same_below_d", "same_below_pd", place, faults);
+    if (plan.versions.size() != 2)
+        faults.push_back(core::found(place + "/method", std::to_string(plan.versions.size()) + " versions",
+                                     "two: " + std::string(method.id) + " holds one recipe against one other"));
+    if (is_directed(method)) {
+        if (!round.settings.contains("attribute"))
+            faults.push_back(core::found(place + "/attribute", "nothing", "what is asked, as a comparing word", "\"attribute\": \"saltier\""));
+        if (!round.settings.contains("stronger"))
+            faults.push_back(core::found(place + "/stronger", "nothing", "the id of the version that has more of it"));
+    }
+    round.settings.try_emplace("aim", std::string("difference"));
+    fill_margin(round.settings);
+    const bool similarity = words(round.settings, "aim") == "similarity";
+    if (similarity && round.spots.size() > 1 && !round.decide_on_given) round.decide_on = DecideOn::any_spot;
+}
+
+}   // namespace oddplate::methods::right_answer

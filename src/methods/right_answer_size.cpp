@@ -1,0 +1,149 @@
+// How many people a question needs: asked once, of one count, or of several spots under a rule.
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+#include "oddplate/core/json.hpp"
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/link.hpp"
+#include "oddplate/stats/spots_size.hpp"
+#include "right_answer.hpp"
+
+namespace oddplate::methods::right_answer {
+namespace {
+
+struct Asked {
+    bool similarity{false};
+    double alpha{0.05};
+    double power{0.8};
+    Difference detect;
+    Difference truth;              ///< similarity: what is assumed for the power
+    stats::SpotsPlan spots;
+    bool over_spots{false};        ///< spots, rule, sets or gamma were given: the answer counts people and answers
+};
+
+stats::DecideOn rule_of(const Settings& settings, bool similarity, int spots) {
+    const auto rule = words(settings, "decide_on");
+    if (!rule) return similarity && spots > 1 ? stats::DecideOn::any_spot : stats::DecideOn::overall;
+    if (*rule == "any-spot") return stats::DecideOn::any_spot;
+    return *rule == "each-spot" ? stats::DecideOn::each_spot : stats::DecideOn::overall;
+}
+
+std::string_view to_text(stats::DecideOn rule) {
+    switch (rule) {
+        case stats::DecideOn::overall: return "overall";
+        case stats::DecideOn::any_spot: return "any-spot";
+        case stats::DecideOn::each_spot: return "each-spot";
+    }
+    return {};
+}
+
+core::Result<Asked> read(const Method& method, const Settings& settings) {
+    if (core::Faults faults = both_given(settings); !faults.empty()) return faults;
+    const auto detect = difference_of(method, settings, "detect_d", "detect_pd");
+    if (!detect) return core::found("--detect-pd", "nothing", "the difference that should be found", "or --detect-d", "missing", core::ErrorKind::usage);
+    Asked asked;
+    asked.similarity = words(settings, "aim") == "similarity";
+    asked.alpha = number(settings, "alpha").value_or(0.05);
+    asked.power = number(settings, "power").value_or(0.8);
+    asked.detect = *detect;
+    if (!(asked.detect.proportion > method.link->chance))
+        return core::found("--detect-d", "a difference too small to compute with", "a larger one");
+    const double true_d = number(settings, "true_d").value_or(0);
+    asked.truth = {true_d, stats::discriminators_from_d(*method.link, true_d), stats::proportion_correct(*method.link, true_d)};
+    if (asked.similarity && !(asked.truth.proportion < asked.detect.proportion))
+        return core::found("--true-d", core::shortest(true_d),
+                           "a true difference below the one that still counts as the same dish" +
+                               (asked.detect.d_prime ? " (d' " + core::shortest(*asked.detect.d_prime) + ")" : std::string{}));
+    asked.spots.spots = static_cast<int>(whole(settings, "spots").value_or(1));
+    asked.spots.sets_per_taster = static_cast<int>(whole(settings, "sets_per_taster").value_or(1));
+    asked.spots.gamma = number(settings, "gamma").value_or(0);
+    asked.spots.decide_on = rule_of(settings, asked.similarity, asked.spots.spots);
+    for (const char* key : {"spots", "sets_per_taster", "gamma", "decide_on"}) asked.over_spots = asked.over_spots || settings.contains(key);
+    return asked;
+}
+
+stats::PeopleSize people(const stats::PanelSize& size) {
+    return {size.tasters, size.tasters_safe, size.tasters, size.critical, size.alpha_actual, size.power_actual};
+}
+
+std::optional<stats::PeopleSize> find_size(const Method& method, const Family& family, const Asked& asked) {
+    const double chance = method.link->chance;
+    const bool plain = asked.spots.spots == 1 && asked.spots.sets_per_taster == 1;   // one answer each: gamma changes nothing
+    if (!asked.similarity) {
+        if (!plain) return stats::size_over_spots(asked.spots, chance, asked.detect.discriminators, asked.alpha, asked.power);
+        const auto size = stats::size_difference(chance, asked.detect.proportion, asked.alpha, asked.power);
+        return size ? std::optional(people(*size)) : std::nullopt;
+    }
+    const stats::SimilarityTest test{chance, asked.detect.proportion, asked.alpha, family.similar};
+    if (!plain) return stats::size_similarity_over_spots(asked.spots, test, asked.truth.discriminators, asked.power);
+    const auto size = stats::size_similarity(test, asked.truth.proportion, asked.power);
+    return size ? std::optional(people(*size)) : std::nullopt;
+}
+
+/// Chance of S itself at the truth: K above what is below chance and at most `critical`, at every count that the rule looks at.
+std::optional<double> verdict_power(const Method& method, const Family& family, const Asked& asked, const stats::PeopleSize& size) {
+    const bool pooled = asked.spots.decide_on == stats::DecideOn::overall;
+    if (asked.spots.gamma > 0 && size.answers > size.tasters && asked.truth.discriminators > 0) return std::nullopt;
+    const std::int64_t n = pooled ? size.answers : size.answers / asked.spots.spots;
+    std::int64_t lowest = stats::most_correct(n, method.link->chance, asked.alpha).value_or(-1) + 1;
+    if (family.similar == stats::Sided::two) lowest = std::max(lowest, n - size.critical);
+    if (lowest > size.critical) return 0.0;
+    const double p = asked.truth.proportion;
+    const double one = std::max(0.0, stats::binomial_lower(size.critical, n, p) - stats::binomial_lower(lowest - 1, n, p));
+    return pooled ? one : std::pow(one, asked.spots.spots);
+}
+
+void say_size(Findings& findings, const Asked& asked, const stats::PeopleSize& size) {
+    std::map<std::string, core::Argument> args{{"n", size.tasters},       {"safe", size.tasters_safe},
+                                               {"answers", size.answers}, {"power", size.power_actual},
+                                               {"false", size.alpha_actual}, {"line", asked.detect.discriminators},
+                                               {"k", size.critical}};
+    findings.words.push_back({asked.similarity ? "right.size.similarity" : "right.size.difference", args});
+    if (size.tasters_safe > size.tasters) findings.words.push_back({"right.size.safe", args});
+    if (asked.spots.spots > 1)
+        findings.words.push_back({std::string("right.size.truth.") + (asked.similarity ? "similarity." : "difference.") +
+                                      std::string(to_text(asked.spots.decide_on)),
+                                  {{"spots", std::int64_t{asked.spots.spots}}}});
+}
+
+}   // namespace
+
+core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings) {
+    const auto asked = read(method, settings);
+    if (!asked) return asked.faults();
+    const auto size = find_size(method, family, *asked);
+    if (!size)
+        return core::fault(core::ErrorKind::bad_value, "panel-too-large",
+                           "no panel that can be counted is large enough: ask for a larger difference, a smaller power or a larger alpha");
+    Findings findings;
+    findings.add("method", Value{std::string(method.id)});
+    findings.add("aim", Value{std::string(asked->similarity ? "similarity" : "difference")});
+    findings.add("alpha", Value{asked->alpha});
+    findings.add("power", Value{asked->power});
+    findings.add_optional("detect.d_prime", asked->detect.d_prime, "no finite difference gives it");
+    findings.add("detect.discriminators", Value{asked->detect.discriminators});
+    findings.add("detect.proportion_correct", Value{asked->detect.proportion});
+    findings.add("tasters", Value{size->tasters});
+    findings.add("tasters_safe", Value{size->tasters_safe});
+    if (asked->over_spots) {
+        findings.add("answers", Value{size->answers});
+        findings.add("spots", Value{std::int64_t{asked->spots.spots}});
+        findings.add("decide_on", Value{std::string(to_text(asked->spots.decide_on))});
+        findings.add("sets_per_taster", Value{std::int64_t{asked->spots.sets_per_taster}});
+        findings.add("gamma", Value{asked->spots.gamma});
+    }
+    findings.add(asked->similarity ? "most_correct" : "least_correct", Value{size->critical});
+    findings.add("alpha_actual", Value{size->alpha_actual});
+    findings.add("power_actual", Value{size->power_actual});
+    if (asked->similarity) {
+        findings.add("true_d", Value{*asked->truth.d_prime});
+        findings.add_optional("power_verdict", verdict_power(method, family, *asked, *size),
+                              "not computed where people differ and give several answers each");
+    }
+    say_size(findings, *asked, *size);
+    return findings;
+}
+
+}   // namespace oddplate::methods::right_answer
