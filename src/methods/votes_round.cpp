@@ -19,26 +19,31 @@ namespace {
 
 constexpr std::uint64_t k_seed = 2;   // of the permutations drawn where there are too many to count
 
-/// The round's question for the answers of one spot (all spots: -1), with the picks by order where these came out unequal.
-Ask ask_about(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
-    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
-    std::vector<std::int64_t> served(orders.size(), 0);
+/// Picks by order, and whether one order was served more than once oftener than the other.
+struct Served {
     stats::TwoOrders picks;
+    bool uneven{false};
+};
+
+/// At one spot (all spots: -1).
+Served served(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
+    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
+    std::vector<std::int64_t> times(orders.size(), 0);
+    Served found;
     for (const Observation& seen : observations) {
         if (spot >= 0 && seen.spot != spot) continue;
         const auto order = static_cast<std::size_t>(seen.order);
         if (order >= orders.size()) std::abort();   // the joining of answers and key has promised an order of this method
-        ++served[order];
+        ++times[order];
         if (seen.scored.value == 0) continue;
         const bool new_first = orders[order].versions.front() != 0;
         const bool chose_first = (seen.scored.value > 0) == new_first;
-        (new_first ? picks.new_first : picks.current_first) += 1;
-        if (chose_first) (new_first ? picks.new_first_chose_first : picks.current_first_chose_first) += 1;
+        (new_first ? found.picks.new_first : found.picks.current_first) += 1;
+        if (chose_first) (new_first ? found.picks.new_first_chose_first : found.picks.current_first_chose_first) += 1;
     }
-    Ask ask = ask_of(method, round);
-    const auto [least, most] = std::minmax_element(served.begin(), served.end());
-    if (least != served.end() && *most - *least > 1) ask.orders = picks;
-    return ask;
+    const auto [least, most] = std::minmax_element(times.begin(), times.end());
+    found.uneven = least != times.end() && *most - *least > 1;
+    return found;
 }
 
 std::string why_no_spot_test(stats::NoSpotTest why) {
@@ -174,8 +179,12 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
     const Counted table = counted(observations, round.spots.size());
     RoundFindings judged;
     std::vector<double> raw;
+    bool any_uneven = false;
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
-        const Ask ask = ask_about(method, observations, round, plan, static_cast<int>(spot));
+        const Served orders = served(method, observations, round, plan, static_cast<int>(spot));
+        any_uneven = any_uneven || orders.uneven;
+        Ask ask = ask_of(method, round);
+        if (orders.uneven) ask.orders = orders.picks;
         judged.spots.push_back({round.spots[spot], weigh_by_tasters(table.spots[spot], ask)});
         raw.push_back(p_needed(judged.spots.back().findings));
     }
@@ -183,7 +192,9 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
     if (round.spots.size() > 1) {
         for (std::size_t spot = 0; spot < holm.size(); ++spot) judged.spots[spot].findings.add("p_adjusted", holm[spot]);
     }
-    judged.pooled = weigh_by_tasters(table.pooled, ask_about(method, observations, round, plan, -1));
+    Ask ask = ask_of(method, round);
+    if (any_uneven) ask.orders = served(method, observations, round, plan, -1).picks;
+    judged.pooled = weigh_by_tasters(table.pooled, ask);
     compare_spots(judged, table);
     const Ruled ruled = rule_over_spots(judged, round, raw, holm);
     judged.verdict = ruled.verdict;

@@ -1,0 +1,93 @@
+// Checks of the people and of the sitting.
+
+#include "checks.hpp"
+
+#include <set>
+
+#include "oddplate/stats/drift.hpp"
+
+namespace oddplate::judge {
+namespace {
+
+constexpr std::uint64_t k_seed = 3;   // of the permutations drawn where there are too many to count
+
+std::int64_t people(const CheckedRound& checked) {
+    std::set<std::int32_t> tasters;
+    for (const JoinedSet* set : checked.counted) tasters.insert(set->seen.taster);
+    return static_cast<std::int64_t>(tasters.size());
+}
+
+std::string why_no_drift(stats::NoDrift why) {
+    switch (why) {
+        case stats::NoDrift::one_position: return "judge.sitting.one_each";
+        case stats::NoDrift::confounded: return "judge.sitting.confounded";
+        case stats::NoDrift::nothing_varies: return "judge.sitting.nothing_varies";
+        case stats::NoDrift::has_one: break;
+    }
+    return "judge.sitting.one_each";
+}
+
+}   // namespace
+
+bool is_much_missing(const Tally& tally) { return 20 * (tally.missing + tally.blank + tally.void_) > tally.dealt; }
+
+methods::Check check_people(const CheckedRound& checked) {
+    const auto round = static_cast<std::size_t>(checked.round);
+    methods::Plan came = checked.subject.plan;
+    const std::int64_t n = people(checked);
+    came.tasters = static_cast<int>(n);
+    methods::Check check{.id = "enough_tasters", .p_value = {}, .alarm = n == 0, .words = {"judge.people.came", {{"n", n}}}};
+    if (n == 0) return check;
+    const methods::Method& method = *checked.joined.methods[round];
+    const methods::Outlook ahead = method.outlook(method, came.rounds[round], came);
+    if (!ahead.needed) return check;
+    check.alarm = n < *ahead.needed;
+    check.words = {check.alarm ? "judge.people.too_few" : "judge.people.enough", {{"n", n}, {"needed", *ahead.needed}}};
+    return check;
+}
+
+methods::Check check_sitting(const CheckedRound& checked) {
+    methods::Check check{.id = "falling_over_sitting", .p_value = {}, .alarm = false, .words = {}};
+    if (checked.joined.methods[static_cast<std::size_t>(checked.round)]->link == nullptr) {
+        check.words = {"judge.sitting.no_right_answer", {}};
+        return check;
+    }
+    std::vector<stats::PlacedAnswer> answers;
+    for (const JoinedSet* set : checked.counted)
+        answers.push_back({set->seen.taster, set->seen.spot, set->seen.place, set->seen.scored.value > 0});
+    if (answers.empty()) {
+        check.words = {"judge.sitting.one_each", {}};
+        return check;
+    }
+    const stats::DriftTest test = stats::drift(answers, k_seed);
+    if (!test.falling) {
+        check.words = {why_no_drift(test.why), {}};
+        return check;
+    }
+    check.p_value = test.falling->p;
+    check.alarm = test.falling->p <= k_alarm;
+    check.words = {check.alarm ? "judge.sitting.falling" : "judge.sitting.fine", {{"p", test.falling->p}}};
+    return check;
+}
+
+methods::Check check_told(const CheckedRound& checked) {
+    std::set<int> told;
+    for (const JoinedSet* set : checked.counted)
+        if (set->is_told) told.insert(set->ballot);
+    const auto n = static_cast<std::int64_t>(told.size());
+    return {.id = "told_beforehand", .p_value = {}, .alarm = n > 0, .words = {n > 0 ? "judge.told.some" : "judge.told.none", {{"n", n}}}};
+}
+
+methods::Check check_missing(const CheckedRound& checked) {
+    const Tally& tally = checked.tally;
+    const std::int64_t n = tally.missing + tally.blank + tally.void_;
+    const bool much = is_much_missing(tally);
+    return {.id = "missing_answers", .p_value = {}, .alarm = much,
+            .words = {much ? "judge.missing.much" : "judge.missing.few", {{"n", n}, {"of", static_cast<std::int64_t>(tally.dealt)}}}};
+}
+
+std::vector<methods::Check> checks_of(const CheckedRound& checked) {
+    return {check_people(checked), check_orders(checked), check_picks(checked), check_sitting(checked), check_told(checked), check_missing(checked)};
+}
+
+}   // namespace oddplate::judge

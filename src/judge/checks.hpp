@@ -1,0 +1,36 @@
+#pragma once
+// Checks of the panel and of the service, common to all methods. None of them is a verdict.
+
+#include <vector>
+
+#include "joining.hpp"
+
+namespace oddplate::judge {
+
+/// What a round's checks look at.
+struct CheckedRound {
+    const Case& subject;
+    const Joined& joined;
+    int round;
+    const std::vector<const JoinedSet*>& counted;   ///< sets that count, in order of ballots
+    const Tally& tally;
+};
+
+/// A check that is off raises an alarm at this p.
+inline constexpr double k_alarm = 0.05;
+
+/// In the order in which they are read: enough people, order of serving, places picked, sitting, told beforehand, missing answers.
+[[nodiscard]] std::vector<methods::Check> checks_of(const CheckedRound& checked);
+
+[[nodiscard]] methods::Check check_people(const CheckedRound& checked);
+[[nodiscard]] methods::Check check_orders(const CheckedRound& checked);
+/// Id "position_picks", with two portions "first_and_second".
+[[nodiscard]] methods::Check check_picks(const CheckedRound& checked);
+[[nodiscard]] methods::Check check_sitting(const CheckedRound& checked);
+[[nodiscard]] methods::Check check_told(const CheckedRound& checked);
+[[nodiscard]] methods::Check check_missing(const CheckedRound& checked);
+
+/// More than one set in twenty is missing, blank or void.
+[[nodiscard]] bool is_much_missing(const Tally& tally);
+
+}   // namespace oddplate::judge

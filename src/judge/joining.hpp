@@ -1,0 +1,52 @@
+#pragma once
+// Answers, room and key joined: for each set that was dealt, what became of it and what it scored.
+
+#include <string>
+#include <vector>
+
+#include "oddplate/judge/judge.hpp"
+#include "oddplate/methods/method.hpp"
+
+namespace oddplate::judge {
+
+enum class Fate { counted, blank, void_, not_served, missing, insider, opened, late };
+
+/// One set on a ballot that was dealt.
+struct JoinedSet {
+    int ballot{0}, set{0};
+    int tray{0};                    ///< ballot whose tray of this set was eaten
+    int round{0};
+    Fate fate{Fate::missing};
+    bool is_scored{false};          ///< `seen.scored` is there, whether it counts or not
+    bool is_insider{false}, is_late{false}, is_told{false};
+    methods::Observation seen;      ///< who, where, which order; scored where an answer could be
+};
+
+struct Joined {
+    draw::Key key;                              ///< tubs corrected
+    std::vector<const methods::Method*> methods;   ///< by round
+    std::vector<bool> dealt;                    ///< by ballot
+    std::vector<JoinedSet> sets;
+    int changed_tubs{0};                        ///< rows whose correction changed something
+
+    [[nodiscard]] const draw::KeySet& key_of(const JoinedSet& set) const {
+        return key.ballots[static_cast<std::size_t>(set.tray)].sets[static_cast<std::size_t>(set.set)];
+    }
+};
+
+[[nodiscard]] core::Result<Joined> join(const Case& subject);
+
+/// The key's side of one tray, alive as long as the vectors it is made from.
+struct Tray {
+    std::vector<int> versions;
+    int reference{-1};
+};
+[[nodiscard]] Tray tray_of(const draw::KeySet& key);
+
+/// A nickname as it is compared.
+[[nodiscard]] std::string folded_name(const std::string& name);
+
+/// The key with the corrected rows exchanged, spot by spot; `changed` counts the rows that came out otherwise than drawn.
+[[nodiscard]] draw::Key with_tubs_corrected(const Case& subject, const std::vector<const methods::Method*>& methods, int& changed);
+
+}   // namespace oddplate::judge

@@ -1,0 +1,148 @@
+// Judging: join, tally, let the method weigh, look at the checks, say it. The verdict is the method's own by the plan's rule; what is added here is what holds for
+// every method alike.
+
+#include "oddplate/judge/judge.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include "checks.hpp"
+#include "joining.hpp"
+#include "variants.hpp"
+
+namespace oddplate::judge {
+namespace {
+
+Tally tally_of(const RoundSets& sets) {
+    Tally tally;
+    for (const JoinedSet* set : sets) {
+        ++tally.dealt;
+        switch (set->fate) {
+            case Fate::counted: ++tally.counted; break;
+            case Fate::blank: ++tally.blank; break;
+            case Fate::void_: ++tally.void_; break;
+            case Fate::not_served: ++tally.not_served; break;
+            case Fate::missing: ++tally.missing; break;
+            case Fate::insider: ++tally.insiders; break;
+            case Fate::opened: ++tally.opened; break;
+            case Fate::late: ++tally.late; break;
+        }
+    }
+    return tally;
+}
+
+/// Whether the verdict claims that the two recipes are not alike to the panel. Contract words of the two families.
+bool claims_difference(const std::string& verdict) {
+    return verdict == "different" || verdict == "slight" || verdict == "new-preferred" || verdict == "current-preferred";
+}
+
+void say_worst_case(JudgedRound& judged) {
+    const auto find = [&](std::string_view id) {
+        return std::find_if(judged.variants.begin(), judged.variants.end(), [&](const Variant& variant) { return variant.id == id; });
+    };
+    const auto high = find("missing_high"), low = find("missing_low");
+    if (high == judged.variants.end() || low == judged.variants.end()) return;
+    const bool holds = high->verdict == judged.findings.verdict && low->verdict == judged.findings.verdict;
+    judged.findings.words.push_back({holds ? "judge.worst_case.holds" : "judge.worst_case.turns", {{"n", std::int64_t{high->answers}}}});
+}
+
+void say_variants(JudgedRound& judged) {
+    for (const Variant& variant : judged.variants) {
+        if (variant.id == "missing_high" || variant.id == "missing_low") continue;
+        const bool same = variant.verdict == judged.findings.verdict;
+        judged.findings.words.push_back({"judge." + variant.id + (same ? ".same" : ".other"), {{"n", std::int64_t{variant.answers}}}});
+    }
+    say_worst_case(judged);
+}
+
+void say_pieces(JudgedRound& judged, const methods::Plan& plan) {
+    if (judged.tally.counted == 0) return;
+    if (plan.pieces >= 2) {
+        judged.findings.words.push_back({"judge.pieces", {{"n", std::int64_t{plan.pieces}}}});
+    } else {
+        judged.findings.words.push_back({claims_difference(judged.findings.verdict) ? "judge.one_piece.differ" : "judge.one_piece", {}});
+    }
+}
+
+/// The warning of a check whose name says what should be.
+std::string warning_of(const std::string& check) {
+    if (check == "enough_tasters") return "too_few_tasters";
+    if (check == "orders_balanced") return "orders_uneven";
+    return check;
+}
+
+void raise_alarms(methods::RoundFindings& findings) {
+    for (const methods::Check& check : findings.checks) {
+        if (!check.alarm) continue;
+        findings.warnings.push_back(warning_of(check.id));
+        findings.words.push_back(check.words);
+    }
+}
+
+JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
+    RoundSets sets;
+    for (const JoinedSet& set : joined.sets)
+        if (set.round == round) sets.push_back(&set);
+    const auto index = static_cast<std::size_t>(round);
+    const methods::Round& asked = subject.plan.rounds[index];
+    const methods::Method& method = *joined.methods[index];
+
+    JudgedRound judged;
+    judged.round = round;
+    judged.method = method.id;
+    judged.decide_on = asked.decide_on;
+    judged.tally = tally_of(sets);
+    judged.findings = method.analyse(method, observations_of(sets), asked, subject.plan);
+    add_pieces(subject, joined, sets, judged.findings.pooled);
+    judged.variants = variants_of(subject, joined, round, sets, judged.tally);
+
+    RoundSets counted;
+    std::copy_if(sets.begin(), sets.end(), std::back_inserter(counted), [](const JoinedSet* set) { return set->fate == Fate::counted; });
+    judged.findings.checks = checks_of({subject, joined, round, counted, judged.tally});
+    say_pieces(judged, subject.plan);
+    say_variants(judged);
+    raise_alarms(judged.findings);
+    return judged;
+}
+
+/// What stands about the tasting as a whole: everything that did not go by the plan, each by itself.
+void say_conduct(const Case& subject, const Joined& joined, Judged& judged) {
+    const auto say = [&](const char* id, std::int64_t n) {
+        if (n > 0) judged.words.push_back({std::string("judge.conduct.") + id, {{"n", n}}});
+    };
+    say("tubs", joined.changed_tubs);
+    say("swaps", static_cast<std::int64_t>(subject.swaps.size()));
+    say("opened", static_cast<std::int64_t>(subject.opened_sets.size()));
+    say("spoiled", std::count(subject.void_ballots.begin(), subject.void_ballots.end(), true));
+    std::int64_t dealt = 0, spares = 0;
+    for (std::size_t ballot = 0; ballot < joined.dealt.size(); ++ballot) {
+        dealt += joined.dealt[ballot];
+        spares += joined.dealt[ballot] && subject.room.ballots[ballot].spare;
+    }
+    say("spares", spares);
+    say("stopped", static_cast<std::int64_t>(subject.stopped_spots.size()));
+    if (dealt == 0) judged.words.push_back({"judge.conduct.nobody", {}});
+    if (joined.changed_tubs > 0) judged.warnings.push_back("tubs_corrected");
+}
+
+}   // namespace
+
+core::Result<Judged> judge(const Case& subject) {
+    const auto joined = join(subject);
+    if (!joined) return joined.faults();
+    Judged judged;
+    for (int round = 0; round < static_cast<int>(subject.plan.rounds.size()); ++round) {
+        judged.rounds.push_back(judge_round(subject, *joined, round));
+        for (const std::string& warning : judged.rounds.back().findings.warnings) {
+            if (std::find(judged.warnings.begin(), judged.warnings.end(), warning) == judged.warnings.end()) judged.warnings.push_back(warning);
+        }
+    }
+    if (!judged.rounds.empty()) {
+        judged.verdict = judged.rounds.front().findings.verdict;
+        judged.words = judged.rounds.front().findings.words;
+    }
+    say_conduct(subject, *joined, judged);
+    return judged;
+}
+
+}   // namespace oddplate::judge

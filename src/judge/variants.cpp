@@ -1,0 +1,104 @@
+// The same round with answers added or left out, each weighed as the round itself is. All of it is exploratory; the verdict never rests on it.
+
+#include "variants.hpp"
+
+#include <algorithm>
+#include <optional>
+
+#include "checks.hpp"
+#include "places.hpp"
+
+namespace oddplate::judge {
+namespace {
+
+using Observations = std::vector<methods::Observation>;
+
+Variant weighed(std::string id, int answers, const Observations& observations, const Case& subject, const Joined& joined, int round) {
+    const auto index = static_cast<std::size_t>(round);
+    const methods::Method& method = *joined.methods[index];
+    methods::RoundFindings findings = method.analyse(method, observations, subject.plan.rounds[index], subject.plan);
+    return {.id = std::move(id), .answers = answers, .verdict = std::move(findings.verdict), .pooled = std::move(findings.pooled)};
+}
+
+template <class Keep>
+Observations chosen(const RoundSets& sets, Keep keep) {
+    Observations observations;
+    for (const JoinedSet* set : sets)
+        if (set->is_scored && keep(*set)) observations.push_back(set->seen);
+    return observations;
+}
+
+bool counts(const JoinedSet& set) { return set.fate == Fate::counted; }
+
+bool is_lost(const JoinedSet& set) { return set.fate == Fate::missing || set.fate == Fate::blank || set.fate == Fate::void_; }
+
+enum class End { low, high };
+
+/// What counts, and every lost set as if the highest (lowest) scoring place had been picked; nothing where a place cannot be picked.
+std::optional<Observations> with_lost_at(End end, const Case& subject, const Joined& joined, int round, const RoundSets& sets) {
+    const auto index = static_cast<std::size_t>(round);
+    PlaceScores scores(*joined.methods[index], subject.plan.rounds[index], subject.plan);
+    Observations observations = observations_of(sets);
+    for (const JoinedSet* set : sets) {
+        if (!is_lost(*set)) continue;
+        const std::vector<double>& by_place = scores.of(joined.key_of(*set));
+        if (by_place.empty()) return std::nullopt;
+        const auto [least, most] = std::minmax_element(by_place.begin(), by_place.end());
+        const auto place = end == End::low ? least : most;
+        methods::Observation imagined = set->seen;
+        imagined.scored = {.value = *place, .picked = static_cast<int>(place - by_place.begin())};
+        observations.push_back(std::move(imagined));
+    }
+    return observations;
+}
+
+}   // namespace
+
+std::vector<methods::Observation> observations_of(const RoundSets& sets) { return chosen(sets, counts); }
+
+std::vector<Variant> variants_of(const Case& subject, const Joined& joined, int round, const RoundSets& sets, const Tally& tally) {
+    std::vector<Variant> variants;
+    const auto counted = static_cast<int>(observations_of(sets).size());
+    const auto add = [&](const char* id, const Observations& observations) {
+        const int changed = std::abs(static_cast<int>(observations.size()) - counted);
+        if (changed > 0) variants.push_back(weighed(id, changed, observations, subject, joined, round));
+    };
+    add("with_insiders", chosen(sets, [](const JoinedSet& set) { return counts(set) || (set.is_insider && !set.is_late); }));
+    add("with_late", chosen(sets, [](const JoinedSet& set) { return counts(set) || (set.is_late && !set.is_insider); }));
+    add("without_told", chosen(sets, [](const JoinedSet& set) { return counts(set) && !set.is_told; }));
+    if (!is_much_missing(tally)) return variants;
+    if (const auto high = with_lost_at(End::high, subject, joined, round, sets)) add("missing_high", *high);
+    if (const auto low = with_lost_at(End::low, subject, joined, round, sets)) add("missing_low", *low);
+    return variants;
+}
+
+void add_pieces(const Case& subject, const Joined& joined, const RoundSets& sets, methods::Findings& pooled) {
+    if (subject.plan.pieces < 2) return;
+    struct Cell {
+        std::int64_t answers{0};
+        double sum{0};
+    };
+    const auto pieces = static_cast<std::size_t>(subject.plan.pieces);
+    std::vector<Cell> cells(subject.plan.versions.size() * pieces);
+    for (const JoinedSet* set : sets) {
+        if (!counts(*set)) continue;
+        std::vector<std::size_t> on_tray;
+        for (const draw::KeyPortion& portion : joined.key_of(*set).portions)
+            on_tray.push_back(static_cast<std::size_t>(portion.version) * pieces + static_cast<std::size_t>(portion.piece));
+        std::sort(on_tray.begin(), on_tray.end());
+        on_tray.erase(std::unique(on_tray.begin(), on_tray.end()), on_tray.end());
+        for (const std::size_t cell : on_tray) {
+            ++cells.at(cell).answers;
+            cells.at(cell).sum += set->seen.scored.value;
+        }
+    }
+    for (std::size_t cell = 0; cell < cells.size(); ++cell) {
+        const std::string key = "pieces." + subject.plan.versions[cell / pieces].id + " " + std::to_string(cell % pieces + 1);
+        pooled.add(key + ".answers", cells[cell].answers);
+        std::optional<double> mean;
+        if (cells[cell].answers > 0) mean = cells[cell].sum / static_cast<double>(cells[cell].answers);
+        pooled.add_optional(key + ".mean", mean, "no answers");
+    }
+}
+
+}   // namespace oddplate::judge
