@@ -83,8 +83,8 @@ Error bad_json(std::string where, std::string got, std::string expected, std::st
 
 Error json_fault(std::string_view text, std::size_t read, JsonPlace state, JsonStop stop) {
     const std::size_t at = read > 0 ? read - 1 : 0;
+    if (stop == JsonStop::text) return text_fault(text, at, token_at(text, std::min(at, text.size() - 1)));
     const Token token = token_at(text, at);
-    if (stop == JsonStop::text) return text_fault(text, at, token);
     const std::string where = place_at(text, token.start);
     const std::string shown = quoted(text.substr(token.start, std::min<std::size_t>(token.end - token.start, 200)), 20);
     if (stop == JsonStop::number) return bad_json(where, shown, "a number that a double can hold (up to about 1.8e308)");
