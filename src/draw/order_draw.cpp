@@ -1,0 +1,266 @@
+// Which serving order each set gets. Every spot has its own stream of sets, which gets the orders in permuted blocks: at each
+// prefix an order has come at most once more than another, whatever else is done. Inside these blocks orders change places to
+// serve, in this order: orders evenly over the places of the sitting, traits (the odd version, say) evenly within a taster, and
+// what was last in the mouth. The work goes window by window over the ballots, so the cost grows with their number and no faster.
+// designs/notes/draw.md tells each step.
+
+#include <algorithm>
+#include <utility>
+
+#include "order_counts.hpp"
+#include "parts.hpp"
+
+namespace oddplate::draw {
+namespace {
+
+struct Set {
+    int ballot, place;   // place within the round
+};
+
+std::vector<int> trait_numbers(const std::vector<methods::Order>& orders) {
+    std::vector<int> traits;
+    for (const methods::Order& order : orders) {
+        traits.push_back(order.trait);
+    }
+    std::sort(traits.begin(), traits.end());
+    traits.erase(std::unique(traits.begin(), traits.end()), traits.end());
+    std::vector<int> numbers;
+    for (const methods::Order& order : orders) {
+        numbers.push_back(static_cast<int>(std::lower_bound(traits.begin(), traits.end(), order.trait) - traits.begin()));
+    }
+    return numbers;
+}
+
+class OrderDeal {
+public:
+    OrderDeal(const Table& served, int spots, const std::vector<methods::Order>& orders)
+        : m_served(served),
+          m_block(static_cast<int>(orders.size())),
+          m_streams(at(spots)),
+          m_orders(at(spots)),
+          m_first(served.size()),
+          m_traits(trait_numbers(orders)),
+          m_places(longest(served), orders.size()),
+          m_tasters(served.size(), orders.size()),
+          m_carried(versions(orders), versions(orders)) {
+        for (const methods::Order& order : orders) {
+            m_front.push_back(order.versions.front());
+            m_back.push_back(order.versions.back());
+        }
+        lay_out(spots);
+    }
+
+    /// Permuted blocks for a spot's stream, the last one whole too.
+    void shuffle_in(int spot, core::ChanceStream& chance) {
+        while (m_orders[at(spot)].size() < m_streams[at(spot)].size()) {
+            std::vector<int> block;
+            for (int order = 0; order < m_block; ++order) {
+                block.push_back(order);
+            }
+            chance.shuffle(block);
+            m_orders[at(spot)].insert(m_orders[at(spot)].end(), block.begin(), block.end());
+        }
+    }
+
+    void even_out() {
+        if (longest(m_served) < 2) {
+            return;   // one set a ballot: nothing left to choose
+        }
+        // Two blocks: in one alone places and traits cannot both come out even (two spots, two orders).
+        const int window = 2 * m_block;
+        for (int first = 0; first < ballots(); first += window) {
+            const int end = std::min(first + window, ballots());
+            count_in(first, end);
+            for (const bool places_first : {false, true}) {
+                m_places_first = places_first;
+                for (int sweep = 0; sweep < k_most_sweeps && improve(first, end); ++sweep) {
+                }
+            }
+        }
+    }
+
+    Table answer() const {
+        Table table(m_served.size());
+        for (std::size_t ballot = 0; ballot < m_served.size(); ++ballot) {
+            for (std::size_t place = 0; place < m_served[ballot].size(); ++place) {
+                table[ballot].push_back(order_at(ballot, place));
+            }
+        }
+        return table;
+    }
+
+private:
+    static constexpr int k_most_sweeps = 8;
+
+    static std::size_t longest(const Table& served) {
+        std::size_t most = 0;
+        for (const std::vector<int>& sets : served) {
+            most = std::max(most, sets.size());
+        }
+        return most;
+    }
+    static std::size_t versions(const std::vector<methods::Order>& orders) {
+        int highest = 0;
+        for (const methods::Order& order : orders) {
+            highest = std::max(highest, *std::max_element(order.versions.begin(), order.versions.end()));
+        }
+        return at(highest) + 1;
+    }
+    int ballots() const { return static_cast<int>(m_served.size()); }
+
+    void lay_out(int spots) {
+        m_index.resize(m_served.size());
+        for (std::size_t ballot = 0; ballot < m_served.size(); ++ballot) {
+            m_first[ballot].assign(at(spots), -1);
+            for (std::size_t place = 0; place < m_served[ballot].size(); ++place) {
+                const std::size_t spot = at(m_served[ballot][place]);
+                const int index = static_cast<int>(m_streams[spot].size());
+                if (m_first[ballot][spot] < 0) {
+                    m_first[ballot][spot] = index;
+                }
+                m_index[ballot].push_back(index);
+                m_streams[spot].push_back({static_cast<int>(ballot), static_cast<int>(place)});
+            }
+        }
+    }
+
+    int order_at(std::size_t ballot, std::size_t place) const {
+        return m_orders[at(m_served[ballot][place])][at(m_index[ballot][place])];
+    }
+
+    // ---- counting
+    void count_in(int first, int end) {
+        m_end = end;
+        for (int ballot = first; ballot < end; ++ballot) {
+            const int sets = static_cast<int>(m_served[at(ballot)].size());
+            for (int place = 0; place < sets; ++place) {
+                const int order = order_at(at(ballot), at(place));
+                m_places.add(place, order, m_cost.places);
+                m_tasters.add(ballot, m_traits[at(order)], m_cost.traits);
+                if (place > 0) {
+                    m_carried.add(m_back[at(order_at(at(ballot), at(place - 1)))], m_front[at(order)], m_cost.carried);
+                }
+            }
+        }
+    }
+
+    // The set's order becomes another; counted where the set's ballot is counted.
+    void put(int spot, int index, int order) {
+        int& mine = m_orders[at(spot)][at(index)];
+        const int old = std::exchange(mine, order);
+        if (at(index) >= m_streams[at(spot)].size()) {
+            return;
+        }
+        const Set set = m_streams[at(spot)][at(index)];
+        if (set.ballot >= m_end) {
+            return;
+        }
+        m_places.take(set.place, old, m_cost.places);
+        m_places.add(set.place, order, m_cost.places);
+        m_tasters.take(set.ballot, m_traits[at(old)], m_cost.traits);
+        m_tasters.add(set.ballot, m_traits[at(order)], m_cost.traits);
+        if (set.place > 0) {
+            const int before = m_back[at(order_at(at(set.ballot), at(set.place - 1)))];
+            m_carried.take(before, m_front[at(old)], m_cost.carried);
+            m_carried.add(before, m_front[at(order)], m_cost.carried);
+        }
+        if (at(set.place + 1) < m_served[at(set.ballot)].size()) {
+            const int after = m_front[at(order_at(at(set.ballot), at(set.place + 1)))];
+            m_carried.take(m_back[at(old)], after, m_cost.carried);
+            m_carried.add(m_back[at(order)], after, m_cost.carried);
+        }
+    }
+
+    void swap(int spot, int index, int other) {
+        const int mine = m_orders[at(spot)][at(index)], theirs = m_orders[at(spot)][at(other)];
+        put(spot, index, theirs);
+        put(spot, other, mine);
+    }
+
+    bool better_than(const Cost& old) const { return m_places_first ? places_first(m_cost, old) : traits_first(m_cost, old); }
+
+    // ---- improving
+    bool improve(int first, int end) {
+        const Cost old = m_cost;
+        for (int ballot = first; ballot < end; ++ballot) {
+            for (std::size_t place = 0; place < m_served[at(ballot)].size(); ++place) {
+                improve_set(m_served[at(ballot)][place], m_index[at(ballot)][place]);
+            }
+        }
+        for (int ballot = first; ballot < end; ++ballot) {
+            for (int other = ballot + 1; other < end; ++other) {
+                improve_pair(ballot, other);
+            }
+        }
+        return m_cost.places != old.places || m_cost.traits != old.traits;
+    }
+
+    // Swaps with what follows in the set's block; that may lie in a later window or be served to nobody.
+    void improve_set(int spot, int index) {
+        const int block_end = (index / m_block + 1) * m_block;
+        for (int other = index + 1; other < block_end; ++other) {
+            const Cost old = m_cost;
+            swap(spot, index, other);
+            if (!better_than(old)) {
+                swap(spot, index, other);
+            }
+        }
+    }
+
+    // Two ballots exchange their orders at two spots at once: what one such swap alone would spoil, the other may mend.
+    void improve_pair(int ballot, int other) {
+        const std::size_t sets = m_served[at(ballot)].size();
+        for (std::size_t place = 0; place < sets; ++place) {
+            const int partner = partner_of(ballot, other, place);
+            for (std::size_t second = place + 1; partner >= 0 && second < sets; ++second) {
+                const int second_partner = partner_of(ballot, other, second);
+                if (second_partner < 0) {
+                    continue;
+                }
+                const Cost old = m_cost;
+                swap(m_served[at(ballot)][place], m_index[at(ballot)][place], partner);
+                swap(m_served[at(ballot)][second], m_index[at(ballot)][second], second_partner);
+                if (!better_than(old)) {
+                    swap(m_served[at(ballot)][second], m_index[at(ballot)][second], second_partner);
+                    swap(m_served[at(ballot)][place], m_index[at(ballot)][place], partner);
+                }
+            }
+        }
+    }
+
+    // The other ballot's set of the same spot (and pass) in its stream; -1 where there is none in the same block.
+    int partner_of(int ballot, int other, std::size_t place) const {
+        const std::size_t spot = at(m_served[at(ballot)][place]);
+        const int start = m_first[at(other)][spot], index = m_index[at(ballot)][place];
+        const int partner = start + index - m_first[at(ballot)][spot];
+        return start < 0 || partner / m_block != index / m_block ? -1 : partner;
+    }
+
+    const Table& m_served;
+    int m_block;                                  // orders in a block
+    std::vector<std::vector<Set>> m_streams;      // by spot: its sets in order of ballots
+    Table m_orders;                               // by spot: the order of each, whole blocks
+    Table m_index;                                // by ballot and place: where in its spot's stream
+    Table m_first;                                // by ballot and spot: the first of its sets in the stream, -1 for none
+    std::vector<int> m_traits, m_front, m_back;   // by order
+    Counts m_places, m_tasters, m_carried;
+    Cost m_cost;
+    int m_end{0};   // ballots before this are counted
+    bool m_places_first{false};
+};
+
+}   // namespace
+
+Table draw_orders(const Table& served, int spots, const std::vector<methods::Order>& orders, const core::Bytes32& seed,
+                  int round) {
+    OrderDeal deal(served, spots, orders);
+    for (int spot = 0; spot < spots; ++spot) {
+        core::ChanceStream chance(seed, core::Purpose::orders,
+                                  65536u * static_cast<unsigned>(round) + static_cast<unsigned>(spot));
+        deal.shuffle_in(spot, chance);
+    }
+    deal.even_out();
+    return deal.answer();
+}
+
+}   // namespace oddplate::draw

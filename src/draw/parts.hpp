@@ -1,0 +1,56 @@
+#pragma once
+// The steps of the draw, one file each. All tables are by ballot.
+
+#include <cstddef>
+#include <vector>
+
+#include "oddplate/core/bytes.hpp"
+#include "oddplate/core/chance.hpp"
+#include "oddplate/core/result.hpp"
+#include "oddplate/draw/deal.hpp"
+#include "oddplate/draw/draw.hpp"
+#include "oddplate/methods/method.hpp"
+#include "oddplate/methods/plan.hpp"
+
+namespace oddplate::draw {
+
+using Table = std::vector<std::vector<int>>;
+
+/// A number as an index.
+[[nodiscard]] constexpr std::size_t at(int index) {
+    return static_cast<std::size_t>(index);
+}
+
+/// The sum of a code's digits modulo 10. Codes of one class are two digits apart: changing one digit alone changes the sum.
+[[nodiscard]] int digit_class(int code);
+
+/// The spots of this round that ballot `ballot` may get: all but the scarce ones that have run out, ascending.
+[[nodiscard]] std::vector<int> available_spots(const methods::Plan& plan, const methods::Round& round, int ballot);
+
+/// Sets of `size` of the numbers 0 .. spots-1, each ascending, in which every pair (so every number) is found equally often. A
+/// known design of fewer sets where we have one, else all sets there are. Empty where that would be more than k_most_spot_sets.
+inline constexpr int k_most_spot_sets = 1000;
+[[nodiscard]] Table balanced_sets(int spots, int size);
+
+/// Which spots each ballot gets, ascending. Fault: more ways to choose than can be dealt evenly.
+[[nodiscard]] core::Result<Table> choose_spots(const methods::Plan& plan, int round, core::ChanceStream& chance);
+
+/// Williams' rows for `size` things: `size` rows where that is even, else twice as many, the second half the first half reversed.
+[[nodiscard]] Table williams_rows(int size);
+
+/// In which order each ballot gets its spots, through all passes (a pass = each of its spots once; there are sets_per_taster of
+/// them).
+[[nodiscard]] Table order_spots(const methods::Plan& plan, int round, const Table& chosen, core::ChanceStream& chance);
+
+/// The serving order (index into `orders`) of each set in `served`, the answer of order_spots.
+[[nodiscard]] Table draw_orders(const Table& served, int spots, const std::vector<methods::Order>& orders,
+                                const core::Bytes32& seed, int round);
+
+/// Sets each portion's piece in a key whose orders and versions are set.
+void draw_pieces(const methods::Plan& plan, const Room& room, Key& key, const core::Bytes32& seed);
+
+[[nodiscard]] std::vector<TubRow> draw_tubs(const methods::Plan& plan, core::ChanceStream& chance);
+
+[[nodiscard]] std::vector<Spread> measure_spreads(const methods::Plan& plan, const OrdersByRound& orders, const Drawn& drawn);
+
+}   // namespace oddplate::draw

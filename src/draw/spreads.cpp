@@ -1,0 +1,153 @@
+// How evenly the draw came out: for each balance the largest difference of two counts that it wants equal.
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "parts.hpp"
+
+namespace oddplate::draw {
+namespace {
+
+int spread_of(const std::vector<int>& counts) {
+    if (counts.empty()) {
+        return 0;
+    }
+    const auto [least, most] = std::minmax_element(counts.begin(), counts.end());
+    return *most - *least;
+}
+
+int widest(const Table& rows) {
+    int most = 0;
+    for (const std::vector<int>& row : rows) {
+        most = std::max(most, spread_of(row));
+    }
+    return most;
+}
+
+/// One ballot's sets of one round.
+struct Sitting {
+    std::vector<int> spots, orders;
+};
+
+std::vector<Sitting> sittings(const Drawn& drawn, int round) {
+    std::vector<Sitting> all(drawn.room.ballots.size());
+    for (std::size_t ballot = 0; ballot < all.size(); ++ballot) {
+        const std::vector<RoomSet>& sets = drawn.room.ballots[ballot].sets;
+        for (std::size_t set = 0; set < sets.size(); ++set) {
+            if (sets[set].round == round) {
+                all[ballot].spots.push_back(sets[set].spot);
+                all[ballot].orders.push_back(drawn.key.ballots[ballot].sets[set].order);
+            }
+        }
+    }
+    return all;
+}
+
+// An order's sets at a spot (row = spot) or at a place of the sitting (row = place).
+int orders_over(const std::vector<Sitting>& sat, std::size_t orders, bool by_place) {
+    Table counts;
+    for (const Sitting& one : sat) {
+        for (std::size_t place = 0; place < one.spots.size(); ++place) {
+            const std::size_t row = by_place ? place : at(one.spots[place]);
+            if (counts.size() <= row) {
+                counts.resize(row + 1, std::vector<int>(orders, 0));
+            }
+            ++counts[row][at(one.orders[place])];
+        }
+    }
+    return widest(counts);
+}
+
+int traits_within(const std::vector<Sitting>& sat, const std::vector<methods::Order>& orders) {
+    std::set<int> traits;
+    for (const methods::Order& order : orders) {
+        traits.insert(order.trait);
+    }
+    int most = 0;
+    for (const Sitting& one : sat) {
+        std::vector<int> counts;
+        for (const int trait : traits) {
+            counts.push_back(static_cast<int>(std::count_if(one.orders.begin(), one.orders.end(),
+                                                            [&](int order) { return orders[at(order)].trait == trait; })));
+        }
+        most = std::max(most, spread_of(counts));
+    }
+    return most;
+}
+
+/// Ballots with the same spots to choose from, counted together.
+struct Segment {
+    std::map<std::pair<int, int>, std::vector<int>> places;   // pass and spot -> sets by place in the pass
+    std::map<std::pair<int, int>, int> after;                 // spot and the spot after it -> times
+};
+
+Segment empty_segment(const std::vector<int>& available, std::size_t served, int passes) {
+    Segment segment;
+    for (const int spot : available) {
+        for (int pass = 0; pass < passes; ++pass) {
+            segment.places[{pass, spot}].assign(served, 0);
+        }
+        for (const int other : available) {
+            if (other != spot && served > 1) {
+                segment.after[{spot, other}] = 0;
+            }
+        }
+    }
+    return segment;
+}
+
+void count_in(Segment& segment, const Sitting& one, std::size_t served) {
+    for (std::size_t set = 0; set < one.spots.size(); ++set) {
+        const std::size_t place = set % served;
+        ++segment.places[{static_cast<int>(set / served), one.spots[set]}][place];
+        if (place > 0) {
+            ++segment.after[{one.spots[set - 1], one.spots[set]}];
+        }
+    }
+}
+
+/// Spreads of a spot over places, and of spots after spots.
+std::pair<int, int> spots_over_places(const methods::Plan& plan, const methods::Round& round, const std::vector<Sitting>& sat) {
+    std::map<std::vector<int>, Segment> segments;
+    for (std::size_t ballot = 0; ballot < sat.size(); ++ballot) {
+        const std::vector<int> available = available_spots(plan, round, static_cast<int>(ballot));
+        const std::size_t served = sat[ballot].spots.size() / at(round.sets_per_taster);
+        const auto here = segments.try_emplace(available, empty_segment(available, served, round.sets_per_taster)).first;
+        count_in(here->second, sat[ballot], served);
+    }
+    int places = 0, after = 0;
+    for (const auto& [available, segment] : segments) {
+        for (const auto& [spot, counts] : segment.places) {
+            places = std::max(places, spread_of(counts));
+        }
+        std::vector<int> pairs;
+        for (const auto& [pair, times] : segment.after) {
+            pairs.push_back(times);
+        }
+        after = std::max(after, spread_of(pairs));
+    }
+    return {places, after};
+}
+
+}   // namespace
+
+std::vector<Spread> measure_spreads(const methods::Plan& plan, const OrdersByRound& orders, const Drawn& drawn) {
+    int at_spot = 0, at_place = 0, traits = 0, spots = 0, after = 0;
+    for (std::size_t round = 0; round < plan.rounds.size(); ++round) {
+        const std::vector<Sitting> sat = sittings(drawn, static_cast<int>(round));
+        at_spot = std::max(at_spot, orders_over(sat, orders[round].size(), false));
+        at_place = std::max(at_place, orders_over(sat, orders[round].size(), true));
+        traits = std::max(traits, traits_within(sat, orders[round]));
+        const auto [places, followed] = spots_over_places(plan, plan.rounds[round], sat);
+        spots = std::max(spots, places);
+        after = std::max(after, followed);
+    }
+    return {{"orders", at_spot},
+            {"spot_positions", spots},
+            {"orders_by_position", at_place},
+            {"odd_within_taster", traits},
+            {"carry_over", after}};
+}
+
+}   // namespace oddplate::draw
