@@ -41,14 +41,22 @@ struct Carried {
     std::optional<double> estimate, lower, upper;
 };
 
-void add_discriminators(Findings& findings, double chance, const Carried& proportion, const std::string& why) {
+/// (K - n c) / (n (1 - c)), formed from the counts: 5/16 for 13 of 24 in a triangle, to the last digit.
+std::optional<double> share_who_tell(double chance, const Count& count) {
+    if (count.of == 0) return std::nullopt;
+    const double n = static_cast<double>(count.of);
+    return std::max(0.0, (static_cast<double>(count.correct) - n * chance) / (n - n * chance));
+}
+
+void add_discriminators(Findings& findings, double chance, const Count& count, const Carried& proportion, const std::string& why) {
     const auto carried = [&](const std::optional<double>& p) -> std::optional<double> {
         if (!p) return std::nullopt;
         return stats::discriminators_from_proportion(chance, *p);
     };
-    findings.add_optional("discriminators.estimate", carried(proportion.estimate), std::string(k_no_answers));
+    findings.add_optional("discriminators.estimate", share_who_tell(chance, count), std::string(k_no_answers));
     findings.add_optional("discriminators.lower", carried(proportion.lower), why);
     findings.add_optional("discriminators.upper", carried(proportion.upper), why);
+    findings.add("discriminators.comparable", Value{std::string("within this method only")});   // at one taste gap methods give other shares
 }
 
 /// d' of a proportion; below chance it is 0, whichever way the curve goes on there.
@@ -194,7 +202,7 @@ Findings findings_of(const Method& method, const Family&, const Question& questi
     findings.add_optional("proportion_correct.upper", proportion.upper, no_interval);
     findings.add_optional("proportion_correct.confidence", question.confidence, no_interval);
     findings.add("proportion_correct.interval", Value{interval_kind(count)});
-    add_discriminators(findings, link.chance, proportion, no_interval);
+    add_discriminators(findings, link.chance, count, proportion, no_interval);
     add_d_prime(findings, link, count, proportion, no_interval);
     add_limit(findings, question, weighed.limits);
     add_margin(findings, question);
@@ -205,7 +213,11 @@ Findings findings_of(const Method& method, const Family&, const Question& questi
 }
 
 core::Result<Findings> count(const Method& method, const Family& family, const Settings& settings) {
-    if (core::Faults faults = both_given(settings); !faults.empty()) return faults;
+    core::Faults faults = both_given(settings);
+    for (const Setting& setting : k_count_settings)
+        if (setting.required && !settings.contains(setting.key))
+            faults.push_back(core::found(flag_name(setting.key), "nothing", expectation(setting), {}, "missing", core::ErrorKind::usage));
+    if (!faults.empty()) return faults;
     Count given;
     given.correct = whole(settings, "correct").value_or(0);
     given.of = whole(settings, "of").value_or(0);

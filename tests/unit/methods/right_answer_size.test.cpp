@@ -1,0 +1,119 @@
+// Panel sizes: published tables, worked numbers, and exact power summed term by term.
+#include <cmath>
+
+#include "unit/methods/support.hpp"
+
+#include "oddplate/methods/questions.hpp"
+#include "oddplate/stats/link.hpp"
+#include "right_answer_oracle.hpp"
+
+using namespace oddplate;
+using namespace oddplate::methods;
+using namespace oddplate::methods::testing;
+
+namespace {
+
+std::string refusal(std::string_view text) {
+    const Method& triangle = method("triangle");
+    const auto found = triangle.size(triangle, settings(triangle.size_settings, text));
+    REQUIRE_FALSE(found.ok());
+    return found.faults()[0].line();
+}
+
+long double between(const Law& law, int first, int last) {
+    long double sum = 0;
+    for (int k = first; k <= last; ++k) sum += law.at(k);
+    return sum;
+}
+
+}   // namespace
+
+TEST_CASE("sizes of the standards' tables", "[size]") {
+    // ISO 4120:2004 table A.3 (triangle) and ISO 5495:2005 table A.4 (one-sided paired), from memory of the tables; the definition is
+    // computed. alpha .05; power .8, .9, .95.
+    const auto tasters = [](const char* id, const char* pd, const char* power) {
+        return number(size(id, std::string(R"({"detect_pd":)") + pd + R"(,"power":)" + power + "}"), "tasters");
+    };
+    CHECK(tasters("triangle", "0.5", "0.8") == 16);
+    CHECK(tasters("triangle", "0.4", "0.8") == 23);
+    CHECK(tasters("triangle", "0.4", "0.9") == 30);
+    CHECK(tasters("triangle", "0.3", "0.95") == 66);
+    CHECK(tasters("two-afc", "0.5", "0.8") == 23);
+    CHECK(tasters("two-afc", "0.3", "0.9") == 93);
+    CHECK(tasters("two-afc", "0.2", "0.95") == 268);
+}
+
+TEST_CASE("the planning table holds the standards' sizes in order", "[size]") {
+    const auto rows = size_table(method("triangle"));
+    REQUIRE(rows.ok());
+    REQUIRE(rows->size() == 125);
+    CHECK(rows->front().alpha == 0.2);
+    CHECK(rows->front().discriminators == 0.5);
+    for (const SizeRow& row : *rows) {
+        if (row.alpha == 0.05 && row.power == 0.8 && row.discriminators == 0.4) CHECK(row.tasters == 23);   // ISO 4120:2004 table A.3
+        if (row.alpha == 0.01 && row.power == 0.9 && row.discriminators == 0.3) CHECK(row.tasters == 82);
+        CHECK(row.tasters <= row.tasters_safe);
+    }
+}
+
+TEST_CASE("similarity: 206 tasters, most 74, at d' 1", "[size]") {
+    const Findings found = size("triangle", R"({"detect_d":1,"aim":"similarity"})");
+    CHECK(number(found, "tasters") == 206);
+    CHECK(number(found, "most_correct") == 74);
+    CHECK(found.find("least_correct") == nullptr);
+    CHECK(std::abs(number(found, "power_actual") - 0.806) < 5e-4);
+    CHECK(std::abs(number(found, "power_verdict") - 0.758) < 5e-4);
+    const double p1 = number(found, "detect.proportion_correct");
+    CHECK(number(found, "alpha_actual") == Approx(static_cast<double>(Law(206, p1).lower(74))).epsilon(1e-11));
+    const Law nobody(206, 1.0L / 3);
+    int below = -1;
+    while (nobody.lower(below + 1) <= 0.05L) ++below;
+    CHECK(number(found, "power_verdict") == Approx(static_cast<double>(between(nobody, below + 1, 74))).epsilon(1e-11));
+
+    // At a quarter and half of the margin the same panel does less well.
+    for (const auto& [d, actual, verdict] : {std::tuple{0.25, 0.755, 0.722}, std::tuple{0.5, 0.572, 0.562}}) {
+        const Law truth(206, stats::proportion_correct(*method("triangle").link, d));
+        CHECK(std::abs(static_cast<double>(truth.lower(74)) - actual) < 5e-4);
+        CHECK(std::abs(static_cast<double>(between(truth, below + 1, 74)) - verdict) < 5e-4);
+    }
+}
+
+TEST_CASE("two-afc counts both sides: 31 tasters, most 19", "[size]") {
+    const Findings found = size("two-afc", R"({"detect_d":1,"aim":"similarity"})");
+    CHECK(number(found, "tasters") == 31);
+    CHECK(number(found, "most_correct") == 19);
+    const Law margin(31, number(found, "detect.proportion_correct")), even(31, 0.5L);
+    CHECK(number(found, "alpha_actual") == Approx(static_cast<double>(between(margin, 12, 19))).epsilon(1e-11));
+    CHECK(number(found, "power_actual") == Approx(static_cast<double>(between(even, 12, 19))).epsilon(1e-11));
+}
+
+TEST_CASE("power at a true difference of its own", "[size]") {
+    const Findings found = size("triangle", R"({"detect_d":1.5,"aim":"similarity","true_d":0.5})");
+    CHECK(number(found, "true_d") == 0.5);
+    CHECK(number(found, "power_actual") >= 0.8);
+    CHECK(number(found, "tasters") > number(size("triangle", R"({"detect_d":1.5,"aim":"similarity"})"), "tasters"));
+}
+
+TEST_CASE("people and answers over several spots", "[size][spots]") {
+    // Triangle, d' 1.5, power .8: one spot 53; all of four, taken as independent, 87; any of four, one differing, 80.
+    CHECK(number(size("triangle", R"({"detect_d":1.5})"), "tasters") == 53);
+    const Findings each = size("triangle", R"({"detect_d":1.5,"spots":4,"decide_on":"each-spot"})");
+    CHECK(number(each, "tasters") == 87);
+    CHECK(number(each, "answers") == 4 * 87);
+    CHECK(number(size("triangle", R"({"detect_d":1.5,"spots":4,"decide_on":"any-spot"})"), "tasters") == 80);
+    const Findings pooled = size("triangle", R"({"detect_d":1.5,"spots":4,"decide_on":"overall"})");
+    CHECK(number(pooled, "tasters") < 53);
+    CHECK(number(pooled, "answers") == 4 * number(pooled, "tasters"));
+    CHECK(number(size("triangle", R"({"detect_d":1.5,"spots":4,"decide_on":"overall","gamma":0.5})"), "tasters") >= number(pooled, "tasters"));
+    const Findings few = size("triangle", R"({"detect_d":1.5,"aim":"similarity","spots":2})");
+    CHECK(std::get<std::string>(*few.find("decide_on")) == "any-spot");   // few enough has to hold at every spot
+    CHECK(few.find("power_verdict") != nullptr);
+}
+
+TEST_CASE("sizes that make no sense are refused", "[size]") {
+    CHECK(refusal("{}").starts_with("--detect-pd: found nothing"));
+    CHECK(refusal(R"({"detect_d":1,"detect_pd":0.4})").starts_with("--detect-pd: found --detect-d as well"));
+    CHECK(refusal(R"({"detect_d":1,"aim":"similarity","true_d":1})").starts_with("--true-d: found 1, expected a true difference below"));
+    CHECK(refusal(R"({"detect_pd":0.00000001})").find("no panel that can be counted") != std::string::npos);
+    CHECK(refusal(R"({"detect_pd":1e-300})").find("too small") != std::string::npos);
+}
