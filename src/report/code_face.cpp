@@ -22,7 +22,7 @@ void cross_sevens(Canvas& canvas, double x, double y, const std::string& code, c
         if (code[i] != '7') continue;
         const auto [left, width] = canvas.letter_at(code, type, static_cast<int>(i));
         const double middle = y + digit_height * 0.53;
-        canvas.line(x + left + width * 0.2, middle, x + left + width * 0.82, middle, digit_height * 0.085);
+        canvas.line(x + left + width * 0.2, middle, x + left + width * 0.82, middle, digit_height * 0.1);
     }
 }
 

@@ -34,11 +34,11 @@ std::vector<std::size_t> rows_of(std::size_t cups, double width, double cup_widt
 enum class Under { ring, nothing, write };   // what a cup's code stands in, or over
 
 void draw_cup(Canvas& canvas, double x, double y, const Cup& cup, double digit, double half_width, Under under) {
-    const double block = code_block_height(digit);
+    const double block = code_block_height(digit), height = block + digit * 0.7;
     if (cup.reference) {
-        canvas.frame(x - half_width * 0.6, y, half_width * 1.2, block + digit * 0.7, 0.5);
+        canvas.frame(x - half_width * 0.6, y, half_width * 1.2, height, 0.5);
     } else if (under == Under::ring) {
-        canvas.ellipse(x, y + (block + digit * 0.7) / 2, half_width, (block + digit * 0.7) / 2, 0.3);
+        canvas.frame(x - half_width, y, 2 * half_width, height, 0.2, height * 0.46);
     } else if (under == Under::write) {
         canvas.frame(x - half_width * 0.75, y + block + digit * 0.55, half_width * 1.5, digit, 0.3);
     }
@@ -46,14 +46,15 @@ void draw_cup(Canvas& canvas, double x, double y, const Cup& cup, double digit, 
 }
 
 void draw_cups(Column& column, const std::vector<Cup>& cups, double digit, Under under) {
-    const double cup_width = code_width(column.canvas, "000", digit) * (under == Under::ring ? 1.19 : 1.1);
+    const double cup_width = code_width(column.canvas, "000", digit) * 1.12;
     const double height = code_block_height(digit) + (under == Under::write ? digit * 1.7 : digit * 0.7);
     std::size_t next = 0;
     for (const std::size_t length : rows_of(cups.size(), column.width + 0.5, cup_width)) {
         const double share = column.width / static_cast<double>(length);
         for (std::size_t i = 0; i < length; ++i, ++next) {
             const double centre = column.x + share * (static_cast<double>(i) + 0.5);
-            if (column.draw) draw_cup(column.canvas, centre, column.y, cups[next], digit, cup_width / 2, under);
+            const double half_width = std::min(cup_width * 0.56, share / 2 - 0.4);
+            if (column.draw) draw_cup(column.canvas, centre, column.y, cups[next], digit, half_width, under);
         }
         column.y += height;
         column.gap(2.5);

@@ -1,0 +1,117 @@
+// The tubs and cups of an evening, and the order of the kitchen's pages: cut, the evening at a glance, a page a pass, find a cup.
+#include "kitchen.hpp"
+
+#include <algorithm>
+#include <cstdlib>
+#include <tuple>
+
+namespace oddplate::report {
+namespace {
+
+std::string open_name(const Voice& voice, const methods::Plan& plan, int version) {
+    if (version == 0) return voice.say("usual");
+    if (plan.versions.size() == 2) return voice.say("new");
+    return voice.say("new_nth", {{"n", std::to_string(version)}});
+}
+
+std::vector<Tub> tubs_of(const KitchenPapers& papers, const Voice& voice) {
+    std::vector<Tub> tubs;
+    const methods::Plan& plan = papers.room.plan;
+    for (std::size_t row = 0; row < papers.key.tubs.size(); ++row) {
+        for (std::size_t version = 0; version < plan.versions.size(); ++version) {
+            Tub tub{.spot = papers.key.tubs[row].spot, .row = static_cast<int>(row), .version = static_cast<int>(version)};
+            tub.name = papers.blind_tubs ? papers.key.tubs[row].letters[version] : open_name(voice, plan, tub.version);
+            for (int piece = 0; piece < plan.pieces; ++piece) {
+                tub.piece = plan.pieces > 1 ? piece : -1;
+                tubs.push_back(tub);
+            }
+        }
+    }
+    if (papers.blind_tubs) {
+        std::sort(tubs.begin(), tubs.end(),
+                  [](const Tub& a, const Tub& b) { return std::tie(a.row, a.name, a.piece) < std::tie(b.row, b.name, b.piece); });
+    }
+    return tubs;
+}
+
+}   // namespace
+
+Kitchen::Kitchen(const KitchenPapers& kitchen_papers, const Voice& words)
+    : papers(kitchen_papers),
+      voice(words),
+      tubs(tubs_of(kitchen_papers, words)),
+      passes(passes_of(kitchen_papers.room.plan, kitchen_papers.room.room)) {}
+
+const draw::RoomSet& Kitchen::room_set(int ballot, int set) const {
+    return papers.room.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)];
+}
+
+std::size_t Kitchen::tub_of(const std::string& spot, int version, int piece) const {
+    for (std::size_t i = 0; i < tubs.size(); ++i) {
+        const bool same_piece = tubs[i].piece < 0 || tubs[i].piece == piece;
+        if (tubs[i].spot == spot && tubs[i].version == version && same_piece) return i;
+    }
+    std::abort();   // a draw names only tubs that it has
+}
+
+std::vector<Cup> Kitchen::tray(int ballot, int set) const {
+    const draw::RoomSet& shown = room_set(ballot, set);
+    const draw::KeySet& hidden = papers.key.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)];
+    const std::string& spot = plan().rounds[static_cast<std::size_t>(shown.round)].spots[static_cast<std::size_t>(shown.spot)];
+    std::vector<Cup> cups;
+    if (hidden.reference >= 0) cups.push_back({ballot, set, -1, shown.reference, tub_of(spot, hidden.reference, hidden.reference_piece)});
+    for (std::size_t place = 0; place < shown.codes.size(); ++place) {
+        const draw::KeyPortion& portion = hidden.portions[place];
+        cups.push_back({ballot, set, static_cast<int>(place), shown.codes[place], tub_of(spot, portion.version, portion.piece)});
+    }
+    return cups;
+}
+
+std::vector<Cup> Kitchen::in_fill_order(const Pass& pass) const {
+    std::vector<Cup> cups;
+    for (const int ballot : pass.ballots) {
+        for (Cup& cup : tray(ballot, pass.set)) cups.push_back(std::move(cup));
+    }
+    std::stable_sort(cups.begin(), cups.end(), [](const Cup& a, const Cup& b) { return a.tub < b.tub; });
+    return cups;
+}
+
+std::string Kitchen::tag(const Tub& tub, bool with_spot) const {
+    std::string text = tub.name;
+    if (tub.piece >= 0) text += " " + std::to_string(tub.piece + 1);
+    if (with_spot && !papers.blind_tubs && papers.key.tubs.size() > 1) text += " " + tub.spot;
+    return text;
+}
+
+std::string Kitchen::place_of(const Cup& cup) const {
+    if (cup.place < 0) return voice.say("place.reference");
+    return voice.place(cup.place, static_cast<int>(room_set(cup.ballot, cup.set).codes.size()));
+}
+
+std::string Kitchen::spots_of(const Pass& pass) const {
+    std::vector<std::string> found;
+    for (const int ballot : pass.ballots) {
+        const draw::RoomSet& set = room_set(ballot, pass.set);
+        const std::string& spot = plan().rounds[static_cast<std::size_t>(set.round)].spots[static_cast<std::size_t>(set.spot)];
+        if (std::find(found.begin(), found.end(), spot) == found.end()) found.push_back(spot);
+    }
+    std::sort(found.begin(), found.end());
+    std::string text;
+    for (const std::string& spot : found) text += (text.empty() ? "" : ", ") + spot;
+    return text;
+}
+
+core::Result<std::string> kitchen_pdf(const KitchenPapers& papers, const core::Words& words) {
+    auto canvas = Canvas::open(papers.room.name);
+    if (!canvas) return canvas.faults();
+    const Voice voice(words, papers.room.plan);
+    const Kitchen kitchen(papers, voice);
+    Sheet sheet(*canvas, kitchen);
+    cutting_pages(sheet);
+    glance_pages(sheet);
+    for (const Pass& pass : kitchen.passes) pass_pages(sheet, pass);
+    find_pages(sheet);
+    return canvas->finish();
+}
+
+}   // namespace oddplate::report

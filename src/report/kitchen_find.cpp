@@ -1,0 +1,73 @@
+// The last pages: every code in ascending order, for the cup that fell over.
+#include <algorithm>
+#include <vector>
+
+#include "kitchen.hpp"
+
+namespace oddplate::report {
+namespace {
+
+std::vector<Cup> by_code(const Kitchen& kitchen) {
+    std::vector<Cup> cups;
+    const auto& ballots = kitchen.papers.room.room.ballots;
+    for (std::size_t ballot = 0; ballot < ballots.size(); ++ballot) {
+        for (std::size_t set = 0; set < ballots[ballot].sets.size(); ++set) {
+            for (Cup& cup : kitchen.tray(static_cast<int>(ballot), static_cast<int>(set))) {
+                if (cup.place >= 0) cups.push_back(std::move(cup));   // references all bear one mark
+            }
+        }
+    }
+    std::stable_sort(cups.begin(), cups.end(), [](const Cup& a, const Cup& b) { return a.code < b.code; });
+    return cups;
+}
+
+/// Where the parts of an entry stand, from its left edge.
+constexpr double k_ballot = 21, k_tray = 27, k_place = 32, k_tub = 46;
+constexpr double k_line = 6.2, k_title = 5;
+constexpr std::size_t k_columns = 4;
+
+void titles(Sheet& sheet, double x) {
+    Canvas& canvas = sheet.canvas();
+    const Voice& voice = sheet.voice();
+    const Type type{.points = 8}, right{.points = 8, .align = Align::right};
+    canvas.line_of_text(x, sheet.y, voice.say("spill.code"), type);
+    canvas.line_of_text(x + k_ballot, sheet.y, voice.say("ballot"), right);
+    canvas.line_of_text(x + k_tray + 2.5, sheet.y, voice.say("tray_short"), right);
+    canvas.line_of_text(x + k_place, sheet.y, voice.say("place"), type);
+    canvas.line_of_text(x + k_tub, sheet.y, voice.say("tub_short"), type);
+}
+
+void entry(Sheet& sheet, const Cup& cup, double x, double y, double width) {
+    Canvas& canvas = sheet.canvas();
+    const Kitchen& kitchen = sheet.kitchen();
+    const Type type{.points = 12};
+    canvas.line_of_text(x, y, cup.code, {.points = 13, .weight = Weight::bold});
+    canvas.line_of_text(x + k_ballot, y + 0.3, std::to_string(cup.ballot + 1), {.points = 12, .align = Align::right});
+    canvas.line_of_text(x + k_tray, y + 0.3, std::to_string(cup.set + 1), {.points = 12, .align = Align::right});
+    canvas.fitted(x + k_place, y + 0.3, k_tub - k_place - 1, kitchen.place_of(cup), {.points = 11});
+    canvas.fitted(x + k_tub, y + 0.3, width - k_tub - 3, kitchen.tag(kitchen.tubs[cup.tub], true), type);
+}
+
+}   // namespace
+
+void find_pages(Sheet& sheet) {
+    sheet.open(sheet.voice().say("find_title"));
+    const std::vector<Cup> cups = by_code(sheet.kitchen());
+    const double width = sheet.width() / static_cast<double>(k_columns);
+    for (std::size_t next = 0; next < cups.size();) {
+        if (next > 0) sheet.keep(sheet.left_over() + 1);
+        const auto fit = static_cast<std::size_t>((sheet.left_over() - k_title) / k_line);
+        const std::size_t rest = cups.size() - next;
+        const std::size_t rows = std::min(fit, (rest + k_columns - 1) / k_columns);
+        const std::size_t here = std::min(rest, rows * k_columns);
+        for (std::size_t column = 0; column * rows < here; ++column) titles(sheet, sheet.left() + width * static_cast<double>(column));
+        sheet.y += k_title;
+        for (std::size_t i = 0; i < here; ++i) {
+            entry(sheet, cups[next + i], sheet.left() + width * static_cast<double>(i / rows),
+                  sheet.y + k_line * static_cast<double>(i % rows), width);
+        }
+        next += here;
+    }
+}
+
+}   // namespace oddplate::report

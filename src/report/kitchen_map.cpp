@@ -1,0 +1,202 @@
+// Page 1: where to cut and how much. The cut from above with numbered slices, one slice as it lies on the board, the cutting list.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cutting.hpp"
+#include "zones.hpp"
+
+namespace oddplate::report {
+namespace {
+
+constexpr int k_slices = 12;
+
+void pill_path(cairo_t* pen, double x, double y, double width, double height) {
+    const double radius = std::min(width, height) / 2;
+    const double quarter = std::acos(0.0);
+    cairo_new_sub_path(pen);
+    cairo_arc(pen, x + width - radius, y + radius, radius, -quarter, 0);
+    cairo_arc(pen, x + width - radius, y + height - radius, radius, 0, quarter);
+    cairo_arc(pen, x + radius, y + height - radius, radius, quarter, 2 * quarter);
+    cairo_arc(pen, x + radius, y + radius, radius, 2 * quarter, 3 * quarter);
+    cairo_close_path(pen);
+}
+
+/// The shading of zone `index`: four that differ on a bad copy too.
+void shade(Canvas& canvas, std::size_t index) {
+    const double gap = index % 4 < 2 ? 2.2 : 1.1;
+    canvas.hatch_path(gap, index % 2 == 0);
+}
+
+void letter_in(Canvas& canvas, double x, double y, std::size_t zone) {
+    constexpr double k_side = 6.4;
+    cairo_t* pen = canvas.pen();
+    cairo_set_source_rgb(pen, 1, 1, 1);
+    canvas.filled(x - k_side / 2, y - k_side / 2, k_side, k_side);
+    cairo_set_source_rgb(pen, 0, 0, 0);
+    canvas.frame(x - k_side / 2, y - k_side / 2, k_side, k_side, 0.3);
+    canvas.line_of_text(x, y - 2.9, std::to_string(zone + 1), {.points = 13, .weight = Weight::bold, .align = Align::centre});
+}
+
+bool any_muscle(const std::vector<Zone>& zones) {
+    return std::any_of(zones.begin(), zones.end(), [](const Zone& zone) { return zone.muscle != Muscle::any; });
+}
+
+/// From above: slices numbered from the fixed end, both ends and the seam crossed out.
+void from_above(Sheet& sheet, const std::vector<Zone>& zones, double x, double y, double width, double height) {
+    Canvas& canvas = sheet.canvas();
+    const double slice = width / k_slices;
+    const bool muscles = any_muscle(zones);
+    const double seam = x + slice * 7;
+    const auto strike_out = [&](double from) {
+        cairo_save(canvas.pen());
+        pill_path(canvas.pen(), x, y, width, height);
+        cairo_clip(canvas.pen());
+        cairo_rectangle(canvas.pen(), from, y, slice, height);
+        canvas.hatch_path(1.6);
+        cairo_restore(canvas.pen());
+    };
+    strike_out(x);
+    strike_out(x + slice * (k_slices - 1));
+    if (muscles) strike_out(seam);
+    pill_path(canvas.pen(), x, y, width, height);
+    cairo_set_line_width(canvas.pen(), 0.6);
+    cairo_stroke(canvas.pen());
+    int number = 0;
+    for (int i = 1; i < k_slices; ++i) {
+        const double at = x + slice * i;
+        canvas.line(at, y + 1, at, y + height - 1, 0.25);
+        const bool unused = i == k_slices - 1 || (muscles && i == 7);
+        if (unused) continue;
+        canvas.line_of_text(at + slice / 2, y + height / 2 - 3, std::to_string(++number), {.points = 13, .align = Align::centre});
+    }
+    canvas.line_of_text(x, y + height + 1.5, sheet.voice().say("map.fixed_end"), {.points = 10});
+    canvas.line_of_text(x + width, y + height + 1.5, sheet.voice().say("map.unused"), {.points = 10, .align = Align::right});
+    if (!muscles) return;
+    canvas.line_of_text(x + slice * 4, y - 5, sheet.voice().say("map.flat"), {.points = 11, .weight = Weight::bold, .align = Align::centre});
+    canvas.line_of_text(x + slice * 9.5, y - 5, sheet.voice().say("map.point"), {.points = 11, .weight = Weight::bold, .align = Align::centre});
+}
+
+/// One slice on the board with the zones of one muscle shaded: ring, core, or all of it.
+void slice_view(Sheet& sheet, const std::vector<Zone>& zones, Muscle muscle, double x, double y, double width, double height) {
+    Canvas& canvas = sheet.canvas();
+    cairo_t* pen = canvas.pen();
+    const double rim = height * 0.24;
+    for (std::size_t i = 0; i < zones.size(); ++i) {
+        const Zone& zone = zones[i];
+        if (!zone.drawn() || (zone.muscle != Muscle::any && zone.muscle != muscle)) continue;
+        cairo_new_path(pen);
+        if (zone.depth == Depth::core) {
+            pill_path(pen, x + rim * 1.3, y + rim * 1.3, width - 2.6 * rim, height - 2.6 * rim);
+        } else {
+            pill_path(pen, x, y, width, height);
+        }
+        if (zone.depth == Depth::ring) {
+            pill_path(pen, x + rim, y + rim, width - 2 * rim, height - 2 * rim);
+            cairo_set_fill_rule(pen, CAIRO_FILL_RULE_EVEN_ODD);
+        }
+        shade(canvas, i);
+        cairo_set_fill_rule(pen, CAIRO_FILL_RULE_WINDING);
+        const double across = zone.depth == Depth::ring ? x + width * 0.3 : x + width / 2;
+        letter_in(canvas, across, zone.depth == Depth::ring ? y + height - rim / 2 : y + height / 2, i);
+    }
+    pill_path(pen, x, y, width, height);
+    cairo_set_line_width(pen, 0.6);
+    cairo_stroke(pen);
+    const char* const name = muscle == Muscle::flat ? "map.slice_flat" : muscle == Muscle::point ? "map.slice_point" : "map.slice";
+    canvas.line_of_text(x + width / 2, y + height + 1.5, sheet.voice().say(name), {.points = 10, .align = Align::centre});
+}
+
+void slices(Sheet& sheet, const std::vector<Zone>& zones, double x, double y, double width, double height) {
+    if (!any_muscle(zones)) return slice_view(sheet, zones, Muscle::any, x, y, width, height);
+    const double half = (width - 6) / 2;
+    slice_view(sheet, zones, Muscle::flat, x, y, half, height);
+    slice_view(sheet, zones, Muscle::point, x + half + 6, y, half, height);
+}
+
+/// Which number is which spot, and where it is.
+void legend(Sheet& sheet, const std::vector<Zone>& zones) {
+    const Type type{.points = 12};
+    for (std::size_t i = 0; i < zones.size(); ++i) {
+        sheet.keep(6);
+        const std::string name = zones[i].spot.empty() ? sheet.voice().say("map.whole_cut") : zones[i].spot;
+        std::string text = fmt::format("{}  {}", i + 1, name);
+        if (!zones[i].where.empty()) text += ": " + zones[i].where;
+        if (!zones[i].drawn() && !zones[i].spot.empty()) text += " " + sheet.voice().say("map.draw_it");
+        sheet.canvas().fitted(sheet.left(), sheet.y, sheet.width(), text, type);
+        sheet.y += 6;
+    }
+    sheet.y += 1;
+}
+
+void list_row(Sheet& sheet, const std::vector<std::string>& cells, bool title) {
+    constexpr double k_numbers = 31;   // width of a column of numbers
+    const Type name{.points = title ? 10.0 : 15.0, .weight = title ? Weight::regular : Weight::bold};
+    const Type number{.points = title ? 10.0 : 15.0, .align = Align::right};
+    const double numbers = static_cast<double>(cells.size() - 2) * k_numbers;
+    const double names = sheet.width() - numbers;
+    sheet.canvas().fitted(sheet.left(), sheet.y, names * 0.6 - 3, cells[0], name);
+    sheet.canvas().fitted(sheet.left() + names * 0.6, sheet.y, names * 0.4 - 2, cells[1], name);
+    for (std::size_t i = 2; i < cells.size(); ++i) {
+        const double right = sheet.left() + names + k_numbers * static_cast<double>(i - 1);
+        sheet.canvas().line_of_text(right, sheet.y, cells[i], number);
+    }
+    sheet.y += title ? 5 : 7.6;
+    sheet.canvas().line(sheet.left(), sheet.y, sheet.right(), sheet.y, title ? 0.4 : 0.15);
+    sheet.y += 1;
+}
+
+std::string weight_of(const Sheet& sheet, int bites) {
+    const double grams = sheet.kitchen().plan().grams.value_or(0) * bites;
+    return grams > 0 ? sheet.voice().say("grams", {{"n", static_cast<std::int64_t>(std::lround(grams))}}) : "";
+}
+
+void list(Sheet& sheet) {
+    const Kitchen& kitchen = sheet.kitchen();
+    const Voice& voice = sheet.voice();
+    const bool blind = kitchen.papers.blind_tubs;
+    const std::vector<std::string> titles = {voice.say("list.spot"), voice.say(blind ? "list.each" : "list.tub"), voice.say("list.ballots"),
+                                             voice.say("list.late"), voice.say("list.spare"),                    voice.say("list.in_all"),
+                                             voice.say("list.weight")};
+    sheet.keep(26);
+    sheet.heading(voice.say("list"), voice.say(blind ? "list_note_blind" : "list_note"));
+    list_row(sheet, titles, true);
+    for (const Cutting& line : cutting_list(kitchen)) {
+        if (sheet.keep(9)) list_row(sheet, titles, true);
+        const std::string tub = blind ? voice.say("each_tub") : kitchen.tag(kitchen.tubs[line.tub], false);
+        list_row(sheet, {line.spot.empty() ? voice.say("map.whole_cut") : line.spot, tub, std::to_string(line.ballots),
+                         std::to_string(line.late), std::to_string(line.spare), std::to_string(line.in_all()), weight_of(sheet, line.in_all())},
+                 false);
+    }
+}
+
+void rules(Sheet& sheet) {
+    sheet.y += 1.5;
+    const bool tubs = sheet.kitchen().papers.blind_tubs;
+    for (const char* id : {tubs ? "cut_rule.tubs" : "cut_rule.turns", "cut_rule.bites", "cut_rule.cure", "food_code"}) {
+        const std::string text = sheet.voice().say(id);
+        const double height = sheet.canvas().extent(text, {.points = 11.5}, sheet.width()).height;
+        sheet.keep(height);
+        sheet.canvas().text(sheet.left(), sheet.y, sheet.width(), text, {.points = 11.5});
+        sheet.y += height + 0.8;
+    }
+}
+
+}   // namespace
+
+void cutting_pages(Sheet& sheet) {
+    const std::vector<Zone> zones = zones_of(sheet.kitchen().plan(), sheet.voice());
+    sheet.open(sheet.voice().say("map.title"));
+    const double above = sheet.width() * 0.55;
+    sheet.y += any_muscle(zones) ? 8 : 5;
+    constexpr double k_height = 38;
+    from_above(sheet, zones, sheet.left(), sheet.y, above, k_height);
+    slices(sheet, zones, sheet.left() + above + 8, sheet.y, sheet.width() - above - 8, k_height);
+    sheet.y += k_height + 9;
+    legend(sheet, zones);
+    list(sheet);
+    rules(sheet);
+}
+
+}   // namespace oddplate::report

@@ -1,0 +1,217 @@
+// One pass: fill the cups tub by tub, lay the trays ballot by ballot, note what was spilled. Worked wet, in a sleeve: large type,
+// boxes of 8 mm, nothing that has to be looked up on another page.
+#include <algorithm>
+
+#include "kitchen.hpp"
+
+namespace oddplate::report {
+namespace {
+
+constexpr double k_box = 8;
+constexpr double k_row = 10.2;
+
+std::string ballots_of(const Sheet& sheet, const Pass& pass) {
+    const Arguments args{{"first", std::to_string(pass.ballots.front() + 1)}, {"last", std::to_string(pass.ballots.back() + 1)}};
+    return sheet.voice().say(pass.ballots.size() == 1 ? "one_ballot" : "ballots", args);
+}
+
+void head(Sheet& sheet, const Pass& pass) {
+    Canvas& canvas = sheet.canvas();
+    const Voice& voice = sheet.voice();
+    const methods::Plan& plan = sheet.kitchen().plan();
+    std::string what = ballots_of(sheet, pass) + " · " + voice.say("tray_only", {{"tray", std::to_string(pass.set + 1)}});
+    const std::string spots = sheet.kitchen().spots_of(pass);
+    if (!spots.empty()) what += " · " + spots;
+    canvas.fitted(sheet.left(), sheet.y, sheet.width() - 24, what, {.points = 16, .weight = Weight::bold});
+    sheet.y += 7;
+    if (pass.late) {
+        canvas.fitted(sheet.left(), sheet.y, sheet.width(), voice.say("late_pass"), {.points = 13});
+    } else {
+        const Arguments times{{"cut", voice.time(plan, pass.times.cut)},     {"fill", voice.time(plan, pass.times.fill)},
+                              {"trays", voice.time(plan, pass.times.trays)}, {"serve", voice.time(plan, pass.times.serve)},
+                              {"clear", voice.time(plan, pass.times.clear)}};
+        canvas.fitted(sheet.left(), sheet.y, sheet.width(), voice.say("pass_times", times), {.points = 14});
+    }
+    sheet.y += 6.4;
+    canvas.fitted(sheet.left(), sheet.y, sheet.width(), voice.say(plan.warm ? "hot_line" : "cold_line"), {.points = 14});
+    sheet.y += 7;
+    canvas.line(sheet.left(), sheet.y, sheet.right(), sheet.y, 0.5);
+    sheet.y += 1;
+}
+
+/// A box for having counted the tub's cups, at the end of its last row, or below where that is full.
+void counted(Sheet& sheet, std::size_t cups, double last_cell_ends) {
+    const std::string text = sheet.voice().say("counted", {{"n", static_cast<std::int64_t>(cups)}});
+    const Type type{.points = 12, .align = Align::right};
+    const Size size = sheet.canvas().extent(text, type);
+    if (sheet.right() - size.width - 10 < last_cell_ends) {
+        sheet.y += k_row;
+        sheet.keep(k_row);
+    }
+    sheet.canvas().line_of_text(sheet.right() - k_box - 1.5, sheet.y + (k_box - size.height) / 2, text, type);
+    sheet.canvas().box(sheet.right() - k_box, sheet.y, k_box);
+}
+
+/// One tub's cups: its name at the left, a box and a code a cup, the count at the end.
+void fill_tub(Sheet& sheet, const Tub& tub, const std::vector<Cup>& cups) {
+    constexpr double k_name = 52, k_cell = 23.4;
+    Canvas& canvas = sheet.canvas();
+    const Voice& voice = sheet.voice();
+    const auto in_row = static_cast<std::size_t>((sheet.width() - k_name) / k_cell);
+    const std::size_t rows = (cups.size() + in_row - 1) / in_row;
+    sheet.keep(std::min<double>(static_cast<double>(rows), 4) * k_row + 3);
+    const std::string title = sheet.kitchen().papers.blind_tubs ? voice.say("tub", {{"name", sheet.kitchen().tag(tub, false)}})
+                                                                : sheet.kitchen().tag(tub, false);
+    canvas.fitted(sheet.left(), sheet.y - 1.4, k_name - 3, title, {.points = 16, .weight = Weight::bold});
+    const std::string count = voice.say("cups", {{"n", static_cast<std::int64_t>(cups.size())}});
+    canvas.fitted(sheet.left(), sheet.y + 4.6, k_name - 3, tub.spot.empty() ? count : count + " · " + tub.spot, {.points = 11});
+    for (std::size_t i = 0; i < cups.size(); ++i) {
+        if (i > 0 && i % in_row == 0) {
+            sheet.y += k_row;
+            sheet.keep(k_row);
+        }
+        const double x = sheet.left() + k_name + k_cell * static_cast<double>(i % in_row);
+        canvas.box(x, sheet.y, k_box);
+        canvas.line_of_text(x + k_box + 1.2, sheet.y + 0.4, cups[i].code, {.points = 17, .weight = Weight::bold});
+    }
+    counted(sheet, cups.size(), sheet.left() + k_name + k_cell * static_cast<double>((cups.size() - 1) % in_row + 1));
+    sheet.y += k_row;
+    canvas.line(sheet.left(), sheet.y, sheet.right(), sheet.y, 0.15);
+    sheet.y += 1.8;
+}
+
+void fill(Sheet& sheet, const Pass& pass) {
+    sheet.heading(sheet.voice().say("fill"), sheet.voice().say("fill_note"));
+    sheet.y += 0.6;
+    const std::vector<Cup> cups = sheet.kitchen().in_fill_order(pass);
+    for (auto from = cups.begin(); from != cups.end();) {
+        const auto to = std::find_if(from, cups.end(), [&](const Cup& cup) { return cup.tub != from->tub; });
+        fill_tub(sheet, sheet.kitchen().tubs[from->tub], {from, to});
+        from = to;
+    }
+}
+
+/// Where the parts of one tray's row stand.
+struct TrayColumns {
+    double ballot{15}, code{16.4}, boxes{11}, width{0};
+    std::size_t cups{0}, across{1};
+};
+
+TrayColumns tray_columns(const Sheet& sheet, std::size_t cups) {
+    TrayColumns columns;
+    columns.cups = cups;
+    const double needed = columns.ballot + columns.code * static_cast<double>(cups) + 2 * columns.boxes;
+    columns.across = std::max<std::size_t>(1, static_cast<std::size_t>((sheet.width() + 3) / (needed + 3)));
+    columns.width = sheet.width() / static_cast<double>(columns.across);
+    return columns;
+}
+
+void tray_titles(Sheet& sheet, const TrayColumns& columns, const std::vector<Cup>& sample, std::size_t used) {
+    const Type small{.points = 9, .align = Align::centre};
+    for (std::size_t column = 0; column < used; ++column) {
+        double x = sheet.left() + columns.width * static_cast<double>(column);
+        sheet.canvas().line_of_text(x, sheet.y, sheet.voice().say("ballot"), {.points = 9});
+        x += columns.ballot;
+        for (const Cup& cup : sample) {
+            sheet.canvas().line_of_text(x + columns.code / 2 - 1.5, sheet.y, sheet.kitchen().place_of(cup), small);
+            x += columns.code;
+        }
+        sheet.canvas().line_of_text(x + k_box / 2, sheet.y, sheet.voice().say("read"), small);
+        sheet.canvas().line_of_text(x + columns.boxes + k_box / 2, sheet.y, sheet.voice().say("gone"), small);
+    }
+    sheet.y += 4.6;
+}
+
+void tray_row(Sheet& sheet, const TrayColumns& columns, double x, const std::vector<Cup>& cups) {
+    Canvas& canvas = sheet.canvas();
+    canvas.line_of_text(x + columns.ballot - 5, sheet.y + 0.4, std::to_string(cups.front().ballot + 1), {.points = 17, .align = Align::right});
+    x += columns.ballot;
+    for (const Cup& cup : cups) {
+        canvas.line_of_text(x + columns.code / 2 - 1.5, sheet.y + 0.4, cup.code, {.points = 17, .weight = Weight::bold, .align = Align::centre});
+        x += columns.code;
+    }
+    canvas.box(x, sheet.y, k_box);
+    canvas.box(x + columns.boxes, sheet.y, k_box);
+}
+
+void trays(Sheet& sheet, const Pass& pass) {
+    const std::vector<Cup> sample = sheet.kitchen().tray(pass.ballots.front(), pass.set);
+    const TrayColumns columns = tray_columns(sheet, sample.size());
+    const std::size_t rows_in_all = (pass.ballots.size() + columns.across - 1) / columns.across;
+    sheet.keep(14 + k_row * std::min<double>(static_cast<double>(rows_in_all), 5));
+    sheet.heading(sheet.voice().say("trays"), sheet.voice().say("trays_note"));
+    for (std::size_t next = 0; next < pass.ballots.size();) {
+        if (next > 0) sheet.keep(sheet.left_over() + 1);
+        const auto fit = std::max<std::size_t>(1, static_cast<std::size_t>((sheet.left_over() - 5) / k_row));
+        const std::size_t rest = pass.ballots.size() - next;
+        const std::size_t rows = std::min(fit, (rest + columns.across - 1) / columns.across);
+        const std::size_t here = std::min(rest, rows * columns.across);
+        tray_titles(sheet, columns, sample, (here + rows - 1) / rows);
+        const double top = sheet.y;
+        for (std::size_t i = 0; i < here; ++i) {
+            sheet.y = top + k_row * static_cast<double>(i % rows);
+            tray_row(sheet, columns, sheet.left() + columns.width * static_cast<double>(i / rows),
+                     sheet.kitchen().tray(pass.ballots[next + i], pass.set));
+        }
+        sheet.y = top + k_row * static_cast<double>(rows);
+        next += here;
+    }
+}
+
+/// Boxes to cross off for the spare bites of each tub that the pass takes from.
+void spares_left(Sheet& sheet, const Pass& pass, double x) {
+    Canvas& canvas = sheet.canvas();
+    canvas.line_of_text(x, sheet.y, sheet.voice().say("spares_left"), {.points = 10});
+    double at = x, down = sheet.y + 5;
+    std::size_t last = sheet.kitchen().tubs.size();
+    for (const Cup& cup : sheet.kitchen().in_fill_order(pass)) {
+        if (cup.tub == last) continue;
+        last = cup.tub;
+        const std::string name = sheet.kitchen().tag(sheet.kitchen().tubs[cup.tub], false);
+        const double width = canvas.extent(name, {.points = 12, .weight = Weight::bold}).width + 24;
+        if (at + width > sheet.right()) {
+            at = x;
+            down += 8;
+        }
+        canvas.line_of_text(at, down, name, {.points = 12, .weight = Weight::bold});
+        for (int box = 0; box < 3; ++box) canvas.box(at + width - 23 + 6.5 * box, down, 5.5);
+        at += width + 1;
+    }
+}
+
+void spills(Sheet& sheet, const Pass& pass) {
+    constexpr double k_least = 31, k_line = 8.5, k_table = 165;
+    sheet.y += 1;
+    sheet.keep(k_least);
+    sheet.heading(sheet.voice().say("spills"), sheet.voice().say("spills_note"));
+    spares_left(sheet, pass, sheet.left() + k_table + 6);
+    const char* const titles[] = {"ballot", "spill.code", "spill.tub", "spill.time", "spill.whole", "spill.by"};
+    const double column = k_table / 6;
+    for (std::size_t i = 0; i < 6; ++i) {
+        sheet.canvas().line_of_text(sheet.left() + column * static_cast<double>(i), sheet.y, sheet.voice().say(titles[i]), {.points = 10});
+    }
+    sheet.y += 4.5;
+    const double from = sheet.y;
+    for (int i = 0; i < 4 && sheet.left_over() >= k_line; ++i) {
+        sheet.y += k_line;
+        sheet.canvas().line(sheet.left(), sheet.y, sheet.left() + k_table, sheet.y, 0.2);
+    }
+    for (std::size_t i = 1; i < 6; ++i) {
+        const double x = sheet.left() + column * static_cast<double>(i) - 1.5;
+        sheet.canvas().line(x, from, x, sheet.y, 0.15);
+    }
+    blank_after(sheet.canvas(), sheet.left() + k_table + 6, sheet.y - 6, sheet.right(), sheet.voice().say("pass_done"), {.points = 12});
+}
+
+}   // namespace
+
+void pass_pages(Sheet& sheet, const Pass& pass) {
+    const Arguments args{{"n", std::to_string(pass.number)}, {"of", std::to_string(sheet.kitchen().passes.size())}};
+    sheet.open(sheet.voice().say(pass.late ? "late_pass_title" : "pass_title", args));
+    head(sheet, pass);
+    fill(sheet, pass);
+    trays(sheet, pass);
+    spills(sheet, pass);
+}
+
+}   // namespace oddplate::report

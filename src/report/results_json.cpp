@@ -1,0 +1,144 @@
+// Findings carry flat dotted keys; here they become the nested objects that other people's scripts read.
+
+#include "oddplate/methods/method.hpp"
+#include "oddplate/report/results.hpp"
+
+namespace oddplate::report {
+namespace {
+
+using core::Json;
+
+Json value_json(const methods::Value& value) {
+    return std::visit(
+        [](const auto& v) -> Json {
+            using T = std::decay_t<decltype(v)>;
+            if constexpr (std::is_same_v<T, std::monostate>) return Json();
+            else return Json(v);
+        },
+        value);
+}
+
+void put(Json& object, const std::string& key, const methods::Field& field, const core::Words& words) {
+    const std::size_t dot = key.find('.');
+    if (dot != std::string::npos) {
+        const std::string head = key.substr(0, dot);
+        Json inner = object.find(head) != nullptr ? *object.find(head) : Json::object();
+        put(inner, key.substr(dot + 1), field, words);
+        object.set(head, std::move(inner));
+        return;
+    }
+    object.set(key, value_json(field.value));
+    if (!std::holds_alternative<std::monostate>(field.value) || field.why.empty()) return;
+    Json why = object.find("why") != nullptr ? *object.find("why") : Json::object();
+    why.set(key, words.has(field.why) ? words.text(field.why) : field.why);
+    object.set("why", std::move(why));
+}
+
+Json texts_json(const std::vector<std::string>& texts) {
+    Json list = Json::array();
+    for (const auto& text : texts) list.push(text);
+    return list;
+}
+
+Json check_json(const methods::Check& check, const core::Words& words) {
+    Json out = Json::object();
+    out.set("id", check.id);
+    out.set("p_value", check.p_value ? Json(*check.p_value) : Json());
+    out.set("alarm", check.alarm);
+    out.set("words", words.text(check.words));
+    return out;
+}
+
+Json tally_json(const judge::Tally& tally) {
+    Json out = Json::object();
+    const std::pair<const char*, int> numbers[] = {{"dealt", tally.dealt},     {"counted", tally.counted},       {"blank", tally.blank},
+                                                   {"void", tally.void_},      {"not_served", tally.not_served}, {"missing", tally.missing},
+                                                   {"insiders", tally.insiders}, {"opened", tally.opened},       {"late", tally.late}};
+    for (const auto& [key, value] : numbers) out.set(key, value);
+    return out;
+}
+
+Json round_json(const tasting::State& state, const judge::JudgedRound& round, const core::Words& words) {
+    const methods::RoundFindings& found = round.findings;
+    Json out = Json::object();
+    out.set("round", round.round + 1);
+    out.set("method", round.method);
+    out.set("decide_on", methods::to_text(round.decide_on));
+    out.set("planned", true);
+    Json spots = Json::array();
+    for (const auto& spot : found.spots) {
+        Json item = Json::object();
+        item.set("spot", spot.spot.empty() ? Json() : Json(spot.spot));
+        const Json numbers = findings_json(spot.findings, words);
+        for (const auto& [key, value] : numbers.as_object()) item.set(key, value);
+        spots.push(std::move(item));
+    }
+    out.set("spots", std::move(spots));
+    out.set("pooled", findings_json(found.pooled, words));
+    if (found.heterogeneity) {
+        Json p = Json::object();
+        p.set("p_value", *found.heterogeneity);
+        out.set("heterogeneity", std::move(p));
+    } else {
+        out.set("heterogeneity", Json());
+        Json why = Json::object();
+        why.set("heterogeneity", words.has(found.heterogeneity_why) ? words.text(found.heterogeneity_why) : found.heterogeneity_why);
+        out.set("why", std::move(why));
+    }
+    out.set("verdict", found.verdict);
+    out.set("words", spoken(found.words, words));
+    out.set("warnings", texts_json(found.warnings));
+    Json checks = Json::array();
+    for (const auto& check : found.checks) checks.push(check_json(check, words));
+    out.set("checks", std::move(checks));
+    out.set("tally", tally_json(round.tally));
+    Json variants = Json::array();
+    for (const auto& variant : round.variants) {
+        Json item = Json::object();
+        item.set("id", variant.id);
+        item.set("planned", false);
+        item.set("answers", variant.answers);
+        item.set("verdict", variant.verdict);
+        item.set("pooled", findings_json(variant.pooled, words));
+        variants.push(std::move(item));
+    }
+    out.set("exploratory", std::move(variants));
+    (void)state;
+    return out;
+}
+
+Json judged_json(const tasting::State& state, const judge::Judged& judged, const core::Words& words) {
+    Json out = Json::object();
+    Json rounds = Json::array();
+    for (const auto& round : judged.rounds) rounds.push(round_json(state, round, words));
+    out.set("rounds", std::move(rounds));
+    out.set("verdict", judged.verdict);
+    out.set("words", spoken(judged.words, words));
+    out.set("warnings", texts_json(judged.warnings));
+    return out;
+}
+
+}   // namespace
+
+std::string spoken(const std::vector<core::Sentence>& sentences, const core::Words& words) {
+    std::string out;
+    for (const auto& sentence : sentences) out += (out.empty() ? "" : " ") + words.text(sentence);
+    return out;
+}
+
+Json findings_json(const methods::Findings& findings, const core::Words& words) {
+    Json out = Json::object();
+    for (const auto& field : findings.fields) put(out, field.key, field, words);
+    if (!findings.verdict.empty()) out.set("verdict", findings.verdict);
+    if (!findings.words.empty()) out.set("words", spoken(findings.words, words));
+    if (!findings.warnings.empty()) out.set("warnings", texts_json(findings.warnings));
+    return out;
+}
+
+Json outcome_json(const tasting::State& state, const tasting::Outcome& outcome, const core::Words& words) {
+    Json out = judged_json(state, outcome.at_close, words);
+    if (outcome.corrected) out.set("after_corrections", judged_json(state, *outcome.corrected, words));
+    return out;
+}
+
+}   // namespace oddplate::report

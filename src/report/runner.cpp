@@ -1,0 +1,224 @@
+// The runner's page: one side, read while walking, with the times down its left edge; then the timetable. The runner is blind too, so
+// nothing here tells what the tasting is about. Only the words at the door name salt, because a guest's health goes first.
+#include <algorithm>
+#include <cmath>
+
+#include "code_face.hpp"
+#include "furniture.hpp"
+#include "oddplate/core/text.hpp"
+#include "timetable.hpp"
+
+namespace oddplate::report {
+namespace {
+
+constexpr double k_left = 11, k_times = 17.5, k_qr = 21;
+
+/// One block of the page: what the clock says, its title, its lines.
+struct Section {
+    std::string time;
+    std::string title;
+    std::vector<std::string> lines;
+};
+
+struct Evening {
+    const RoomPapers& papers;
+    const Voice& voice;
+    std::vector<Pass> passes;
+    Load load;
+
+    [[nodiscard]] int last_clear() const {
+        int last = 0;
+        for (const Pass& pass : passes) last = std::max(last, pass.late ? 0 : pass.times.clear);
+        return last;
+    }
+};
+
+std::vector<std::string> said(const Evening& evening, std::initializer_list<const char*> ids) {
+    std::vector<std::string> lines;
+    for (const char* id : ids) lines.push_back(evening.voice.say(id));
+    return lines;
+}
+
+/// Portions, grams and sodium of one guest, as far as they are known.
+std::string load_line(const Evening& evening) {
+    const Load& load = evening.load;
+    std::string line = evening.voice.say("load.portions", {{"n", static_cast<std::int64_t>(load.portions)}});
+    if (load.grams > 0) line += ", " + evening.voice.say("grams", {{"n", static_cast<std::int64_t>(std::lround(load.grams))}});
+    if (load.sodium_mg > 0) {
+        const double tens = std::ceil(load.sodium_mg / 10) * 10;   // rounded up: it is a caution
+        line += ", " + evening.voice.say("load.sodium", {{"mg", static_cast<std::int64_t>(std::lround(tens))}});
+    }
+    return line;
+}
+
+std::vector<std::string> door_lines(const Evening& evening) {
+    const auto& allergens = evening.papers.plan.allergens;
+    std::vector<std::string> lines;
+    lines.push_back(allergens.empty() ? evening.voice.say("door.no_allergens")
+                                      : evening.voice.say("door.allergens", {{"list", core::joined(allergens, ", ")}}));
+    lines.push_back(evening.voice.say("door.load", {{"load", load_line(evening)}}));
+    // Seven and more portions tire a tongue (common practice); the plan was not refused, so the runner should know.
+    if (evening.load.portions > 9) lines.push_back(evening.voice.say("door.too_many"));
+    lines.push_back(evening.voice.say("door.sit_out"));
+    return lines;
+}
+
+std::vector<Section> sections_of(const Evening& evening) {
+    const Voice& voice = evening.voice;
+    const methods::Plan& plan = evening.papers.plan;
+    const int last = evening.last_clear();
+    const auto at = [&](int minutes) { return voice.time(plan, minutes); };
+    std::vector<Section> sections;
+    sections.push_back({"", voice.say("run.who"), said(evening, {"run.who.plater", "run.who.runner", "run.who.bearer", "run.who.enter"})});
+    sections.push_back({at(-5), voice.say("run.door"), door_lines(evening)});
+    sections.push_back({at(2), voice.say("run.say"), said(evening, {"run.say.words", "run.say.never"})});
+    sections.push_back({at(k_welcome_minutes), voice.say("run.tray"), said(evening, {"run.tray.deal", "run.tray.eat", "run.tray.collect"})});
+    sections.push_back({"", voice.say("run.if"), said(evening, {"run.if.spill", "run.if.swap", "run.if.two", "run.if.tells", "run.if.late",
+                                                                "run.if.out", "run.if.phone", "run.if.read", "run.if.unwell"})});
+    sections.push_back({"", voice.say("run.dont"), said(evening, {"run.dont.all"})});
+    sections.push_back({at(last + 5), voice.say("run.end"), said(evening, {"run.end.count", plan.warm ? "run.end.warm" : "run.end.cold", "food_code"})});
+    return sections;
+}
+
+void draw_section(Column& column, const Section& section, double points) {
+    const double top = column.y;
+    const Type title{.points = points, .weight = Weight::bold}, plain{.points = points, .leading = 0.9};
+    column.text(section.title, title);
+    for (const std::string& line : section.lines) column.text(line, plain);
+    if (column.draw && !section.time.empty()) {
+        column.canvas.fitted(k_left, top, k_times - 3, section.time, {.points = points * 1.1, .weight = Weight::bold});
+    }
+    if (column.draw) column.canvas.line(k_left + k_times - 2.5, top + 0.5, k_left + k_times - 2.5, column.y, 0.5);
+    column.gap(1.6);
+}
+
+/// The head: whose evening it is, and its figures.
+double draw_head(Canvas& canvas, const Evening& evening) {
+    const RoomPapers& papers = evening.papers;
+    const methods::Plan& plan = papers.plan;
+    const double right = canvas.size().width - k_left;
+    draw_qr(canvas, right - k_qr + 1.5, 8.5, k_qr, papers.seal);
+    const double width = right - k_left - k_qr - 1;
+    double y = 10;
+    y += canvas.fitted(k_left, y, width, headline(papers), {.points = 19, .weight = Weight::bold});
+    int trays = 0;
+    for (const draw::RoomBallot& ballot : papers.room.ballots) trays = std::max(trays, static_cast<int>(ballot.sets.size()));
+    std::string facts = plan.start.empty() ? "" : evening.voice.say("run.start", {{"time", plan.start}}) + " · ";
+    facts += evening.voice.say("run.facts", {{"people", static_cast<std::int64_t>(plan.tasters)},
+                                             {"courses", static_cast<std::int64_t>(plan.rounds.size())},
+                                             {"trays", static_cast<std::int64_t>(trays)}});
+    y += canvas.text(k_left, y, width, facts, {.points = 11});
+    const std::string spare = evening.voice.say("run.ballots", {{"all", std::to_string(papers.room.ballots.size())}, {"planned", std::to_string(plan.tasters)}});
+    y += canvas.text(k_left, y, width, spare, {.points = 11});
+    canvas.line(k_left, std::max(y + 1, 29.0), right, std::max(y + 1, 29.0), 0.5);
+    return std::max(y + 1, 29.0) + 2;
+}
+
+void draw_foot(Canvas& canvas, const Evening& evening) {
+    canvas.line_of_text(k_left, canvas.size().height - 12, seal_line(evening.papers, evening.voice), {.points = 7.5});
+}
+
+void front(Canvas& canvas, const Evening& evening) {
+    canvas.page(portrait(evening.papers.size));
+    const double top = draw_head(canvas, evening);
+    draw_foot(canvas, evening);
+    const double room = canvas.size().height - 14 - top;
+    const std::vector<Section> sections = sections_of(evening);
+    double points = 14;
+    Column measure{.canvas = canvas, .x = k_left + k_times, .y = 0, .width = canvas.size().width - 2 * k_left - k_times, .draw = false};
+    for (; points > 8; points -= 0.25) {
+        measure.y = measure.gaps = 0;
+        for (const Section& section : sections) draw_section(measure, section, points);
+        if (measure.y <= room) break;
+    }
+    Column column = measure;
+    column.y = top;
+    column.draw = true;
+    column.stretch = std::clamp(1 + (room - measure.y) / measure.gaps, 0.5, 3.0);
+    for (const Section& section : sections) draw_section(column, section, points);
+}
+
+constexpr double k_line = 8.6;
+
+void table_titles(Canvas& canvas, const Evening& evening, double y) {
+    const double right = canvas.size().width - k_left;
+    const char* const ids[] = {"serve", "clear", "pass", "list.ballots_short", "tray_short"};
+    const double at[] = {0, 27, 54, 74, 108};
+    for (std::size_t i = 0; i < 5; ++i) canvas.line_of_text(k_left + at[i], y, evening.voice.say(ids[i]), {.points = 11});
+    canvas.line_of_text(right - 17, y, evening.voice.say("run.served"), {.points = 11, .align = Align::right});
+    canvas.line_of_text(right, y, evening.voice.say("run.cleared"), {.points = 11, .align = Align::right});
+    canvas.line(k_left, y + 6, right, y + 6, 0.4);
+}
+
+void table_line(Canvas& canvas, const Evening& evening, const Pass& pass, double y) {
+    const double right = canvas.size().width - k_left;
+    const methods::Plan& plan = evening.papers.plan;
+    const Type type{.points = 14}, strong{.points = 14, .weight = Weight::bold};
+    const std::string first = std::to_string(pass.ballots.front() + 1), last = std::to_string(pass.ballots.back() + 1);
+    if (pass.late) {
+        canvas.fitted(k_left, y, 52, evening.voice.say("run.when_they_come"), {.points = 11});
+    } else {
+        canvas.line_of_text(k_left, y, evening.voice.time(plan, pass.times.serve), strong);
+        canvas.line_of_text(k_left + 27, y, evening.voice.time(plan, pass.times.clear), type);
+    }
+    canvas.line_of_text(k_left + 54, y, std::to_string(pass.number), type);
+    canvas.line_of_text(k_left + 74, y, first == last ? first : first + "–" + last, type);
+    canvas.line_of_text(k_left + 108, y, std::to_string(pass.set + 1), type);
+    canvas.box(right - 29, y, 6);
+    canvas.box(right - 6, y, 6);
+    canvas.line(k_left, y + 7.3, right, y + 7.3, 0.12);
+}
+
+double timetable_page(Canvas& canvas, const Evening& evening) {
+    canvas.page(portrait(evening.papers.size));
+    draw_foot(canvas, evening);
+    canvas.line_of_text(k_left, 12, evening.voice.say("run.timetable"), {.points = 18, .weight = Weight::bold});
+    canvas.line_of_text(canvas.size().width - k_left, 14, headline(evening.papers), {.points = 12, .weight = Weight::bold, .align = Align::right});
+    return 24;
+}
+
+/// What the desk counts at the end, and the look beforehand: blanks to fill.
+void back_blanks(Canvas& canvas, const Evening& evening, double y) {
+    const double right = canvas.size().width - k_left, width = right - k_left;
+    for (const char* id : {"run.look", "run.count"}) {
+        y += canvas.text(k_left, y, width, evening.voice.say(std::string(id) + ".title"), {.points = 13, .weight = Weight::bold});
+        y += canvas.text(k_left, y + 0.5, width, evening.voice.say(id), {.points = 12, .leading = 1.35}) + 5;
+    }
+    for (const char* id : {"run.signed", "run.oddities"}) {
+        blank_after(canvas, k_left, y, right, evening.voice.say(id), {.points = 12});
+        y += 9;
+    }
+}
+
+void back(Canvas& canvas, const Evening& evening) {
+    double y = timetable_page(canvas, evening);
+    const double foot = canvas.size().height - 16;
+    table_titles(canvas, evening, y);
+    y += 8;
+    for (const Pass& pass : evening.passes) {
+        if (y + k_line > foot) {
+            y = timetable_page(canvas, evening);
+            table_titles(canvas, evening, y);
+            y += 8;
+        }
+        table_line(canvas, evening, pass, y);
+        y += k_line;
+    }
+    constexpr double k_blanks = 78;
+    if (y + k_blanks > foot) y = timetable_page(canvas, evening);
+    back_blanks(canvas, evening, y + 5);
+}
+
+}   // namespace
+
+core::Result<std::string> runner_pdf(const RoomPapers& papers, const core::Words& words) {
+    auto canvas = Canvas::open(papers.name);
+    if (!canvas) return canvas.faults();
+    const Voice voice(words, papers.plan);
+    const Evening evening{papers, voice, passes_of(papers.plan, papers.room), load_of(papers.plan, papers.room)};
+    front(*canvas, evening);
+    back(*canvas, evening);
+    return canvas->finish();
+}
+
+}   // namespace oddplate::report

@@ -1,0 +1,26 @@
+#pragma once
+// Where a spot lies on the cut, as far as its name tells.
+
+#include <string>
+#include <vector>
+
+#include "voice.hpp"
+
+namespace oddplate::report {
+
+enum class Muscle { any, flat, point };
+enum class Depth { any, ring, core };
+
+struct Zone {
+    std::string spot;
+    std::string where{};   ///< the plan's line for it, may be empty
+    Muscle muscle{Muscle::any};
+    Depth depth{Depth::any};
+    [[nodiscard]] bool drawn() const { return muscle != Muscle::any || depth != Depth::any; }
+};
+
+/// The plan's spots, each once, in the plan's order. "flat-edge" is the ring of the flat; a name that says nothing is left for the cook to
+/// draw in. The words that are looked for stand in the catalogue.
+[[nodiscard]] std::vector<Zone> zones_of(const methods::Plan& plan, const Voice& voice);
+
+}   // namespace oddplate::report
