@@ -2,6 +2,7 @@
 #include "oddplate/core/json.hpp"
 
 #include <cstdlib>
+#include <stdexcept>
 
 #include "oddplate/core/text.hpp"
 
@@ -17,7 +18,8 @@ const Json* Json::find(std::string_view key) const {
 
 const Json& Json::at(std::string_view key) const {
     const Json* member = find(key);
-    if (member == nullptr) std::abort();   // the caller knows that it is there
+    if (member == nullptr)
+        throw std::out_of_range(std::string(key));   // as a wrong kind does: a fault of ours, or a book changed by hand
     return *member;
 }
 

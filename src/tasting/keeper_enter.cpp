@@ -93,13 +93,13 @@ private:
     std::map<int, std::string> m_tasters;
 };
 
+}   // namespace
+
 core::Status may_enter(const State& state, bool late) {
     if (!late) return must_be_open(state);
     if (state.stage == Stage::closed) return core::Done{};
     return core::fault(core::ErrorKind::conflict, "not-closed", "--late is for answers that turn up after `oddplate close`; entry of " + state.id + " is still open");
 }
-
-}   // namespace
 
 core::Result<std::string> answer_text(const State& state, int ballot, int set, const std::string& typed) {
     if (set < 0) {

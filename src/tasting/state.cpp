@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <charconv>
 #include <map>
+#include <stdexcept>
 
 #include "oddplate/tasting/plan_json.hpp"
 

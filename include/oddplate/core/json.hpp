@@ -57,7 +57,7 @@ public:
 
     /// The member with this key, or nullptr (also when this is no object).
     [[nodiscard]] const Json* find(std::string_view key) const;
-    /// The member with this key; it must be there.
+    /// The member with this key; it must be there (std::out_of_range otherwise).
     [[nodiscard]] const Json& at(std::string_view key) const;
     /// Sets a member: replaced where the key is there, else added at the end. Returns *this, for chaining.
     Json& set(std::string_view key, Json value);

@@ -12,4 +12,7 @@ namespace oddplate::tasting {
 /// refused with the nearest that is.
 [[nodiscard]] core::Result<std::string> answer_text(const State& state, int ballot, int set, const std::string& typed);
 
+/// Whether answers are taken in now: entry is open, or `late` and closed. The fault says why not.
+[[nodiscard]] core::Status may_enter(const State& state, bool late);
+
 }   // namespace oddplate::tasting

@@ -1,0 +1,14 @@
+#pragma once
+// The plan said in words: tongues, meat and time first, then what this panel can and cannot find.
+
+#include <string>
+
+#include "oddplate/core/words.hpp"
+#include "oddplate/methods/plan.hpp"
+
+namespace oddplate::report {
+
+/// Several short paragraphs, ready for a terminal (80 columns).
+[[nodiscard]] std::string plan_in_words(const methods::Plan& plan, const core::Words& words);
+
+}   // namespace oddplate::report

@@ -1,0 +1,33 @@
+#pragma once
+// The one place that meets SQLite's exceptions: they become faults in plain words here, and the library's text goes no further.
+
+#include <string>
+
+#include <SQLiteCpp/SQLiteCpp.h>
+
+#include "oddplate/book/book_file.hpp"
+#include "oddplate/core/result.hpp"
+
+namespace oddplate::book {
+
+inline constexpr int k_application_id = 0x6f646470;   // "oddp"
+inline constexpr int k_schema_version = 1;
+inline constexpr int k_wait_ms = 5000;
+
+/// A sentence for what the library answered.
+[[nodiscard]] core::Error translated(const SQLite::Exception& exception, const std::string& path);
+
+/// Runs `work`; an exception of the library becomes a fault.
+template <class Work>
+auto guarded(const std::string& path, Work work) -> decltype(work()) {
+    try {
+        return work();
+    } catch (const SQLite::Exception& exception) {
+        return translated(exception, path);
+    }
+}
+
+/// Checks that the file may be opened as a book at all, then opens, sets up and, where asked, creates it.
+[[nodiscard]] core::Result<std::unique_ptr<SQLite::Database>> connect(const std::string& path, WhenMissing when_missing);
+
+}   // namespace oddplate::book

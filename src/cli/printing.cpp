@@ -1,0 +1,158 @@
+// All pages are made before the first is written, so that a fault leaves no half set of papers behind.
+
+#include "printing.hpp"
+
+#include <array>
+#include <charconv>
+#include <cmath>
+
+#include "oddplate/core/files.hpp"
+#include "oddplate/core/text.hpp"
+#include "oddplate/report/papers.hpp"
+#include "oddplate/tasting/names.hpp"
+#include "parts.hpp"
+
+namespace oddplate::cli {
+namespace {
+
+struct Page {
+    std::string folder;
+    std::string file;
+    core::Access access;
+    std::string bytes;
+};
+
+constexpr std::array<const char*, 12> k_months{"January", "February", "March",     "April",   "May",      "June",
+                                               "July",    "August",   "September", "October", "November", "December"};
+
+/// "14 June" of "2026-06-14T12:30:00Z".
+std::string day_of(const std::string& at) {
+    if (at.size() < 10) return {};
+    const int month = std::stoi(at.substr(5, 2));
+    const int day = std::stoi(at.substr(8, 2));
+    return std::to_string(day) + " " + k_months.at(static_cast<std::size_t>(month - 1));
+}
+
+/// Two numbers with a mark between: "3x8", "70x36", "0.5,-1".
+core::Result<std::pair<double, double>> pair_flag(const Call& call, std::string_view flag, char mark, const char* expected, double lo, double hi) {
+    const auto parts = core::split(call.value(flag), mark);
+    std::array<double, 2> numbers{};
+    bool good = parts.size() == 2;
+    for (std::size_t i = 0; good && i < 2; ++i) {
+        const auto [end, error] = std::from_chars(parts[i].data(), parts[i].data() + parts[i].size(), numbers[i]);
+        good = error == std::errc{} && end == parts[i].data() + parts[i].size() && numbers[i] >= lo && numbers[i] <= hi;
+    }
+    if (!good) return core::found(std::string(flag), "\"" + core::quoted(call.value(flag)) + "\"", expected);
+    return std::pair(numbers[0], numbers[1]);
+}
+
+core::Result<report::LabelSheet> label_sheet(const Call& call) {
+    report::LabelSheet sheet;
+    if (call.has("--labels")) {
+        const auto grid = pair_flag(call, "--labels", 'x', "columns x rows such as 3x8", 1, 30);
+        if (!grid) return grid.faults();
+        if (grid->first != std::floor(grid->first) || grid->second != std::floor(grid->second))
+            return core::found("--labels", "\"" + core::quoted(call.value("--labels")) + "\"", "whole numbers such as 3x8");
+        sheet.columns = static_cast<int>(grid->first);
+        sheet.rows = static_cast<int>(grid->second);
+    }
+    if (call.has("--label-size")) {
+        const auto size = pair_flag(call, "--label-size", 'x', "width x height in mm such as 70x36", 10, 210);
+        if (!size) return size.faults();
+        sheet.width = size->first;
+        sheet.height = size->second;
+    }
+    if (call.has("--shift")) {
+        const auto shift = pair_flag(call, "--shift", ',', "millimetres right and down such as 0.5,-1", -20, 20);
+        if (!shift) return shift.faults();
+        sheet.offset_x = shift->first;
+        sheet.offset_y = shift->second;
+    }
+    if (call.has("--first-label")) {
+        const auto first = number_flag(call, "--first-label");
+        const int most = sheet.columns * sheet.rows;
+        if (!first || *first < 1 || *first > most || *first != std::floor(*first))
+            return core::found("--first-label", "\"" + core::quoted(call.value("--first-label")) + "\"", "a whole number from 1 to " + std::to_string(most));
+        sheet.start = static_cast<int>(*first);
+    }
+    return sheet;
+}
+
+core::Result<report::PaperSize> paper_size(const Call& call) {
+    const std::string size = call.has("--paper") ? core::lower_ascii(call.value("--paper")) : "a4";
+    if (size == "a4") return report::PaperSize::a4;
+    if (size == "letter") return report::PaperSize::letter;
+    return core::found("--paper", "\"" + core::quoted(size) + "\"", "a4 or letter");
+}
+
+core::Status add(std::vector<Page>& pages, std::string folder, std::string file, core::Access access, core::Result<std::string> bytes) {
+    if (!bytes) return bytes.faults();
+    pages.push_back({std::move(folder), std::move(file), access, std::move(*bytes)});
+    return core::Done{};
+}
+
+core::Result<std::vector<Page>> make_pages(const Call& call, const report::KitchenPapers& papers, const report::LabelSheet& sheet) {
+    using core::Access;
+    std::vector<Page> pages;
+    core::Faults faults;
+    const auto take = [&](const char* folder, const char* file, Access access, core::Result<std::string> bytes) {
+        if (auto status = add(pages, folder, file, access, std::move(bytes)); !status) faults = status.faults();
+    };
+    if (call.has("--slip")) {
+        take("sealed", "slip.pdf", Access::owner_only, report::slip_pdf(papers, call.words));
+    } else {
+        take("room", "ballots.pdf", Access::everyone, report::ballots_pdf(papers.room, call.words));
+        take("room", "runner.pdf", Access::everyone, report::runner_pdf(papers.room, call.words));
+        if (call.has("--mat")) take("room", "mats.pdf", Access::everyone, report::mats_pdf(papers.room, call.words));
+        take("kitchen", "kitchen.pdf", Access::owner_only, report::kitchen_pdf(papers, call.words));
+        take("kitchen", "labels.pdf", Access::owner_only, report::labels_pdf(papers, sheet, call.words));
+    }
+    if (!faults.empty()) return faults;
+    return pages;
+}
+
+}   // namespace
+
+core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const std::string& id, const std::string& folder) {
+    const auto size = paper_size(call);
+    if (!size) return size.faults();
+    const auto sheet = label_sheet(call);
+    if (!sheet) return sheet.faults();
+    const auto state = keeper.load(id);
+    if (!state) return state.faults();
+    const auto key = keeper.key(*state, true);
+    if (!key) return key.faults();
+    const report::KitchenPapers papers{.room = {.plan = state->plan,
+                                                .room = state->room,
+                                                .name = tasting::two_words(id),
+                                                .date = day_of(state->draw().at),
+                                                .seal = state->draw().fingerprint,
+                                                .log_head = state->draw().log_head,
+                                                .tasting_id = id,
+                                                .size = *size},
+                                       .key = key->key,
+                                       .blind_tubs = call.has("--blind-tubs")};
+    const auto pages = make_pages(call, papers, *sheet);
+    if (!pages) return pages.faults();
+    core::Json files = core::Json::array();
+    std::vector<std::string> names;
+    for (const Page& page : *pages) {
+        const std::string into = folder + "/" + page.folder;
+        if (auto made = core::make_folder(into, page.access); !made) return made.faults();
+        if (auto written = core::write_file(into + "/" + page.file, page.bytes, page.access); !written) return written.faults();
+        names.push_back(page.folder + "/" + page.file);
+        files.push(into + "/" + page.file);
+    }
+    if (auto noted = keeper.note_printed(id, names); !noted) return noted.faults();
+    if (call.json()) {
+        core::Json out = core::Json::object();
+        out.set("files", std::move(files));
+        call.print(out);
+        return 0;
+    }
+    for (const core::Json& file : files.as_array()) call.say(file.as_string());
+    if (!call.has("--slip")) call.say(call.words.text("print.done"));
+    return 0;
+}
+
+}   // namespace oddplate::cli

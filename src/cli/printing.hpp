@@ -1,0 +1,12 @@
+#pragma once
+// Writing the papers into their folders.
+
+#include "oddplate/tasting/keeper.hpp"
+#include "verb.hpp"
+
+namespace oddplate::cli {
+
+/// room/ (ballots, runner, mats), kitchen/ (kitchen, labels; owner only), sealed/ (the slip, only where asked). The act is in the log.
+[[nodiscard]] core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const std::string& id, const std::string& folder);
+
+}   // namespace oddplate::cli

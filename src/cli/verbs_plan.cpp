@@ -1,0 +1,156 @@
+// From a question to ballots.
+
+#include <unistd.h>
+
+#include "oddplate/core/files.hpp"
+#include "oddplate/report/plan_words.hpp"
+#include "oddplate/tasting/names.hpp"
+#include "oddplate/tasting/plan_json.hpp"
+#include "parts.hpp"
+#include "wizard.hpp"
+
+namespace oddplate::cli {
+namespace {
+
+using core::Json;
+
+core::Result<methods::Plan> plan_from(const std::string& path) {
+    const auto text = core::read_file(path, 1u << 20);
+    if (!text) return text.faults();
+    return tasting::read_plan(*text, path);
+}
+
+core::Result<ExitCode> make_new(Call& call) {
+    std::string path = call.value("PLAN.json");
+    if (path.empty()) {
+        if (isatty(STDIN_FILENO) == 0) return core::fault(core::ErrorKind::usage, "no-plan", "PLAN.json is missing: name a plan file (ready-made ones stand in designs/plans), or run `oddplate new` on a terminal to be asked");
+        const auto written = ask_for_plan(call);
+        if (!written) return written.faults();
+        path = *written;
+    }
+    const auto plan = plan_from(path);
+    if (!plan) return plan.faults();
+    const auto desk = open_desk(call, true);
+    if (!desk) return desk.faults();
+    const auto id = desk->keeper->plan(*plan);
+    if (!id) return id.faults();
+    if (call.json()) {
+        Json out = Json::object();
+        out.set("tasting", *id);
+        call.print(out);
+        return 0;
+    }
+    call.say(*id + "  (" + tasting::two_words(*id) + ")");
+    call.answer += report::plan_in_words(*plan, call.words);
+    call.say("Next: oddplate draw " + *id);
+    return 0;
+}
+
+core::Result<ExitCode> tell_plan(Call& call) {
+    const auto plan = plan_from(call.value("PLAN.json"));
+    if (!plan) return plan.faults();
+    if (call.json()) {
+        Json out = Json::object();
+        out.set("plan", tasting::plan_to_json(*plan));
+        out.set("words", report::plan_in_words(*plan, call.words));
+        call.print(out);
+    } else {
+        call.answer += report::plan_in_words(*plan, call.words);
+    }
+    return 0;
+}
+
+Json spreads_json(const std::vector<draw::Spread>& spreads) {
+    Json out = Json::object();
+    for (const auto& spread : spreads) out.set(spread.balance, spread.spread);
+    return out;
+}
+
+core::Result<ExitCode> draw(Call& call) {
+    tasting::DrawOptions options;
+    if (call.has("--seed")) {
+        const auto seed = core::from_hex(call.value("--seed"), "--seed");
+        if (!seed) return seed.faults();
+        options.seed = *seed;
+    }
+    const auto desk = open_desk(call);
+    if (!desk) return desk.faults();
+    const std::string id = call.value("ID");
+    const auto drawn = desk->keeper->draw(id, options);
+    if (!drawn) return drawn.faults();
+    if (call.json()) {
+        Json out = Json::object();
+        out.set("ballots", drawn->ballots);
+        out.set("sets", drawn->sets);
+        out.set("servings", drawn->servings);
+        out.set("fingerprint", drawn->fingerprint);
+        out.set("draw", drawn->number);
+        out.set("spreads", spreads_json(drawn->spreads));
+        out.set("codes_dealt_again", drawn->codes_dealt_again);
+        call.print(out);
+        return 0;
+    }
+    call.say(call.words.text("draw.done", {{"ballots", std::int64_t{drawn->ballots}}, {"sets", std::int64_t{drawn->sets}}, {"servings", std::int64_t{drawn->servings}}}));
+    call.say(call.words.text("draw.seal", {{"seal", core::printed_seal(drawn->fingerprint)}}));
+    for (const auto& spread : drawn->spreads)
+        call.say("  " + call.words.text("draw.spread." + spread.balance, {{"n", std::int64_t{spread.spread}}}));
+    if (drawn->codes_dealt_again > 0) call.say(call.words.text("draw.codes_again", {{"n", std::int64_t{drawn->codes_dealt_again}}}));
+    if (drawn->number > 1) call.say(call.words.text("draw.again", {{"n", std::int64_t{drawn->number}}}));
+    if (options.seed) call.say(call.words.text("draw.seed_given"));
+    call.say(call.words.text("draw.guards"));
+    call.say("Next: oddplate print " + id + " --into FOLDER");
+    return 0;
+}
+
+core::Result<ExitCode> again(Call& call) {
+    const auto desk = open_desk(call);
+    if (!desk) return desk.faults();
+    const auto id = desk->keeper->again(call.value("ID"));
+    if (!id) return id.faults();
+    const auto drawn = desk->keeper->draw(*id, {});
+    if (!drawn) return drawn.faults();
+    if (call.json()) {
+        Json out = Json::object();
+        out.set("tasting", *id);
+        out.set("follows", call.value("ID"));
+        out.set("ballots", drawn->ballots);
+        out.set("fingerprint", drawn->fingerprint);
+        call.print(out);
+    } else {
+        call.say(*id + "  (" + tasting::two_words(*id) + "): " + call.words.text("again.done"));
+    }
+    return 0;
+}
+
+}   // namespace
+
+std::vector<Verb> plan_verbs() {
+    const Flag id{"ID", "ID", "the tasting, as `new` named it", true};
+    return {
+        {.name = "new",
+         .summary = "begin a tasting from a plan (without one, on a terminal, you are asked)",
+         .flags = {{"PLAN.json", "PLAN.json", "the plan; ready-made ones stand in designs/plans", false}},
+         .run = make_new,
+         .examples = {"oddplate new designs/plans/is-it-noticed.json", "oddplate new my-plan.json --book tastings.sqlite --json"},
+         .uses_book = true},
+        {.name = "plan",
+         .summary = "a plan in words: portions, meat, time, what the panel can find; changes nothing",
+         .flags = {{"PLAN.json", "PLAN.json", "the plan", true}},
+         .run = tell_plan,
+         .examples = {"oddplate plan designs/plans/is-it-noticed.json", "oddplate plan my-plan.json --json"}},
+        {.name = "draw",
+         .summary = "draw the ballots: codes, orders, pieces",
+         .flags = {id, {"--seed", "HEX64", "64 hexadecimal digits instead of chance (stands in every report)", false}},
+         .run = draw,
+         .examples = {"oddplate draw bcdfghjk", "oddplate draw bcdfghjk --json"},
+         .uses_book = true},
+        {.name = "again",
+         .summary = "a fresh tasting of the same plan, with fresh codes",
+         .flags = {id},
+         .run = again,
+         .examples = {"oddplate again bcdfghjk", "oddplate again bcdfghjk --json"},
+         .uses_book = true},
+    };
+}
+
+}   // namespace oddplate::cli

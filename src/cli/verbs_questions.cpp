@@ -1,0 +1,138 @@
+// One-off questions: no book, no tasting.
+
+#include "oddplate/methods/questions.hpp"
+#include "oddplate/report/results.hpp"
+#include "parts.hpp"
+
+namespace oddplate::cli {
+namespace {
+
+using core::Json;
+
+std::span<const methods::Setting> count_settings(const methods::Method& method) { return method.count_settings; }
+std::span<const methods::Setting> size_settings(const methods::Method& method) { return method.size_settings; }
+
+core::Error not_for(const methods::Method& method, const char* verb) {
+    return core::found("", "method " + std::string(method.id), std::string("one that `") + verb + "` can answer for",
+                       "`oddplate weigh " + std::string(method.id) + " --csv FILE` analyses its tables", "not-for-this-method", core::ErrorKind::usage);
+}
+
+core::Status need_method(Call& call) {
+    const auto method = methods::find(call.value("METHOD"));
+    if (!method) return method.faults();
+    call.method = *method;
+    return core::Done{};
+}
+
+void answer_findings(Call& call, const methods::Findings& findings) {
+    if (call.json()) call.print(report::findings_json(findings, call.words));
+    else call.answer += report::findings_text(findings, call.words);
+}
+
+core::Result<ExitCode> count(Call& call) {
+    if (auto named = need_method(call); !named) return named.faults();
+    if (call.method->count == nullptr) return not_for(*call.method, "count");
+    const auto settings = read_settings(call, call.method->count_settings);
+    if (!settings) return settings.faults();
+    const auto findings = call.method->count(*call.method, *settings);
+    if (!findings) return findings.faults();
+    answer_findings(call, *findings);
+    return 0;
+}
+
+core::Result<ExitCode> size_table(Call& call) {
+    const auto rows = methods::size_table(*call.method);
+    if (!rows) return rows.faults();
+    Json list = Json::array();
+    for (const auto& row : *rows) {
+        Json item = Json::object();
+        item.set("alpha", row.alpha);
+        item.set("power", row.power);
+        item.set("discriminators", row.discriminators);
+        item.set("tasters", row.tasters);
+        item.set("tasters_safe", row.tasters_safe);
+        list.push(std::move(item));
+    }
+    if (call.json()) {
+        Json out = Json::object();
+        out.set("rows", std::move(list));
+        call.print(out);
+        return 0;
+    }
+    call.say("alpha  power  can tell  tasters  safe");
+    for (const auto& row : *rows) {
+        char line[120];
+        std::snprintf(line, sizeof line, "%-6g %-6g %-9g %-8lld %lld", row.alpha, row.power, row.discriminators,
+                      static_cast<long long>(row.tasters), static_cast<long long>(row.tasters_safe));
+        call.say(line);
+    }
+    return 0;
+}
+
+core::Result<ExitCode> size(Call& call) {
+    if (auto named = need_method(call); !named) return named.faults();
+    if (call.method->size == nullptr) return not_for(*call.method, "size");
+    if (call.has("--table")) return size_table(call);
+    const auto settings = read_settings(call, call.method->size_settings);
+    if (!settings) return settings.faults();
+    const auto findings = call.method->size(*call.method, *settings);
+    if (!findings) return findings.faults();
+    answer_findings(call, *findings);
+    return 0;
+}
+
+core::Result<ExitCode> curve(Call& call) {
+    if (auto named = need_method(call); !named) return named.faults();
+    const auto d = number_flag(call, "--d");
+    if (!d) return d.faults();
+    const auto findings = methods::curve(*call.method, *d);
+    if (!findings) return findings.faults();
+    answer_findings(call, *findings);
+    return 0;
+}
+
+core::Result<ExitCode> list_methods(Call& call) {
+    Json list = Json::array();
+    for (const methods::Method* method : methods::all()) {
+        const std::string title = call.words.text(std::string(method->id) + ".title");
+        Json item = Json::object();
+        item.set("id", method->id);
+        item.set("title", title);
+        list.push(std::move(item));
+        if (!call.json()) call.say(std::string(method->id) + "  " + title + " - " + call.words.text(std::string(method->id) + ".asks"));
+    }
+    if (call.json()) call.print(list);
+    return 0;
+}
+
+}   // namespace
+
+std::vector<Verb> question_verbs() {
+    const Flag method{"METHOD", "METHOD", "a method, see `oddplate methods`", true};
+    return {
+        {.name = "count",
+         .summary = "what a count of answers says: verdict, interval, chance of luck",
+         .flags = {method},
+         .run = count,
+         .examples = {"oddplate count triangle --correct 13 --of 24 --detect-pd 0.4", "oddplate count paired-preference --for-new 18 --for-current 9 --no-preference 3 --json"},
+         .settings = count_settings},
+        {.name = "size",
+         .summary = "how many tasters a question needs",
+         .flags = {method, {"--table", "", "the whole planning table", false}},
+         .run = size,
+         .examples = {"oddplate size triangle --detect-pd 0.4", "oddplate size two-afc --detect-d 1 --aim similarity --json"},
+         .settings = size_settings},
+        {.name = "curve",
+         .summary = "how often a difference of size d is found by one taster",
+         .flags = {method, {"--d", "D", "the true difference, in units of the taste's own noise", true}},
+         .run = curve,
+         .examples = {"oddplate curve triangle --d 1", "oddplate curve two-afc --d 0.5 --json"}},
+        {.name = "methods",
+         .summary = "the ways of asking that there are",
+         .flags = {},
+         .run = list_methods,
+         .examples = {"oddplate methods", "oddplate methods --json"}},
+    };
+}
+
+}   // namespace oddplate::cli

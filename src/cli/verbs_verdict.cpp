@@ -1,0 +1,198 @@
+// Closing, opening, judging, proving.
+
+#include "oddplate/core/files.hpp"
+#include "oddplate/core/text.hpp"
+#include "oddplate/report/results.hpp"
+#include "oddplate/tasting/outcome.hpp"
+#include "oddplate/tasting/parcel.hpp"
+#include "oddplate/tasting/proof.hpp"
+#include "parts.hpp"
+
+namespace oddplate::cli {
+namespace {
+
+using core::Json;
+
+core::Result<ExitCode> close(Call& call) {
+    const auto desk = open_desk(call);
+    if (!desk) return desk.faults();
+    const std::string id = call.value("ID");
+    const auto counts = desk->keeper->close(id, call.has("--yes"));
+    if (!counts) return counts.faults();
+    const std::pair<const char*, int> numbers[] = {{"printed", counts->printed}, {"dealt", counts->dealt}, {"left_over", counts->left_over},
+                                                   {"spoiled", counts->spoiled}, {"sets_dealt", counts->sets_dealt}, {"answered", counts->answered},
+                                                   {"blank", counts->blank}, {"void", counts->void_}, {"not_served", counts->not_served}, {"missing", counts->missing}};
+    if (call.json()) {
+        Json out = Json::object();
+        for (const auto& [key, value] : numbers) out.set(key, value);
+        call.print(out);
+        return 0;
+    }
+    std::map<std::string, core::Argument> args;
+    for (const auto& [key, value] : numbers) args[key] = std::int64_t{value};
+    call.say(call.words.text("close.ballots", args));
+    call.say(call.words.text("close.trays", args));
+    call.say("Next: oddplate judge " + id);
+    return 0;
+}
+
+core::Result<ExitCode> key(Call& call) {
+    const auto desk = open_desk(call);
+    if (!desk) return desk.faults();
+    const auto state = desk->keeper->load(call.value("ID"));
+    if (!state) return state.faults();
+    if (state->stage != tasting::Stage::closed && !state->draws.empty())
+        return core::fault(core::ErrorKind::conflict, "still-closed", "the list of codes of " + state->id + " opens after `oddplate close " + state->id + "`, when the answers are in");
+    const auto paper = desk->keeper->key(*state);
+    if (!paper) return paper.faults();
+    Json list = Json::array();
+    for (std::size_t b = 0; b < paper->key.ballots.size(); ++b) {
+        const auto& sets = paper->key.ballots[b].sets;
+        for (std::size_t s = 0; s < sets.size(); ++s) {
+            const draw::RoomSet& room = state->room.ballots[b].sets[s];
+            const std::string& spot = state->plan.rounds[static_cast<std::size_t>(room.round)].spots[static_cast<std::size_t>(room.spot)];
+            for (std::size_t p = 0; p < sets[s].portions.size(); ++p) {
+                const std::string& version = state->plan.versions[static_cast<std::size_t>(sets[s].portions[p].version)].id;
+                if (!call.json()) {
+                    call.say("ballot " + tasting::State::ballot_name(static_cast<int>(b)) + "  set " + std::to_string(s + 1) + "  " + room.codes[p] + "  " + version +
+                             (spot.empty() ? "" : "  " + spot) + "  piece " + std::to_string(sets[s].portions[p].piece + 1));
+                    continue;
+                }
+                Json item = Json::object();
+                item.set("ballot", tasting::State::ballot_name(static_cast<int>(b)));
+                item.set("set", s + 1);
+                item.set("code", room.codes[p]);
+                item.set("version", version);
+                item.set("spot", spot.empty() ? Json() : Json(spot));
+                item.set("piece", sets[s].portions[p].piece + 1);
+                list.push(std::move(item));
+            }
+        }
+    }
+    if (call.json()) call.print(list);
+    return 0;
+}
+
+core::Result<ExitCode> judge(Call& call) {
+    const auto desk = open_desk(call);
+    if (!desk) return desk.faults();
+    const std::string id = call.value("ID");
+    if (call.has("--unblind-early"))
+        if (auto opened = desk->keeper->open_early(id, call.value("--unblind-early")); !opened) return opened.faults();
+    const auto state = desk->keeper->load(id);
+    if (!state) return state.faults();
+    const auto paper = desk->keeper->key(*state);
+    if (!paper) return paper.faults();
+    const auto outcome = tasting::outcome_of(*state, *paper);
+    if (!outcome) return outcome.faults();
+    if (call.json()) call.print(report::outcome_json(*state, *outcome, call.words));
+    else call.answer += report::outcome_text(*state, *outcome, call.words);
+    return 0;
+}
+
+/// What is proved: a tasting of the book, or an exported file.
+struct Subject {
+    tasting::State state;
+    std::vector<tasting::LogRow> rows;
+    std::optional<tasting::KeyPaper> key;
+};
+
+core::Result<Subject> subject_in_file(const std::string& path) {
+    const auto text = core::read_file(path);
+    if (!text) return text.faults();
+    auto parcel = tasting::unpack(*text, path);
+    if (!parcel) return parcel.faults();
+    auto state = tasting::state_of(*parcel);
+    if (!state) return core::within(state.faults(), path);
+    Subject subject{.state = std::move(*state), .rows = parcel->rows, .key = std::nullopt};
+    if (parcel->key) {
+        auto paper = tasting::key_from_text(*parcel->key);
+        if (!paper) return core::within(paper.faults(), path);
+        subject.key = std::move(*paper);
+    }
+    return subject;
+}
+
+core::Result<Subject> subject_in_book(Call& call, const std::string& id) {
+    const auto desk = open_desk(call);
+    if (!desk) return desk.faults();
+    auto state = desk->keeper->load(id);
+    if (!state) return state.faults();
+    auto rows = desk->keeper->book().rows(id, 0);
+    if (!rows) return rows.faults();
+    Subject subject{.state = std::move(*state), .rows = std::move(*rows), .key = std::nullopt};
+    if (subject.state.is_opened()) {
+        auto paper = desk->keeper->key(subject.state);
+        if (paper) subject.key = std::move(*paper);
+        else if (paper.faults().front().code != "key-elsewhere") return paper.faults();
+    }
+    return subject;
+}
+
+core::Result<ExitCode> verify(Call& call) {
+    const std::string what = call.value("FILE|ID");
+    const bool is_file = what.find('/') != std::string::npos || what.find('.') != std::string::npos;
+    auto subject = is_file ? subject_in_file(what) : subject_in_book(call, what);
+    if (!subject) return subject.faults();
+    const auto proofs = tasting::prove(subject->state, subject->rows, subject->key, call.value("--printed"));
+    bool broken = false, complete = true;
+    Json list = Json::array();
+    for (const auto& proof : proofs) {
+        broken |= proof.holds.has_value() && !*proof.holds;
+        complete &= proof.holds.has_value();
+        Json item = Json::object();
+        item.set("check", proof.id);
+        item.set("holds", proof.holds ? Json(*proof.holds) : Json());
+        item.set("words", proof.says);
+        list.push(std::move(item));
+        if (!call.json()) call.say((!proof.holds ? "?  " : *proof.holds ? "ok " : "NO ") + proof.says);
+    }
+    if (call.json()) {
+        Json out = Json::object();
+        out.set("tasting", subject->state.id);
+        out.set("fingerprint", subject->state.draws.empty() ? Json() : Json(subject->state.draw().fingerprint));
+        out.set("log_head", subject->state.head);
+        out.set("draws", subject->state.draws.size());
+        out.set("holds", !broken);
+        out.set("complete", complete && !broken);
+        out.set("checks", std::move(list));
+        call.print(out);
+    } else if (subject->state.draws.size() > 1) {
+        call.say("   drawn " + std::to_string(subject->state.draws.size()) + " times; the last draw holds");
+    }
+    return broken ? 1 : 0;
+}
+
+}   // namespace
+
+std::vector<Verb> verdict_verbs() {
+    const Flag id{"ID", "ID", "the tasting, as `new` named it", true};
+    return {
+        {.name = "close",
+         .summary = "end entry; from here on the list of codes may be opened",
+         .flags = {id, {"--yes", "", "close although answers are missing", false}},
+         .run = close,
+         .examples = {"oddplate close bcdfghjk", "oddplate close bcdfghjk --yes --json"},
+         .uses_book = true},
+        {.name = "key",
+         .summary = "the list of codes, after close",
+         .flags = {id},
+         .run = key,
+         .examples = {"oddplate key bcdfghjk", "oddplate key bcdfghjk --json"},
+         .uses_book = true},
+        {.name = "judge",
+         .summary = "the verdict: sentence first, then checks and numbers",
+         .flags = {id, {"--unblind-early", "REASON", "open before close; recorded, and no answer is taken in any more", false}},
+         .run = judge,
+         .examples = {"oddplate judge bcdfghjk", "oddplate judge bcdfghjk --json"},
+         .uses_book = true},
+        {.name = "verify",
+         .summary = "draw again and compare: was anything changed?",
+         .flags = {{"FILE|ID", "FILE|ID", "a tasting, or a file written by `export`", true}, {"--printed", "XXXX-...", "the seal number that stands on the pages", false}},
+         .run = verify,
+         .examples = {"oddplate verify bcdfghjk --printed 9F2C-71AB-03DE-5510-8C2A-F00D", "oddplate verify tasting.json --json"},
+         .uses_book = true},
+    };
+}
+
+}   // namespace oddplate::cli
