@@ -54,8 +54,8 @@ Result<Bytes32> from_hex(std::string_view text, std::string_view where) {
     for (std::size_t i = 0; i < text.size(); ++i) {
         const int digit = hex_digit(text[i]);
         if (digit < 0) {
-            return found(std::string(where), "\"" + quoted(text.substr(i, 1)) + "\" at place " + std::to_string(i + 1), expected, {},
-                         "bad-hex");
+            return found(std::string(where), "\"" + quoted(text.substr(i, 1)) + "\" at place " + std::to_string(i + 1), expected,
+                         {}, "bad-hex");
         }
         bytes[i / 2] = static_cast<std::uint8_t>(bytes[i / 2] << 4 | digit);
     }

@@ -19,7 +19,8 @@ constexpr char k_context[crypto_kdf_CONTEXTBYTES + 1] = "oddplate";
 ChanceStream::ChanceStream(const Bytes32& seed, Purpose purpose, std::uint64_t lane) : m_key{}, m_lane(lane) {
     static_assert(crypto_kdf_KEYBYTES == 32 && crypto_stream_chacha20_KEYBYTES == 32 && crypto_stream_chacha20_NONCEBYTES == 8);
     sodium_ready();
-    if (crypto_kdf_derive_from_key(m_key.data(), m_key.size(), static_cast<std::uint64_t>(purpose), k_context, seed.data()) != 0) {
+    if (crypto_kdf_derive_from_key(m_key.data(), m_key.size(), static_cast<std::uint64_t>(purpose), k_context, seed.data()) !=
+        0) {
         std::abort();   // only lengths can be wrong, and they are fixed above
     }
 }
@@ -28,7 +29,8 @@ void ChanceStream::refill() {
     std::array<std::uint8_t, 8> nonce{};
     for (std::size_t i = 0; i < nonce.size(); ++i) nonce[i] = static_cast<std::uint8_t>(m_lane >> (8 * i));
     m_buffer.fill(0);
-    if (crypto_stream_chacha20_xor_ic(m_buffer.data(), m_buffer.data(), m_buffer.size(), nonce.data(), m_block, m_key.data()) != 0) {
+    if (crypto_stream_chacha20_xor_ic(m_buffer.data(), m_buffer.data(), m_buffer.size(), nonce.data(), m_block, m_key.data()) !=
+        0) {
         std::abort();
     }
     m_block += m_buffer.size() / k_block_bytes;

@@ -1,11 +1,8 @@
-// Reading tables: the whole text is decoded first (csv_decode.cpp), then walked once. A reader of our own, because each complaint must
-// name its line and column and because spreadsheets disagree about nearly everything else.
+// Reading tables: the whole text is decoded first (csv_decode.cpp), then walked once. A reader of our own, because each complaint
+// must name its line and column and because spreadsheets disagree about nearly everything else.
 #include "oddplate/core/csv.hpp"
 
 #include <algorithm>
-#include <charconv>
-#include <cmath>
-#include <optional>
 
 #include "csv_decode.hpp"
 #include "oddplate/core/text.hpp"
@@ -35,15 +32,23 @@ struct Line {
 /// The separator that the first line with text in it has most of, outside quotes; a comma where it has none.
 char separator_of(std::string_view text) {
     std::size_t commas = 0, semicolons = 0, tabs = 0;
-    bool in_quotes = false, any = false;
-    for (const char c : text) {
-        if (c == '"') in_quotes = !in_quotes;
-        if (!in_quotes && (c == '\n' || c == '\r') && any) break;
-        if (in_quotes) continue;
-        any = any || (c != ' ' && c != '\n' && c != '\r');
+    bool in_quotes = false, at_start = true, any = false;   // at_start: of a cell, the only place where a quote opens
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const char c = text[i];
+        if (in_quotes) {
+            const bool twice = c == '"' && i + 1 < text.size() && text[i + 1] == '"';
+            if (twice) ++i;
+            if (c == '"' && !twice) in_quotes = false;
+            continue;
+        }
+        if ((c == '\n' || c == '\r') && any) break;
+        if (c == '"' && at_start) in_quotes = true;
         commas += c == ',' ? 1 : 0;
         semicolons += c == ';' ? 1 : 0;
         tabs += c == '\t' ? 1 : 0;
+        const bool blank = c == ' ' || c == '\n' || c == '\r';
+        any = any || !blank;
+        at_start = c == ',' || c == ';' || c == '\t' || (at_start && blank);
     }
     if (semicolons > commas && semicolons >= tabs) return ';';
     return tabs > commas ? '\t' : ',';
@@ -97,7 +102,8 @@ private:
         for (;;) {
             const std::size_t quote = m_text.find('"', m_at);
             if (quote == std::string_view::npos) {
-                return bad_csv(place(start), "a quote that never ends", "a closing quote", "a quote inside a cell is written twice");
+                return bad_csv(place(start), "a quote that never ends", "a closing quote",
+                               "a quote inside a cell is written twice");
             }
             text += m_text.substr(m_at, quote - m_at);
             m_at = quote + 1;
@@ -108,7 +114,8 @@ private:
         count_lines(text);
         skip_spaces();
         if (!at_end() && !ends_cell(m_text[m_at])) {
-            return bad_csv(place(m_at), "text after a closing quote", "the end of the cell", "a quote inside a cell is written twice");
+            return bad_csv(place(m_at), "text after a closing quote", "the end of the cell",
+                           "a quote inside a cell is written twice");
         }
         line.cells.push_back(Cell{std::move(text), start, true});
         return Done{};
@@ -134,10 +141,12 @@ Result<std::vector<std::string>> header_of(const Line& line, const Reader& reade
     while (names.size() > 1 && names.back().empty()) names.pop_back();
     std::vector<std::size_t> order(names.size());
     for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
-    std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return names[a] != names[b] ? names[a] < names[b] : a < b; });
+    std::sort(order.begin(), order.end(),
+              [&](std::size_t a, std::size_t b) { return names[a] != names[b] ? names[a] < names[b] : a < b; });
     for (std::size_t i = 1; i < order.size(); ++i) {
         if (names[order[i]] != names[order[i - 1]]) continue;
-        return bad_csv(reader.place(line.cells[order[i]].at), "a second column \"" + quoted(names[order[i]]) + "\"", "each column once");
+        return bad_csv(reader.place(line.cells[order[i]].at), "a second column \"" + quoted(names[order[i]]) + "\"",
+                       "each column once");
     }
     return names;
 }
@@ -162,7 +171,8 @@ int CsvTable::column(std::string_view name) const {
 }
 
 Result<CsvTable> parse_csv(std::string_view bytes) {
-    if (bytes.size() > k_most_bytes) return bad_csv({}, with_commas(static_cast<long long>(bytes.size())) + " bytes", "at most 256 MB");
+    if (bytes.size() > k_most_bytes)
+        return bad_csv({}, with_commas(static_cast<long long>(bytes.size())) + " bytes", "at most 256 MB");
     const Result<std::string> text = csv_text(bytes);
     if (!text) return text.faults();
     CsvTable table{{}, {}, separator_of(*text)};

@@ -22,7 +22,8 @@ std::optional<double> number_of(std::string_view text) {
     if (std::count(digits.begin(), digits.end(), ',') == 1 && digits.find('.') == std::string::npos) {
         digits[digits.find(',')] = '.';
     }
-    if (digits.find_first_not_of("0123456789.+-eE") != std::string::npos) return std::nullopt;   // from_chars would take "inf" and "nan"
+    if (digits.find_first_not_of("0123456789.+-eE") != std::string::npos)
+        return std::nullopt;   // from_chars would take "inf" and "nan"
     const char* first = digits.data();
     const char* last = first + digits.size();
     if (digits.size() > 1 && digits[0] == '+' && digits[1] != '-') ++first;   // from_chars knows no plus
@@ -38,7 +39,8 @@ Status expect_columns(const CsvTable& table, const std::vector<std::string>& req
     std::vector<std::string> free;   // known columns that the header does not have
     std::vector<std::string> known = required;
     known.insert(known.end(), optional.begin(), optional.end());
-    std::copy_if(known.begin(), known.end(), std::back_inserter(free), [&](const std::string& name) { return !has(table.header, name); });
+    std::copy_if(known.begin(), known.end(), std::back_inserter(free),
+                 [&](const std::string& name) { return !has(table.header, name); });
     const std::string all = joined(known, ", ");
     std::vector<std::string> explained;   // missing ones that stand under a near name
     Faults faults;
@@ -47,7 +49,8 @@ Status expect_columns(const CsvTable& table, const std::vector<std::string>& req
         const std::string meant = nearest(name, free);
         if (!meant.empty()) explained.push_back(meant);
         const std::string hint = meant.empty() ? "" : "did you mean \"" + meant + "\"?";
-        faults.push_back(found("header", "a column \"" + quoted(name) + "\"", "only " + all, hint, "unknown-column", ErrorKind::bad_file));
+        faults.push_back(
+            found("header", "a column \"" + quoted(name) + "\"", "only " + all, hint, "unknown-column", ErrorKind::bad_file));
     }
     for (const std::string& name : required) {
         if (has(table.header, name) || has(explained, name)) continue;

@@ -1,5 +1,5 @@
-// From the bytes of a table to UTF-8. Spreadsheets write UTF-16 as "Unicode text"; older ones write a national 8-bit set, which cannot
-// be told apart from another and is therefore refused with the way out.
+// From the bytes of a table to UTF-8. Spreadsheets write UTF-16 as "Unicode text"; older ones write a national 8-bit set, which
+// cannot be told apart from another and is therefore refused with the way out.
 #include "csv_decode.hpp"
 
 #include <algorithm>
@@ -35,11 +35,13 @@ Result<std::string> from_utf16(std::string_view bytes, Order order) {
     text.reserve(bytes.size() / 2 + bytes.size() / 8);
     const std::string expected = "text in UTF-16 or UTF-8";
     for (std::size_t at = 0; at < bytes.size(); at += 2) {
-        if (at + 1 == bytes.size()) return bad_csv(place_at(text, text.size()), "half a letter at the end", expected, "the file was cut off");
+        if (at + 1 == bytes.size())
+            return bad_csv(place_at(text, text.size()), "half a letter at the end", expected, "the file was cut off");
         std::uint32_t code = unit(at);
         if (code >= 0xd800 && code < 0xe000) {
             const std::uint32_t second = code < 0xdc00 && at + 3 < bytes.size() ? unit(at + 2) : 0;
-            if (second < 0xdc00 || second > 0xdfff) return bad_csv(place_at(text, text.size()), "half of a pair of UTF-16 letters", expected);
+            if (second < 0xdc00 || second > 0xdfff)
+                return bad_csv(place_at(text, text.size()), "half of a pair of UTF-16 letters", expected);
             code = 0x10000 + ((code - 0xd800) << 10) + (second - 0xdc00);
             at += 2;
         }

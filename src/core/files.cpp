@@ -1,5 +1,5 @@
-// Files read whole and written whole. A write goes to a new file beside the old one, is flushed, takes the old one's name in one step,
-// and the folder is flushed too: whoever looks, at any moment and after a power cut, sees the old bytes or the new ones.
+// Files read whole and written whole. A write goes to a new file beside the old one, is flushed, takes the old one's name in one
+// step, and the folder is flushed too: whoever looks, at any moment and after a power cut, sees the old bytes or the new ones.
 #include "oddplate/core/files.hpp"
 
 #include <fcntl.h>
@@ -24,7 +24,7 @@ public:
     Descriptor(const Descriptor&) = delete;
     Descriptor& operator=(const Descriptor&) = delete;
     ~Descriptor() {
-        if (m_fd > STDIN_FILENO) ::close(m_fd);   // on the ways out that already carry a fault
+        if (m_fd >= 0) ::close(m_fd);   // on the ways out that already carry a fault
     }
     int get() const { return m_fd; }
     bool good() const { return m_fd >= 0; }
@@ -42,20 +42,33 @@ private:
 std::string reason(int error) {
     switch (error) {
         case EACCES:
-        case EPERM: return "you have no right to";
-        case ENOENT: return "there is no such file or folder";
-        case ENOTDIR: return "a part of its path is a file, not a folder";
-        case EISDIR: return "it is a folder";
-        case ENAMETOOLONG: return "its name is too long";
-        case ELOOP: return "its links lead round in a circle";
-        case ENOSPC: return "the disk is full";
-        case EDQUOT: return "your share of the disk is used up";
-        case EFBIG: return "it would be larger than a file may be";
-        case EROFS: return "the disk is read-only";
-        case EIO: return "the disk reports a fault";
+        case EPERM:
+            return "you have no right to";
+        case ENOENT:
+            return "there is no such file or folder";
+        case ENOTDIR:
+            return "a part of its path is a file, not a folder";
+        case EISDIR:
+            return "it is a folder";
+        case ENAMETOOLONG:
+            return "its name is too long";
+        case ELOOP:
+            return "its links lead round in a circle";
+        case ENOSPC:
+            return "the disk is full";
+        case EDQUOT:
+            return "your share of the disk is used up";
+        case EFBIG:
+            return "it would be larger than a file may be";
+        case EROFS:
+            return "the disk is read-only";
+        case EIO:
+            return "the disk reports a fault";
         case EMFILE:
-        case ENFILE: return "too many files are open";
-        default: return "the system says no (error " + std::to_string(error) + ")";
+        case ENFILE:
+            return "too many files are open";
+        default:
+            return "the system says no (error " + std::to_string(error) + ")";
     }
 }
 
@@ -106,7 +119,8 @@ int write_all(int fd, std::string_view bytes) {
 int flush_folder(const std::string& folder) {
     Descriptor fd(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
     if (!fd.good()) return errno == EACCES ? 0 : errno;   // a folder may be writable and still not readable
-    if (::fsync(fd.get()) != 0 && errno != EINVAL && errno != ENOTSUP) return errno;   // some network shares cannot flush a folder
+    if (::fsync(fd.get()) != 0 && errno != EINVAL && errno != ENOTSUP)
+        return errno;   // some network shares cannot flush a folder
     return 0;
 }
 
@@ -151,8 +165,8 @@ Status write_file(const std::string& path, std::string_view bytes, Access access
     }
     std::string folder = std::filesystem::path(target).parent_path().string();
     if (folder.empty()) folder = ".";
-    // Chance only keeps two writers apart; O_EXCL is what makes the name ours. It does not grow with the file's own name, which may be
-    // as long as names can be.
+    // Chance only keeps two writers apart; O_EXCL is what makes the name ours. It does not grow with the file's own name, which
+    // may be as long as names can be.
     const std::string temporary = folder + "/.oddplate-" + to_hex(random_bytes32()).substr(0, 16) + ".tmp";
     if (const int error = write_beside(target, temporary, bytes, access); error != 0) return not_written(path, error);
     if (const int error = flush_folder(folder); error != 0) return not_written(path, error);

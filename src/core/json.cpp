@@ -1,6 +1,6 @@
-// Reading JSON. nlohmann's parser hands over tokens (its SAX interface) and we build our own value, because the library alone would
-// keep the last of two equal keys, stop at a NUL byte as if the text ended there, and set no limit to depth. Its messages go to no
-// user: json_fault.cpp tells what was found and what could have stood there.
+// Reading JSON. nlohmann's parser hands over tokens (its SAX interface) and we build our own value, because the library alone
+// would keep the last of two equal keys, stop at a NUL byte as if the text ended there, and set no limit to depth. Its messages
+// go to no user: json_fault.cpp tells what was found and what could have stood there.
 #include "oddplate/core/json.hpp"
 
 #define JSON_USE_IMPLICIT_CONVERSIONS 0
@@ -36,7 +36,8 @@ const std::string* duplicate_key(const Json::Object& members) {
 /// Values wait on one stack until their list or object ends and can be made in its final size: half the memory of growing each.
 class Builder final : public nlohmann::json_sax<nlohmann::json> {
 public:
-    Builder(std::string_view text, JsonLimits limits) : m_text(text), m_depth(static_cast<std::size_t>(std::max(0, limits.depth))) {}
+    Builder(std::string_view text, JsonLimits limits)
+        : m_text(text), m_depth(static_cast<std::size_t>(std::max(0, limits.depth))) {}
 
     bool null() override { return add(Json()); }
     bool boolean(bool value) override { return add(Json(value)); }
@@ -74,7 +75,8 @@ private:
 
     bool open(JsonPlace state) {
         if (m_open.size() >= m_depth) {
-            m_fault = bad_json(pointer(), "more than " + std::to_string(m_depth) + " levels of lists and objects", "a flatter text");
+            m_fault =
+                bad_json(pointer(), "more than " + std::to_string(m_depth) + " levels of lists and objects", "a flatter text");
             return false;
         }
         m_open.push_back(Open{state, m_values.size()});
@@ -161,7 +163,8 @@ Result<Json> parse_json(std::string_view text, JsonLimits limits) {
     if (text.substr(0, 3) == "\xEF\xBB\xBF") text.remove_prefix(3);
     if (text.find_first_not_of(" \t\r\n") == std::string_view::npos) return bad_json({}, "an empty text", "JSON");
     // The library takes a NUL between tokens for the end of the text and would pass over what follows.
-    if (const std::size_t nul = text.find('\0'); nul != std::string_view::npos) return bad_json(place_at(text, nul), "a NUL byte", "text");
+    if (const std::size_t nul = text.find('\0'); nul != std::string_view::npos)
+        return bad_json(place_at(text, nul), "a NUL byte", "text");
     if (std::size_t bad = 0; !is_utf8(text, &bad)) {
         return bad_json(place_at(text, bad), "a byte that is no UTF-8", "text in UTF-8", "save the file as UTF-8");
     }

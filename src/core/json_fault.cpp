@@ -1,4 +1,5 @@
-// Wording of faults in JSON text. Up to the fault the text is good JSON, so a simple walk over tokens finds the one that holds it.
+// Wording of faults in JSON text. Up to the fault the text is good JSON, so a simple walk over tokens finds the one that holds
+// it.
 #include "json_fault.hpp"
 
 #include <algorithm>
@@ -68,7 +69,8 @@ std::string expected_here(char before, JsonPlace state) {
 Error text_fault(std::string_view text, std::size_t at, const Token& token) {
     if (at >= text.size()) return bad_json(place_at(text, token.start), "a text that never ends", "a closing double quote");
     if (static_cast<unsigned char>(text[at]) < 0x20) {
-        return bad_json(place_at(text, at), "a line end, tab or other control character in a text", "\\n, \\t or \\u0001 in its place");
+        return bad_json(place_at(text, at), "a line end, tab or other control character in a text",
+                        "\\n, \\t or \\u0001 in its place");
     }
     const std::size_t back = std::max(std::min(text.rfind('\\', at), at), token.start);
     return bad_json(place_at(text, back), "\"" + quoted(text.substr(back, at - back + 1), 20) + "\" in a text",
@@ -88,7 +90,9 @@ Error json_fault(std::string_view text, std::size_t read, JsonPlace state, JsonS
     const std::string where = place_at(text, token.start);
     const std::string shown = quoted(text.substr(token.start, std::min<std::size_t>(token.end - token.start, 200)), 20);
     if (stop == JsonStop::number) return bad_json(where, shown, "a number that a double can hold (up to about 1.8e308)");
-    const std::string got = token.start == text.size() ? "the end of the text" : text[token.start] == '"' ? shown : "\"" + shown + "\"";
+    const std::string got = token.start == text.size() ? "the end of the text"
+                            : text[token.start] == '"' ? shown
+                                                       : "\"" + shown + "\"";
     return bad_json(where, got, expected_here(token.before, state));
 }
 

@@ -1,5 +1,5 @@
-// Writing JSON: one walk over the value with three ways to lay it out. Numbers go through std::to_chars, whose shortest form reads
-// back to the same double; a library's writer would turn NaN into null unasked.
+// Writing JSON: one walk over the value with three ways to lay it out. Numbers go through std::to_chars, whose shortest form
+// reads back to the same double; a library's writer would turn NaN into null unasked.
 #include "oddplate/core/json.hpp"
 
 #include <algorithm>
@@ -15,7 +15,8 @@ namespace {
 
 enum class Layout { line, pretty, canonical };
 
-/// Text that is no UTF-8 (a file name given on the command line can be such) must not make broken JSON: U+FFFD stands for the bad bytes.
+/// Text that is no UTF-8 (a file name given on the command line can be such) must not make broken JSON: U+FFFD stands for the bad
+/// bytes.
 std::string mended(std::string_view text) {
     std::string good;
     for (std::size_t at = 0; at < text.size();) {
@@ -77,11 +78,21 @@ private:
     void escape(char c) {
         constexpr std::string_view digits = "0123456789abcdef";
         switch (c) {
-            case '"': m_out += "\\\""; break;
-            case '\\': m_out += "\\\\"; break;
-            case '\n': m_out += "\\n"; break;
-            case '\r': m_out += "\\r"; break;
-            case '\t': m_out += "\\t"; break;
+            case '"':
+                m_out += "\\\"";
+                break;
+            case '\\':
+                m_out += "\\\\";
+                break;
+            case '\n':
+                m_out += "\\n";
+                break;
+            case '\r':
+                m_out += "\\r";
+                break;
+            case '\t':
+                m_out += "\\t";
+                break;
             default:
                 m_out += c < 0x10 ? "\\u000" : "\\u001";
                 m_out += digits[static_cast<std::size_t>(c & 15)];
@@ -145,9 +156,15 @@ std::string written(const Json& value, Layout layout) {
 
 }   // namespace
 
-std::string to_text(const Json& value) { return written(value, Layout::line); }
-std::string to_pretty_text(const Json& value) { return written(value, Layout::pretty) + "\n"; }
-std::string to_canonical_text(const Json& value) { return written(value, Layout::canonical); }
+std::string to_text(const Json& value) {
+    return written(value, Layout::line);
+}
+std::string to_pretty_text(const Json& value) {
+    return written(value, Layout::pretty) + "\n";
+}
+std::string to_canonical_text(const Json& value) {
+    return written(value, Layout::canonical);
+}
 
 std::string shortest(double value) {
     if (!std::isfinite(value)) std::abort();

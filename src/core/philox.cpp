@@ -13,8 +13,12 @@ constexpr std::uint32_t k_step_0 = 0x9E3779B9;
 constexpr std::uint32_t k_step_1 = 0xBB67AE85;
 constexpr int k_rounds = 10;
 
-constexpr std::uint32_t low(std::uint64_t value) { return static_cast<std::uint32_t>(value); }
-constexpr std::uint32_t high(std::uint64_t value) { return static_cast<std::uint32_t>(value >> 32); }
+constexpr std::uint32_t low(std::uint64_t value) {
+    return static_cast<std::uint32_t>(value);
+}
+constexpr std::uint32_t high(std::uint64_t value) {
+    return static_cast<std::uint32_t>(value >> 32);
+}
 
 }   // namespace
 

@@ -2,7 +2,6 @@
 #include "oddplate/core/text.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cstdint>
 #include <cstring>
 
@@ -131,7 +130,8 @@ std::string quoted(std::string_view text, std::size_t most) {
 
 std::string with_commas(long long value) {
     const bool negative = value < 0;
-    const unsigned long long size = negative ? 0ULL - static_cast<unsigned long long>(value) : static_cast<unsigned long long>(value);
+    const unsigned long long size =
+        negative ? 0ULL - static_cast<unsigned long long>(value) : static_cast<unsigned long long>(value);
     std::string text = std::to_string(size);
     for (std::size_t at = text.size(); at > 3;) {
         at -= 3;

@@ -9,12 +9,13 @@
 namespace oddplate::core {
 
 struct Utf8Letter {
-    bool good;             ///< false: the byte here begins no letter
-    std::size_t bytes;     ///< 1 to 4; 1 where the letter is bad
-    std::uint32_t code;    ///< its code point; 0 where it is bad
+    bool good;            ///< false: the byte here begins no letter
+    std::size_t bytes;    ///< 1 to 4; 1 where the letter is bad
+    std::uint32_t code;   ///< its code point; 0 where it is bad
 };
 
-/// The letter that begins at `at` (inside the text). Overlong forms, surrogates and codes above 10FFFF are bad (Unicode 15, table 3-7).
+/// The letter that begins at `at` (inside the text). Overlong forms, surrogates and codes above 10FFFF are bad (Unicode 15, table
+/// 3-7).
 [[nodiscard]] Utf8Letter utf8_letter(std::string_view text, std::size_t at);
 
 /// Adds a code point (not a surrogate, at most 10FFFF).

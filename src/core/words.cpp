@@ -100,7 +100,8 @@ void Words::add(std::span<const Phrase> phrases) {
 Status Words::add_json(std::string_view json_text) {
     const Result<Json> json = parse_json(json_text);
     if (!json) return json.faults();
-    if (!json->is_object()) return found({}, describe(*json), "an object of phrases", R"({"id":"words"})", "bad-words", ErrorKind::bad_file);
+    if (!json->is_object())
+        return found({}, describe(*json), "an object of phrases", R"({"id":"words"})", "bad-words", ErrorKind::bad_file);
     Faults faults;
     for (const auto& [id, value] : json->as_object()) {
         if (!value.is_string()) faults.push_back(found("/" + id, describe(value), "text", {}, "bad-words", ErrorKind::bad_file));
@@ -110,7 +111,9 @@ Status Words::add_json(std::string_view json_text) {
     return Done{};
 }
 
-std::string Words::text(const Sentence& sentence) const { return text(sentence.id, sentence.args); }
+std::string Words::text(const Sentence& sentence) const {
+    return text(sentence.id, sentence.args);
+}
 
 std::string Words::text(std::string_view id, std::map<std::string, Argument> args) const {
     const auto phrase = m_phrases.find(id);
@@ -119,6 +122,8 @@ std::string Words::text(std::string_view id, std::map<std::string, Argument> arg
     return words ? *words : "[" + std::string(id) + "]";
 }
 
-bool Words::has(std::string_view id) const { return m_phrases.find(id) != m_phrases.end(); }
+bool Words::has(std::string_view id) const {
+    return m_phrases.find(id) != m_phrases.end();
+}
 
 }   // namespace oddplate::core

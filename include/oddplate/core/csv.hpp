@@ -17,7 +17,7 @@ struct CsvRow {
 
 struct CsvTable {
     std::vector<std::string> header;   ///< lower case, trimmed
-    std::vector<CsvRow> rows;          ///< each with as many cells as the header; wholly empty lines are skipped
+    std::vector<CsvRow> rows;          ///< each with as many cells as the header; lines with nothing in them are skipped
     char separator;                    ///< ',' ';' or a tab, as found
 
     /// Index of a column, or -1.
@@ -26,7 +26,8 @@ struct CsvTable {
 
 /// Reads a table with a header. Copes with quotes (doubled inside), line ends of LF, CRLF and CR, mixed too, a byte-order mark, UTF-8 and
 /// UTF-16 of either order (by mark, or by NULs at every other place), separators , ; and tab (the one that the header has most of), cells
-/// missing at a row's end. Refused with line and column: NUL bytes in UTF-8, invalid UTF-8, a quote that never ends, text after a closing quote,
+/// missing at a row's end, and what spreadsheets leave behind: columns at the right end without name and content, lines of separators
+/// only. Refused with line and column: NUL bytes in UTF-8, invalid UTF-8, a quote that never ends, text after a closing quote,
 /// more cells than the header has, an empty file, a header with two columns of one name. Limit 256 MB.
 [[nodiscard]] Result<CsvTable> parse_csv(std::string_view bytes);
 
@@ -34,10 +35,11 @@ struct CsvTable {
 [[nodiscard]] Status expect_columns(const CsvTable& table, const std::vector<std::string>& required,
                                     const std::vector<std::string>& optional);
 
-/// A number as people write it: "1.5", "1,5" (decimal comma where the separator is not a comma), no thousands marks.
+/// A number as people write it: "1.5", "1,5", "-2e3"; a comma is always a decimal comma, and there are no thousands marks. Finite.
 [[nodiscard]] Result<double> csv_number(std::string_view text, std::string_view where);
 
-/// A cell as written to a file: quoted where needed; text that a spreadsheet would run (= + - @ tab CR at the start) gets a leading '.
+/// A cell as written to a file: quoted where needed. Text that a spreadsheet would run (= + - @ tab CR at the start) gets an apostrophe
+/// in front; numbers, which may begin with a sign, do not.
 [[nodiscard]] std::string csv_cell(std::string_view text);
 
 }   // namespace oddplate::core

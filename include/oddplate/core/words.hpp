@@ -17,10 +17,12 @@ namespace oddplate::core {
 ///   {s:of100}     a share as whole people of a hundred: "31"
 ///   {s:of10}      a share as whole people of ten: "4"
 ///   {s:percent}   "3 %" (one decimal below 10)
-///   {x:1} {x:2}   a number with that many decimals
+///   {x:1} {x:2}   a number with that many decimals (0 to 9)
 ///   {n|one taster|# tasters}   a choice by number: the first text for 1, else the second; # is the number (1,234)
-/// A whole number without format is written with thousands commas. An unknown id, a missing argument or a bad format is a fault
-/// of ours: the text then reads "[id]", and a test over every phrase keeps it from happening.
+/// in100 and percent leave the decimal out only where the number is whole: "5 in 100" is exactly 0.05, "5.0 in 100" is near it.
+/// The texts of a choice may hold holes of their own. A whole number without format is written with thousands commas. An unknown
+/// id, a missing argument or a bad format is a fault of ours: the text then reads "[id]", and a test over every phrase keeps it
+/// from happening.
 class Words {
 public:
     /// The English catalogue that is built in (designs/words/en.json).

@@ -5,8 +5,8 @@
 
 using namespace oddplate::core;
 
-// The examples published with FIPS 180-4 (one block, two blocks) and the long one of its predecessor, FIPS 180-2 appendix B.3; the empty
-// text is from the standard's validation vectors.
+// The examples published with FIPS 180-4 (one block, two blocks) and the long one of its predecessor, FIPS 180-2 appendix B.3;
+// the empty text is from the standard's validation vectors.
 TEST_CASE("sha256: the published examples come out", "[core][bytes]") {
     CHECK(to_hex(sha256("abc")) == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
     CHECK(to_hex(sha256("abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq")) ==
@@ -25,7 +25,8 @@ TEST_CASE("from_hex: reads back what to_hex wrote, in either case of letters", "
 
 TEST_CASE("from_hex: anything but 64 digits is refused with the flag's name", "[core][bytes]") {
     const std::string good(64, 'a');
-    for (const std::string& bad : {std::string(), good.substr(1), good + "a", "0x" + good.substr(2), "g" + good.substr(1), good.substr(1) + " "}) {
+    for (const std::string& bad :
+         {std::string(), good.substr(1), good + "a", "0x" + good.substr(2), "g" + good.substr(1), good.substr(1) + " "}) {
         const auto read = from_hex(bad, "--seed");
         REQUIRE_FALSE(read);
         CHECK(read.faults()[0].where == "--seed");
@@ -34,7 +35,9 @@ TEST_CASE("from_hex: anything but 64 digits is refused with the flag's name", "[
     }
 }
 
-TEST_CASE("random_bytes32: two calls do not give the same bytes", "[core][bytes]") { CHECK(random_bytes32() != random_bytes32()); }
+TEST_CASE("random_bytes32: two calls do not give the same bytes", "[core][bytes]") {
+    CHECK(random_bytes32() != random_bytes32());
+}
 
 TEST_CASE("printed_seal: six groups of four capitals", "[core][bytes]") {
     CHECK(printed_seal("9f2c71ab00112233445566778899aabbccddeeff00112233445566778899aabb") == "9F2C-71AB-0011-2233-4455-6677");

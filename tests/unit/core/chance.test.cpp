@@ -1,8 +1,8 @@
 // The draw's generator, against published vectors and against a second implementation.
 #include "oddplate/core/chance.hpp"
 
-#include <catch2/catch.hpp>
 #include <sodium.h>
+#include <catch2/catch.hpp>
 
 #include <map>
 #include <numeric>
@@ -26,23 +26,29 @@ std::string keystream_block(const Bytes32& key, std::array<std::uint8_t, 8> nonc
 
 }   // namespace
 
-// RFC 8439, appendix A.1, test vectors 1 to 5. The RFC's nonce has 12 bytes and its counter 4; where the first four bytes of the nonce are
-// nought, that is the same block as with 8 bytes and a counter of 8. (Vector 1 is also the zero-key vector of the algorithm's draft.)
+// RFC 8439, appendix A.1, test vectors 1 to 5. The RFC's nonce has 12 bytes and its counter 4; where the first four bytes of the
+// nonce are nought, that is the same block as with 8 bytes and a counter of 8. (Vector 1 is also the zero-key vector of the
+// algorithm's draft.)
 TEST_CASE("ChaCha20: the library's blocks are those of RFC 8439", "[core][chance]") {
     Bytes32 last_one{};
     last_one[31] = 1;
     Bytes32 second_ff{};
     second_ff[1] = 0xff;
-    CHECK(keystream_block({}, {}, 0) == "76b8e0ada0f13d90405d6ae55386bd28bdd219b8a08ded1aa836efcc8b770dc7"
-                                        "da41597c5157488d7724e03fb8d84a376a43b8f41518a11cc387b669b2ee6586");
-    CHECK(keystream_block({}, {}, 1) == "9f07e7be5551387a98ba977c732d080dcb0f29a048e3656912c6533e32ee7aed"
-                                        "29b721769ce64e43d57133b074d839d531ed1f28510afb45ace10a1f4b794d6f");
-    CHECK(keystream_block(last_one, {}, 1) == "3aeb5224ecf849929b9d828db1ced4dd832025e8018b8160b82284f3c949aa5a"
-                                              "8eca00bbb4a73bdad192b5c42f73f2fd4e273644c8b36125a64addeb006c13a0");
-    CHECK(keystream_block(second_ff, {}, 2) == "72d54dfbf12ec44b362692df94137f328fea8da73990265ec1bbbea1ae9af0ca"
-                                               "13b25aa26cb4a648cb9b9d1be65b2c0924a66c54d545ec1b7374f4872e99f096");
-    CHECK(keystream_block({}, {0, 0, 0, 0, 0, 0, 0, 2}, 0) == "c2c64d378cd536374ae204b9ef933fcd1a8b2288b3dfa49672ab765b54ee27c7"
-                                                              "8a970e0e955c14f3a88e741b97c286f75f8fc299e8148362fa198a39531bed6d");
+    CHECK(keystream_block({}, {}, 0) ==
+          "76b8e0ada0f13d90405d6ae55386bd28bdd219b8a08ded1aa836efcc8b770dc7"
+          "da41597c5157488d7724e03fb8d84a376a43b8f41518a11cc387b669b2ee6586");
+    CHECK(keystream_block({}, {}, 1) ==
+          "9f07e7be5551387a98ba977c732d080dcb0f29a048e3656912c6533e32ee7aed"
+          "29b721769ce64e43d57133b074d839d531ed1f28510afb45ace10a1f4b794d6f");
+    CHECK(keystream_block(last_one, {}, 1) ==
+          "3aeb5224ecf849929b9d828db1ced4dd832025e8018b8160b82284f3c949aa5a"
+          "8eca00bbb4a73bdad192b5c42f73f2fd4e273644c8b36125a64addeb006c13a0");
+    CHECK(keystream_block(second_ff, {}, 2) ==
+          "72d54dfbf12ec44b362692df94137f328fea8da73990265ec1bbbea1ae9af0ca"
+          "13b25aa26cb4a648cb9b9d1be65b2c0924a66c54d545ec1b7374f4872e99f096");
+    CHECK(keystream_block({}, {0, 0, 0, 0, 0, 0, 0, 2}, 0) ==
+          "c2c64d378cd536374ae204b9ef933fcd1a8b2288b3dfa49672ab765b54ee27c7"
+          "8a970e0e955c14f3a88e741b97c286f75f8fc299e8148362fa198a39531bed6d");
 }
 
 // The table comes from a script that knows neither libsodium nor this program: BLAKE2b of Python's hashlib, ChaCha20 written out.
@@ -54,7 +60,8 @@ TEST_CASE("ChanceStream: its words are those of a second implementation, beyond 
     REQUIRE(table->rows.size() > 50);
     for (const CsvRow& row : table->rows) {
         CAPTURE(row.line);
-        ChanceStream stream(*from_hex(row.cells[0], "seed"), static_cast<Purpose>(std::stoull(row.cells[1])), std::stoull(row.cells[2]));
+        ChanceStream stream(*from_hex(row.cells[0], "seed"), static_cast<Purpose>(std::stoull(row.cells[1])),
+                            std::stoull(row.cells[2]));
         for (int skip = std::stoi(row.cells[3]); skip > 0; --skip) stream.next();
         CHECK(stream.next() == std::stoul(row.cells[4]));
     }
@@ -63,7 +70,8 @@ TEST_CASE("ChanceStream: its words are those of a second implementation, beyond 
 TEST_CASE("ChanceStream: seed, purpose and lane each change every word, and nothing else does", "[core][chance]") {
     const Bytes32 seed = sha256("seed");
     std::set<std::uint32_t> firsts;
-    for (const Purpose purpose : {Purpose::orders, Purpose::spot_orders, Purpose::codes, Purpose::pieces, Purpose::tubs, Purpose::spot_choice}) {
+    for (const Purpose purpose :
+         {Purpose::orders, Purpose::spot_orders, Purpose::codes, Purpose::pieces, Purpose::tubs, Purpose::spot_choice}) {
         for (std::uint64_t lane = 0; lane < 10; ++lane) firsts.insert(ChanceStream(seed, purpose, lane).next());
     }
     firsts.insert(ChanceStream(sha256("other"), Purpose::orders, 0).next());

@@ -58,7 +58,8 @@ TEST_CASE("parse_csv: quoted cells keep separators, doubled quotes and line ends
 }
 
 TEST_CASE("parse_csv: every kind of line end gives the same table, mixed too, with or without the last one", "[core][csv]") {
-    for (const char* text : {"a,b\n1,2\n3,4\n", "a,b\r\n1,2\r\n3,4\r\n", "a,b\r1,2\r3,4\r", "a,b\r\n1,2\n3,4", "a,b\r1,2\n3,4\r\n", "a,b\n1,2\r\n3,4\r"}) {
+    for (const char* text : {"a,b\n1,2\n3,4\n", "a,b\r\n1,2\r\n3,4\r\n", "a,b\r1,2\r3,4\r", "a,b\r\n1,2\n3,4",
+                             "a,b\r1,2\n3,4\r\n", "a,b\n1,2\r\n3,4\r"}) {
         CAPTURE(text);
         const CsvTable table = read(text);
         REQUIRE(table.rows.size() == 2);
@@ -69,7 +70,9 @@ TEST_CASE("parse_csv: every kind of line end gives the same table, mixed too, wi
 }
 
 TEST_CASE("parse_csv: a byte-order mark does not become part of the first name", "[core][csv]") {
-    CHECK(read("\xEF\xBB\xBF" "a,b\n1,2\n").header == Cells{"a", "b"});
+    CHECK(read("\xEF\xBB\xBF"
+               "a,b\n1,2\n")
+              .header == Cells{"a", "b"});
     CHECK(read("\xEF\xBB\xBF\"a\",b\n1,2\n").header == Cells{"a", "b"});
 }
 
@@ -104,6 +107,8 @@ TEST_CASE("parse_csv: the separator is the one that the header has most of", "[c
     CHECK(read("a\tb\n1,5\t2;3\n").rows.at(0).cells == Cells{"1,5", "2;3"});
     CHECK(read("\"a,x,y\";b\n1;2\n").header == Cells{"a,x,y", "b"});
     CHECK(read("\n\na;b\n1;2\n").separator == ';');
+    CHECK(read("5\" pan;b\n1,2;3\n").header == Cells{"5\" pan", "b"});
+    CHECK(read("\"a \"\",,\";b\n1;2\n").header == Cells{"a \",,", "b"});
     CHECK(read("one\n1;2\n").separator == ',');
     CHECK(read("one\n1;2\n").rows.at(0).cells == Cells{"1;2"});
 }
@@ -119,7 +124,8 @@ TEST_CASE("parse_csv: cells missing at a row's end are empty, more than the head
     CHECK(refusal("a,b\n1,2,\n") == "line 2, column 5: found 3 cells, expected at most the 2 of the header");
 }
 
-TEST_CASE("parse_csv: columns without name or content at the right end, and lines of separators only, are left out", "[core][csv]") {
+TEST_CASE("parse_csv: columns without name or content at the right end, and lines of separators only, are left out",
+          "[core][csv]") {
     const CsvTable table = read("a,b,,\n1,2,,\n,,,\n3,4\n");
     CHECK(table.header == Cells{"a", "b"});
     REQUIRE(table.rows.size() == 2);
@@ -129,7 +135,8 @@ TEST_CASE("parse_csv: columns without name or content at the right end, and line
 
 TEST_CASE("parse_csv: NUL and invalid UTF-8 are refused with line and column", "[core][csv]") {
     CHECK(refusal(std::string_view("a,b\n1,\0\n", 8)).starts_with("line 2, column 3: found a NUL byte"));
-    CHECK(refusal("a,b\ncr\xE8me,1\n") == "line 2, column 3: found a byte that is no UTF-8, expected text in UTF-8 (save the table as CSV UTF-8)");
+    CHECK(refusal("a,b\ncr\xE8me,1\n") ==
+          "line 2, column 3: found a byte that is no UTF-8, expected text in UTF-8 (save the table as CSV UTF-8)");
     CHECK(refusal("a,b\n\xC3\xA8,\xC3\n").starts_with("line 2, column 3: "));
     CHECK(refusal("a\n\xED\xA0\x80\n").starts_with("line 2, column 1: "));
 }

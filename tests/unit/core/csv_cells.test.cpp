@@ -18,8 +18,9 @@ TEST_CASE("csv_number: point and comma before the decimals, signs and exponents 
 }
 
 TEST_CASE("csv_number: thousands marks, words, NaN, infinities and rests are refused with their place", "[core][csv]") {
-    for (const char* text : {"", " ", "1,234.5", "1.234,5", "1,234,567", "1 000", "1'000", "abc", "nan", "inf", "-inf", "1e400", "0x10", "1.5x", "1..5",
-                             "--1", "+-1", "+", "-", ".", ",", "e5", "5 %"}) {
+    for (const char* text :
+         {"",     " ",    "1,234.5", "1.234,5", "1,234,567", "1 000", "1'000", "abc", "nan", "inf", "-inf", "1e400",
+          "0x10", "1.5x", "1..5",    "--1",     "+-1",       "+",     "-",     ".",   ",",   "e5",  "5 %"}) {
         CAPTURE(text);
         const auto number = csv_number(text, "line 3");
         REQUIRE_FALSE(number);
@@ -50,7 +51,8 @@ TEST_CASE("csv_cell: text that a spreadsheet would run gets a mark in front, num
     CHECK(csv_cell("417+862") == "417+862");
 }
 
-TEST_CASE("expect_columns: an unknown column names the nearest known one, and that one is not called missing as well", "[core][csv]") {
+TEST_CASE("expect_columns: an unknown column names the nearest known one, and that one is not called missing as well",
+          "[core][csv]") {
     const auto lines = [](const CsvTable& table) {
         std::vector<std::string> all;
         const Status status = expect_columns(table, {"ballot", "set", "answer"}, {"taster", "note"});
@@ -66,6 +68,7 @@ TEST_CASE("expect_columns: an unknown column names the nearest known one, and th
           std::vector<std::string>{"header: found a column \"anwser\", expected only " + known + " (did you mean \"answer\"?)"});
     CHECK(lines({{"ballot", "set", "answer", "colour"}, {}, ','}) ==
           std::vector<std::string>{"header: found a column \"colour\", expected only " + known});
-    CHECK(lines({{"ballot", "answer"}, {}, ','}) == std::vector<std::string>{"header: found no column \"set\", expected " + known});
+    CHECK(lines({{"ballot", "answer"}, {}, ','}) ==
+          std::vector<std::string>{"header: found no column \"set\", expected " + known});
     CHECK(lines({{"x"}, {}, ','}).size() == 4);
 }

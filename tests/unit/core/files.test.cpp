@@ -1,10 +1,10 @@
 // Files read whole and written whole; the faults are made with the system's own means.
 #include "oddplate/core/files.hpp"
 
-#include <catch2/catch.hpp>
 #include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
+#include <catch2/catch.hpp>
 
 #include <csignal>
 #include <filesystem>
@@ -31,7 +31,9 @@ public:
     }
     std::string operator/(const std::string& name) const { return m_path + "/" + name; }
     const std::string& path() const { return m_path; }
-    std::size_t entries() const { return static_cast<std::size_t>(std::distance(fs::directory_iterator(m_path), fs::directory_iterator())); }
+    std::size_t entries() const {
+        return static_cast<std::size_t>(std::distance(fs::directory_iterator(m_path), fs::directory_iterator()));
+    }
 
 private:
     std::string m_path;
@@ -140,7 +142,8 @@ TEST_CASE("write_file: a folder that may not be written to leaves the old file w
     CHECK(folder.entries() == 1);
 }
 
-TEST_CASE("write_file: a folder, a pipe or a missing folder in the file's place is refused as the user's fault", "[core][files]") {
+TEST_CASE("write_file: a folder, a pipe or a missing folder in the file's place is refused as the user's fault",
+          "[core][files]") {
     const Folder folder;
     REQUIRE(make_folder(folder / "sub"));
     REQUIRE(::mkfifo((folder / "pipe").c_str(), 0600) == 0);

@@ -58,7 +58,8 @@ TEST_CASE("parse_json: what is no JSON is refused with line, column and what cou
     CHECK(refusal("[1}") == "line 1, column 3: found \"}\", expected a comma or ]");
     CHECK(refusal("{\"a\":\"\xC3\xA9\" \"b\"}") == "line 1, column 10: found \"b\", expected a comma or }");
     CHECK(refusal("// note\n1") == "line 1, column 1: found \"//\", expected JSON");
-    for (const char* text : {"'a'", "[1,,2]", ".5", "5.", "+1", "1e", "0x10", "--1", "True", "{\"a\":1 \"b\":2}", "{1:2}", "[", "]", "}", ",", ":"}) {
+    for (const char* text : {"'a'", "[1,,2]", ".5", "5.", "+1", "1e", "0x10", "--1", "True", "{\"a\":1 \"b\":2}", "{1:2}", "[",
+                             "]", "}", ",", ":"}) {
         CAPTURE(text);
         CHECK(refusal(text) != "taken");
     }
@@ -81,7 +82,8 @@ TEST_CASE("parse_json: an empty text is refused as such", "[core][json]") {
 
 TEST_CASE("parse_json: duplicate keys are refused with a JSON pointer, few keys or many", "[core][json]") {
     CHECK(refusal(R"({"a":1,"a":1})") == "/a: found this key twice, expected each key once");
-    CHECK(refusal(R"({"rounds":[{},{"alpha":1,"b":2,"alpha":3}]})") == "/rounds/1/alpha: found this key twice, expected each key once");
+    CHECK(refusal(R"({"rounds":[{},{"alpha":1,"b":2,"alpha":3}]})") ==
+          "/rounds/1/alpha: found this key twice, expected each key once");
     CHECK(refusal(R"({"a/b":{"~":1,"~":2}})") == "/a~1b/~0: found this key twice, expected each key once");
     CHECK(refusal(R"({"a":1,"\u0061":1})") == "/a: found this key twice, expected each key once");
     CHECK(refusal(R"({"a":{"k":1},"b":{"k":1}})") == "taken");
@@ -96,7 +98,8 @@ TEST_CASE("parse_json: thirty-two levels are read and thirty-three refused, and 
     CHECK(refusal(nested(32)) == "taken");
     CHECK(refusal(nested(33)).find("more than 32 levels") != std::string::npos);
     CHECK(refusal(std::string(1'000'000, '[')).find("more than 32 levels") != std::string::npos);
-    CHECK(refusal("[[1]]", {.bytes = 100, .depth = 1}) == "/0: found more than 1 levels of lists and objects, expected a flatter text");
+    CHECK(refusal("[[1]]", {.bytes = 100, .depth = 1}) ==
+          "/0: found more than 1 levels of lists and objects, expected a flatter text");
     CHECK(refusal(R"({"a":{"b":[]}})", {.bytes = 100, .depth = 2}).starts_with("/a/b: "));
     CHECK(refusal("1", {.bytes = 100, .depth = 0}) == "taken");
 }
@@ -108,7 +111,8 @@ TEST_CASE("parse_json: a text longer than its limit is refused, one of exactly t
 }
 
 TEST_CASE("parse_json: NaN and infinities are refused in every spelling", "[core][json]") {
-    for (const char* text : {"NaN", "nan", "Infinity", "-Infinity", "inf", "[NaN]", "{\"a\":-inf}", "1e400", "-1e400", "[1e309]"}) {
+    for (const char* text :
+         {"NaN", "nan", "Infinity", "-Infinity", "inf", "[NaN]", "{\"a\":-inf}", "1e400", "-1e400", "[1e309]"}) {
         CAPTURE(text);
         CHECK(refusal(text) != "taken");
     }
@@ -118,7 +122,8 @@ TEST_CASE("parse_json: NaN and infinities are refused in every spelling", "[core
 }
 
 TEST_CASE("parse_json: lone surrogates are refused and pairs are read", "[core][json]") {
-    for (const char* text : {R"("\ud800")", R"("\udc00")", R"("\ud800\ud800")", R"("\ud83cx")", R"("\ud83c\n")", R"({"\udfff":1})"}) {
+    for (const char* text :
+         {R"("\ud800")", R"("\udc00")", R"("\ud800\ud800")", R"("\ud83cx")", R"("\ud83c\n")", R"({"\udfff":1})"}) {
         CAPTURE(text);
         CHECK(refusal(text).find("surrogates in pairs") != std::string::npos);
     }
@@ -135,13 +140,15 @@ TEST_CASE("parse_json: NUL is refused everywhere, escaped or plain", "[core][jso
 
 TEST_CASE("parse_json: control characters and unknown escapes in a text are refused at their place", "[core][json]") {
     CHECK(refusal("[\"a\nb\"]") ==
-          "line 1, column 4: found a line end, tab or other control character in a text, expected \\n, \\t or \\u0001 in its place");
+          "line 1, column 4: found a line end, tab or other control character in a text, expected \\n, \\t or \\u0001 in its "
+          "place");
     CHECK(refusal(R"(["ab\xcd"])").starts_with("line 1, column 5: found \"\\x\" in a text"));
     CHECK(refusal(R"(["ab\u12g4"])").starts_with("line 1, column 5: found \"\\u12g\" in a text"));
 }
 
 TEST_CASE("parse_json: invalid UTF-8 is refused with its place, and a byte-order mark at the start is skipped", "[core][json]") {
-    CHECK(refusal("[\"caf\xE9\"]") == "line 1, column 6: found a byte that is no UTF-8, expected text in UTF-8 (save the file as UTF-8)");
+    CHECK(refusal("[\"caf\xE9\"]") ==
+          "line 1, column 6: found a byte that is no UTF-8, expected text in UTF-8 (save the file as UTF-8)");
     CHECK(refusal("\xEF\xBB\xBF{\"a\":x}") == "line 1, column 6: found \"x\", expected a value");
     CHECK(read("\xEF\xBB\xBF[1]").as_array().size() == 1);
     CHECK(refusal("[\xEF\xBB\xBF]") != "taken");
@@ -150,7 +157,8 @@ TEST_CASE("parse_json: invalid UTF-8 is refused with its place, and a byte-order
 TEST_CASE("parse_json: whole numbers of 64 bits are integers, all others doubles", "[core][json]") {
     CHECK(read("9223372036854775807").as_integer() == std::numeric_limits<std::int64_t>::max());
     CHECK(read("-9223372036854775808").as_integer() == std::numeric_limits<std::int64_t>::min());
-    for (const char* text : {"9223372036854775808", "18446744073709551615", "18446744073709551616", "-9223372036854775809", "1e2", "1.0"}) {
+    for (const char* text :
+         {"9223372036854775808", "18446744073709551615", "18446744073709551616", "-9223372036854775809", "1e2", "1.0"}) {
         CAPTURE(text);
         const Json number = read(text);
         CHECK(number.is_number());

@@ -41,7 +41,10 @@ Json any_value(PhiloxStream& chance, int depth) {
 
 TEST_CASE("to_text: one line without spaces, and canonical text has its keys sorted by bytes at every level", "[core][json]") {
     Json json = Json::object();
-    json.set("b", Json::Array{1, 0.5, true, nullptr}).set("\xC3\xA9", "x").set("Z", Json::object().set("y", 1).set("a", 2)).set("a", "");
+    json.set("b", Json::Array{1, 0.5, true, nullptr})
+        .set("\xC3\xA9", "x")
+        .set("Z", Json::object().set("y", 1).set("a", 2))
+        .set("a", "");
     CHECK(to_text(json) == "{\"b\":[1,0.5,true,null],\"\xC3\xA9\":\"x\",\"Z\":{\"y\":1,\"a\":2},\"a\":\"\"}");
     CHECK(to_canonical_text(json) == "{\"Z\":{\"a\":2,\"y\":1},\"a\":\"\",\"b\":[1,0.5,true,null],\"\xC3\xA9\":\"x\"}");
 }
@@ -59,8 +62,12 @@ TEST_CASE("to_text: control characters, quotes and backslashes are escaped and o
 }
 
 TEST_CASE("to_text: text that is no UTF-8 still makes JSON that can be read", "[core][json]") {
-    const std::string text = to_text(Json::Array{"a\xFF" "b\xC3"});
-    CHECK(text == "[\"a\xEF\xBF\xBD" "b\xEF\xBF\xBD\"]");
+    const std::string text =
+        to_text(Json::Array{"a\xFF"
+                            "b\xC3"});
+    CHECK(text ==
+          "[\"a\xEF\xBF\xBD"
+          "b\xEF\xBF\xBD\"]");
     CHECK(parse_json(text));
 }
 
@@ -91,7 +98,8 @@ TEST_CASE("shortest: hundred thousand doubles of every size read back bit for bi
 
 TEST_CASE("to_text: both noughts and both ends of the doubles read back bit for bit", "[core][json]") {
     using Limits = std::numeric_limits<double>;
-    for (const double value : {0.0, -0.0, Limits::max(), Limits::lowest(), Limits::min(), Limits::denorm_min(), 9007199254740993.0, 1e22, 1e23}) {
+    for (const double value :
+         {0.0, -0.0, Limits::max(), Limits::lowest(), Limits::min(), Limits::denorm_min(), 9007199254740993.0, 1e22, 1e23}) {
         const double back = parse_json(to_text(value))->as_number();
         CHECK(std::memcmp(&back, &value, sizeof value) == 0);
     }

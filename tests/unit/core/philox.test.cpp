@@ -18,7 +18,8 @@ TEST_CASE("philox4x32: the three published known answers come out", "[core][phil
           Words4{0xd16cfe09, 0x94fdcceb, 0x5001e420, 0x24126ea1});   // digits of pi
 }
 
-TEST_CASE("PhiloxStream: its words are the blocks of counter 0, 1, 2 ... with the replicate in the upper half", "[core][philox]") {
+TEST_CASE("PhiloxStream: its words are the blocks of counter 0, 1, 2 ... with the replicate in the upper half",
+          "[core][philox]") {
     const std::uint64_t seed = 0x0123456789abcdef;
     const std::uint64_t replicate = 0xfedcba9876543210;
     PhiloxStream stream(seed, replicate);

@@ -16,7 +16,8 @@ TEST_CASE("found: the sentence has what was found, what was expected and the hin
 TEST_CASE("exit_code: one fault of the machine among many of the user's makes it 1", "[core][result]") {
     const Error user = fault(ErrorKind::bad_value, "a", "b");
     CHECK(exit_code({user}) == 2);
-    for (const ErrorKind kind : {ErrorKind::usage, ErrorKind::bad_value, ErrorKind::bad_file, ErrorKind::conflict, ErrorKind::not_found}) {
+    for (const ErrorKind kind :
+         {ErrorKind::usage, ErrorKind::bad_value, ErrorKind::bad_file, ErrorKind::conflict, ErrorKind::not_found}) {
         CHECK(exit_code({fault(kind, "a", "b")}) == 2);
     }
     for (const ErrorKind kind : {ErrorKind::io, ErrorKind::check_failed, ErrorKind::internal}) {

@@ -22,8 +22,12 @@ std::string said(std::string_view pattern, std::map<std::string, Argument> args 
     return words.text("x", std::move(args));
 }
 
-std::string with_x(std::string_view pattern, double x) { return said(pattern, {{"x", x}}); }
-std::string with_n(std::string_view pattern, std::int64_t n) { return said(pattern, {{"n", n}}); }
+std::string with_x(std::string_view pattern, double x) {
+    return said(pattern, {{"x", x}});
+}
+std::string with_n(std::string_view pattern, std::int64_t n) {
+    return said(pattern, {{"n", n}});
+}
 
 }   // namespace
 
@@ -43,7 +47,8 @@ TEST_CASE("Words: the English catalogue is the file's, phrase for phrase, and th
 
 TEST_CASE("Words: text and numbers without a format", "[core][words]") {
     CHECK(said("Plain # | words.") == "Plain # | words.");
-    CHECK(said("{who} saw {n}", {{"who", std::string("a {n} \xC3\xA9")}, {"n", std::int64_t{1234567}}}) == "a {n} \xC3\xA9 saw 1,234,567");
+    CHECK(said("{who} saw {n}", {{"who", std::string("a {n} \xC3\xA9")}, {"n", std::int64_t{1234567}}}) ==
+          "a {n} \xC3\xA9 saw 1,234,567");
     CHECK(with_n("{n}", -1000) == "-1,000");
     CHECK(with_x("{x}", 0.05) == "0.05");
     CHECK(with_x("{x}", 24.0) == "24");
@@ -110,7 +115,8 @@ TEST_CASE("Words: a choice takes the first text for 1 and the second for every o
 TEST_CASE("Words: what cannot be said shows its id in brackets", "[core][words]") {
     CHECK(Words().text("no.such") == "[no.such]");
     CHECK_FALSE(Words().has("no.such"));
-    for (const char* pattern : {"{n}", "{}", "{x", "x}", "{x:}", "{x:what}", "{x:10}", "{x|a|b}", "{x|a}", "{x|a|b|c}", "{x:1|a|b}", "{{x}}"}) {
+    for (const char* pattern :
+         {"{n}", "{}", "{x", "x}", "{x:}", "{x:what}", "{x:10}", "{x|a|b}", "{x|a}", "{x|a|b|c}", "{x:1|a|b}", "{{x}}"}) {
         CAPTURE(pattern);
         CHECK(with_x(pattern, 0.5) == "[x]");
     }
