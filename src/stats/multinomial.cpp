@@ -14,7 +14,7 @@
 namespace oddplate::stats {
 namespace {
 
-constexpr double k_keep = 1e-40;
+constexpr double k_keep = 1e-30;
 
 double log_poisson(std::int64_t n, double mean) {
     return static_cast<double>(n) * std::log(mean) - mean - std::lgamma(static_cast<double>(n) + 1.0);

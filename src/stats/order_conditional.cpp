@@ -4,7 +4,6 @@
 #include "oddplate/stats/order_conditional.hpp"
 
 #include <algorithm>
-#include <optional>
 #include <vector>
 
 #include "oddplate/stats/hypergeometric.hpp"
@@ -14,7 +13,7 @@
 namespace oddplate::stats {
 namespace {
 
-constexpr double k_most_steps = 3e7;
+constexpr double k_most_tails = 2e5;   // hypergeometric tails, about 0.5 us each
 constexpr double k_keep = 1e-18;
 
 struct Window {
@@ -80,17 +79,26 @@ double second_row_tail(const Three& left, std::int64_t picked, std::int64_t want
     return sum;
 }
 
-std::optional<double> exact_diagonal_tail(const Margins& m, std::int64_t correct) {
-    double steps = 0.0;
+// Tails that the exact sum needs, from the windows at the likeliest first row.
+double tails_needed(const Margins& m) {
+    const auto part = [](std::int64_t of, std::int64_t by, std::int64_t whole) {
+        return whole == 0 ? std::int64_t{0} : static_cast<std::int64_t>(static_cast<double>(of) * static_cast<double>(by) / static_cast<double>(whole));
+    };
+    const std::int64_t a = part(m.picked[0], m.odd[0], m.total);
+    const std::int64_t rest = m.picked[0] - a;
+    if (rest > m.odd[1] + m.odd[2]) return 0.0;
+    const Window first = hypergeometric_window(m.total, m.odd[0], m.picked[0]);
+    const Window second = hypergeometric_window(m.odd[1] + m.odd[2], m.odd[1], rest);
+    const Window third = hypergeometric_window(m.total - m.picked[0], m.odd[0] - a, m.picked[1]);
+    return static_cast<double>(first.weights.size()) * static_cast<double>(second.weights.size()) *
+           static_cast<double>(third.weights.size());
+}
+
+double exact_diagonal_tail(const Margins& m, std::int64_t correct) {
     double p = 0.0;
-    bool over = false;
     each_first_row(m, [&](double weight, std::int64_t a, const Three& left) {
-        const auto shortest = static_cast<double>(std::min(left[0], m.picked[1]) + 1);
-        steps += 60.0 * std::min(shortest, 200.0);   // one tail costs about as much as 60 plain steps
-        over = over || steps > k_most_steps;
-        if (!over) p += weight * second_row_tail(left, m.picked[1], correct - a);
+        p += weight * second_row_tail(left, m.picked[1], correct - a);
     });
-    if (over) return std::nullopt;
     return std::min(1.0, p);
 }
 
@@ -124,7 +132,7 @@ PValue order_conditional_triangle_p(const std::array<std::int64_t, 3>& odd_at, c
     promise(m.total == picked[0] + picked[1] + picked[2] && correct >= 0);
     for (std::size_t j = 0; j < 3; ++j) promise(odd_at[j] >= 0 && picked[j] >= 0);
     if (m.total == 0 || correct == 0) return {};
-    if (const auto p = exact_diagonal_tail(m, correct)) return {*p, Found::exact, 0.0, 0};
+    if (tails_needed(m) <= k_most_tails) return {exact_diagonal_tail(m, correct), Found::exact, 0.0, 0};
     const std::int64_t draws = draws_within_budget(4.0 * 64.0);
     std::int64_t hits = 0;
     for (std::int64_t draw = 0; draw < draws; ++draw) {

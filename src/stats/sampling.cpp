@@ -61,7 +61,7 @@ std::int64_t hypergeometric_draw(core::PhiloxStream& stream, std::int64_t total,
 }
 
 std::int64_t draws_within_budget(double cost_of_one) {
-    return std::clamp<std::int64_t>(static_cast<std::int64_t>(2e7 / std::max(1.0, cost_of_one)), 999, 9999);
+    return std::clamp<std::int64_t>(static_cast<std::int64_t>(5e6 / std::max(1.0, cost_of_one)), 999, 9999);
 }
 
 PValue monte_carlo_p(std::int64_t hits, std::int64_t draws) {

@@ -14,7 +14,7 @@ namespace oddplate::stats {
 /// X ~ hypergeometric (marked ones among `drawn` of `total`), in the same way.
 [[nodiscard]] std::int64_t hypergeometric_draw(core::PhiloxStream& stream, std::int64_t total, std::int64_t marked, std::int64_t drawn);
 
-/// Permutations that fit a budget of about 2e7 elementary draws: 9,999, fewer for dear ones, at least 999.
+/// Permutations that fit a budget of 5e6 random words (some 50 ms): 9,999, fewer for dear ones, at least 999.
 [[nodiscard]] std::int64_t draws_within_budget(double cost_of_one);
 
 /// (1 + hits)/(1 + draws) and its standard error: the observed arrangement is one of the permutations (Phipson & Smyth 2010).

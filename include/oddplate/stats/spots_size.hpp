@@ -29,12 +29,15 @@ struct PeopleSize {
 
 /// Difference. overall: the pooled count, every spot at pd. any_spot: one spot differs, tested at alpha over the number of spots
 /// (Holm's first step). each_spot: all differ and all must pass at alpha, taken as independent given pd (power to the power of spots).
-/// Within a count each taster's answers share his own pd_i (chance-corrected beta-binomial). None above 10,000 people where
-/// gamma > 0, above k_most_tasters answers else.
+/// Within a count a taster's answers share his own pd_i (chance-corrected beta-binomial; Brockhoff & Schlich 1998, Ennis & Bi 1998).
+/// `critical`, `alpha_actual` are those of the count that is tested, `power_actual` is the rule's.
+/// None above k_most_tasters answers; where tasters differ (gamma > 0 and several answers in the count) none above 10,000 people or
+/// where the last dip cannot be shown to lie below 25,000 (Hoeffding's and Bernstein's inequalities).
 [[nodiscard]] std::optional<PeopleSize> size_over_spots(const SpotsPlan& plan, double chance, double pd, double alpha, double power);
 
-/// Similarity at the margin pd_margin with truth pd_true. overall: the pooled count by tasters (the larger of the binomial and two-kinds
-/// tails). any_spot and each_spot: S at every spot, taken as independent. The guard of SimilarityTest holds for each count.
+/// Similarity at test.p_margin with the truth pd_true. overall: the pooled count by tasters (the larger of the binomial and two-kinds
+/// tails, as it is judged). any_spot and each_spot: S at every spot, taken as independent. The guard of SimilarityTest holds for each
+/// count. Several answers a taster in the count: none above 10,000 people, as above.
 [[nodiscard]] std::optional<PeopleSize> size_similarity_over_spots(const SpotsPlan& plan, const SimilarityTest& test, double pd_true,
                                                                    double power);
 
