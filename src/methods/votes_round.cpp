@@ -120,30 +120,53 @@ Ruled rule_over_spots(const RoundFindings& judged, const Round& round, const std
     return ruled;
 }
 
-void say(RoundFindings& judged, const Ruled& ruled, const Round& round, const Plan& plan) {
-    const bool many = judged.spots.size() > 1;
+/// The rule's own sentence where the pooled votes are not what decides.
+void say_rule(RoundFindings& judged, const Ruled& ruled, DecideOn rule) {
     if (ruled.both_ways) {
         judged.warnings.push_back("spots_disagree");
         judged.words.push_back({"votes.spots_disagree", {{"a", ruled.spot_new}, {"b", ruled.spot_current}}});
-    } else if (many && round.decide_on == DecideOn::any_spot) {
+    } else if (rule == DecideOn::any_spot) {
         const std::string& spot = ruled.verdict == k_new ? ruled.spot_new : ruled.spot_current;
         judged.words.push_back({"votes.any." + std::string(ruled.verdict), {{"spot", spot}}});
-    } else if (many && round.decide_on == DecideOn::each_spot) {
+    } else if (rule == DecideOn::each_spot) {
         judged.words.push_back({"votes.each." + std::string(ruled.verdict), {}});
     }
-    const Findings& told = many ? judged.pooled : judged.spots.front().findings;
-    judged.words.insert(judged.words.end(), told.words.begin(), told.words.end());
-    if (many && judged.heterogeneity) {
-        const bool differ = stats::significant(*judged.heterogeneity, round.alpha);
-        judged.words.push_back({differ ? "votes.spots_differ" : "votes.spots_alike", {{"p", *judged.heterogeneity}}});
+}
+
+void say_spots(RoundFindings& judged, double alpha) {
+    for (const SpotFindings& spot : judged.spots) {
+        const auto votes = [&](const char* key) { return static_cast<std::int64_t>(spot.findings.number(key).value_or(0)); };
+        judged.words.push_back({"votes.spot", {{"spot", spot.spot}, {"k", votes("for_new")}, {"m", votes("for_current")},
+                                               {"p", p_needed(spot.findings)}, {"q", spot.findings.number("p_adjusted").value_or(1)}}});
     }
-    const auto chose = static_cast<std::int64_t>(told.number("for_new").value_or(0) + told.number("for_current").value_or(0));
-    const auto in_reach = share_in_reach(chose, round.alpha, round.power);
-    if (in_reach) {
-        judged.words.push_back({"votes.could_see", {{"n", chose}, {"share", *in_reach}, {"power", round.power}}});
-    } else if (chose > 0) {
-        judged.words.push_back({"votes.could_see_none", {{"n", chose}}});
+    if (!judged.heterogeneity) return;
+    const bool differ = stats::significant(*judged.heterogeneity, alpha);
+    judged.words.push_back({differ ? "votes.spots_differ" : "votes.spots_alike", {{"p", *judged.heterogeneity}}});
+}
+
+/// What a lead would have had to be, with the people who chose as votes: overall all of them, under the other rules those at the least visited spot.
+void say_reach(RoundFindings& judged, const Counted& table, const Round& round) {
+    const auto chose = [](const std::vector<Pile>& tasters) {
+        return std::count_if(tasters.begin(), tasters.end(), [](const Pile& taster) { return taster.chose() > 0; });
+    };
+    std::int64_t n = chose(table.pooled);
+    if (round.decide_on != DecideOn::overall)
+        for (const auto& spot : table.spots) n = std::min<std::int64_t>(n, chose(spot));
+    const double alpha = round.decide_on == DecideOn::any_spot ? round.alpha / static_cast<double>(table.spots.size()) : round.alpha;
+    if (const auto in_reach = share_in_reach(n, alpha, round.power)) {
+        judged.words.push_back({"votes.could_see", {{"n", n}, {"share", *in_reach}, {"power", round.power}}});
+    } else if (n > 0) {
+        judged.words.push_back({"votes.could_see_none", {{"n", n}}});
     }
+}
+
+void say(RoundFindings& judged, const Ruled& ruled, const Counted& table, const Round& round, const Plan& plan) {
+    const bool several = judged.spots.size() > 1;
+    if (several) say_rule(judged, ruled, round.decide_on);
+    if (!several || round.decide_on == DecideOn::overall || judged.pooled.number("for_new").value_or(0) + judged.pooled.number("for_current").value_or(0) == 0)
+        judged.words.insert(judged.words.end(), judged.pooled.words.begin(), judged.pooled.words.end());
+    if (several) say_spots(judged, round.alpha);
+    say_reach(judged, table, round);
     if (plan.same_recipe) {
         judged.words.push_back({ruled.verdict == k_neither ? "votes.same_recipe" : "votes.same_recipe_alarm", {{"alpha", round.alpha}}});
     } else {
@@ -198,7 +221,7 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
     compare_spots(judged, table);
     const Ruled ruled = rule_over_spots(judged, round, raw, holm);
     judged.verdict = ruled.verdict;
-    say(judged, ruled, round, plan);
+    say(judged, ruled, table, round, plan);
     return judged;
 }
 
