@@ -121,6 +121,9 @@ struct Weighing {
 };
 [[nodiscard]] Weighing weigh_round(const Method& method, const Family& family, const Question& question,
                                    std::span<const Observation> observations, const Round& round, const Plan& plan);
+/// The rule's verdict had one answer at this spot come out otherwise (change: +1 right, -1 wrong), everything else the same.
+[[nodiscard]] Verdict verdict_if(const Method& method, const Question& question, const Weighing& weighing, DecideOn rule, std::size_t spot,
+                                 int change);
 /// The round's own sentences: the plan's rule first, then the gap between the spots, what could not be seen, what to do next.
 [[nodiscard]] std::vector<core::Sentence> round_words(const Method& method, const Family& family, const Question& question,
                                                       const Weighing& weighing, const Round& round, const Plan& plan);
@@ -128,14 +131,32 @@ struct Weighing {
 [[nodiscard]] std::string why_not_similar(const Question& question, const Count& count, const Weighed& weighed);
 /// What would settle the question or comes after it, with its cost in people.
 [[nodiscard]] std::vector<core::Sentence> next_steps(const Method& method, const Family& family, const Question& question,
-                                                     const Weighing& weighing, const Round& round);
+                                                     const Weighing& weighing, const Round& round, const Plan& plan);
 
 // ---- before the tasting
+/// The counts that a rule will look at: one, or one a spot.
+struct Panel {
+    std::vector<std::int64_t> counts;
+    std::int64_t each_gives{1};   ///< answers of one taster to one count
+    double looks{1};              ///< alpha is shared among so many
+    bool each{false};             ///< all of them have to pass, for a difference too
+
+    [[nodiscard]] std::int64_t smallest() const;
+};
+/// With so many people and sets a spot; a scarce spot keeps its first ballots.
+[[nodiscard]] Panel panel_of(const Round& round, const Plan& plan, std::int64_t tasters, int sets);
+/// Chance that D comes out by the rule. any-spot: the difference is at one spot only, the one with the fewest answers.
+[[nodiscard]] double chance_to_notice(const Panel& panel, double chance, double proportion, double alpha);
+/// Chance that S comes out, guards included, when this proportion is the truth everywhere.
+[[nodiscard]] double chance_to_call_few(const Panel& panel, const stats::SimilarityTest& test, double proportion);
+/// The aim's own chance: to notice the difference that matters, or to call few when nobody can tell. Nothing where the plan names no difference.
+[[nodiscard]] std::optional<double> chance_of_aim(const Method& method, const Family& family, const Question& question, const Panel& panel);
+/// The fewest people from whom on that chance is what the round wants, `sets` sets a spot each; nothing where the plan names no difference
+/// or no panel to 20,000 people would do.
+[[nodiscard]] std::optional<std::int64_t> people_needed(const Method& method, const Family& family, const Question& question,
+                                                        const Round& round, const Plan& plan, int sets);
 /// The share of people who can tell that n answers find with this power; nothing where even everybody telling would not do.
 [[nodiscard]] std::optional<double> visible_share(double chance, std::int64_t n, double alpha, double power);
-/// How many people the round's question needs, `sets` sets a spot each; nothing where the plan names no difference or no panel would do.
-[[nodiscard]] std::optional<std::int64_t> people_needed(const Method& method, const Family& family, const Question& question,
-                                                        const Round& round, int sets);
 /// People for a directed question (which has more of it?) at this d', one answer each.
 [[nodiscard]] std::optional<std::int64_t> people_for_directed(double d_prime, double alpha, double power);
 

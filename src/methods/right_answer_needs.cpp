@@ -1,4 +1,4 @@
-// How many people a round needs, and what a panel of a given size can see.
+// What a panel can see before it is asked, and how many people its question needs.
 
 #include <algorithm>
 #include <cmath>
@@ -7,22 +7,110 @@
 #include "oddplate/stats/curves.hpp"
 #include "oddplate/stats/link.hpp"
 #include "oddplate/stats/power.hpp"
-#include "oddplate/stats/spots_size.hpp"
 #include "right_answer.hpp"
 
 namespace oddplate::methods::right_answer {
 namespace {
 
-stats::DecideOn rule_of(DecideOn rule) {
-    switch (rule) {
-        case DecideOn::overall: return stats::DecideOn::overall;
-        case DecideOn::any_spot: return stats::DecideOn::any_spot;
-        case DecideOn::each_spot: return stats::DecideOn::each_spot;
-    }
-    return stats::DecideOn::overall;
+constexpr std::int64_t k_most_people = 20'000;
+constexpr int k_teeth = 12;                      // exact power is saw-toothed: it has to hold for so many panels in a row
+
+/// The most right answers that pass as few enough; by tasters where each gives several. Nothing where only luck could pass.
+std::optional<std::int64_t> most_similar(const Panel& panel, const stats::SimilarityTest& test, std::int64_t n) {
+    if (panel.each_gives == 1) return stats::most_similar(test, n);
+    const stats::SetGroup everyone{std::max<std::int64_t>(1, n / panel.each_gives), panel.each_gives};
+    const double pd = stats::discriminators_from_proportion(test.chance, test.p_margin);
+    const std::int64_t most = stats::pooled_most_correct({&everyone, 1}, test.chance, pd, test.alpha);
+    if (most < 0 || static_cast<double>(most) < static_cast<double>(n) * test.chance * (1 - 1e-12)) return std::nullopt;
+    return most;
+}
+
+double chance_of_few(const Panel& panel, const stats::SimilarityTest& test, std::int64_t n, double proportion) {
+    const auto most = n > 0 ? most_similar(panel, test, n) : std::nullopt;
+    if (!most) return 0;
+    std::int64_t below = stats::most_correct(n, test.chance, test.alpha).value_or(-1);
+    if (test.sided == stats::Sided::two) below = std::max(below, n - *most - 1);
+    return below >= *most ? 0.0 : stats::binomial_lower(*most, n, proportion) - stats::binomial_lower(below, n, proportion);
 }
 
 }   // namespace
+
+std::int64_t Panel::smallest() const { return *std::min_element(counts.begin(), counts.end()); }
+
+Panel panel_of(const Round& round, const Plan& plan, std::int64_t tasters, int sets) {
+    const auto spots = static_cast<std::int64_t>(round.spots.size());
+    Panel panel;
+    std::int64_t all = 0;
+    for (const std::string& spot : round.spots) {
+        std::int64_t people = tasters * round.spots_each() / spots;
+        if (const auto scarce = plan.first_ballots.find(spot); scarce != plan.first_ballots.end())
+            people = std::min<std::int64_t>(people, scarce->second);
+        panel.counts.push_back(people * sets);
+        all += people * sets;
+    }
+    panel.each_gives = sets;
+    if (round.decide_on == DecideOn::overall) {
+        panel.counts = {all};
+        panel.each_gives = static_cast<std::int64_t>(sets) * round.spots_each();
+    }
+    if (round.decide_on == DecideOn::any_spot) panel.looks = static_cast<double>(spots);
+    panel.each = round.decide_on == DecideOn::each_spot;
+    return panel;
+}
+
+double chance_to_notice(const Panel& panel, double chance, double proportion, double alpha) {
+    double all = 1, least = 1;
+    for (const std::int64_t n : panel.counts) {
+        const double power = n > 0 ? stats::power_difference(n, chance, proportion, alpha / panel.looks) : 0;
+        all *= power;
+        least = std::min(least, power);
+    }
+    return panel.each ? all : least;
+}
+
+double chance_to_call_few(const Panel& panel, const stats::SimilarityTest& test, double proportion) {
+    double all = 1;
+    for (const std::int64_t n : panel.counts) all *= chance_of_few(panel, test, n, proportion);
+    return all;
+}
+
+std::optional<double> chance_of_aim(const Method& method, const Family& family, const Question& question, const Panel& panel) {
+    const double chance = method.link->chance;
+    if (!question.similarity) {
+        if (!question.detect) return std::nullopt;
+        return chance_to_notice(panel, chance, question.detect->proportion, question.alpha);
+    }
+    if (!question.margin) return std::nullopt;
+    return chance_to_call_few(panel, {chance, question.margin->proportion, question.alpha, family.similar}, chance);
+}
+
+std::optional<std::int64_t> people_needed(const Method& method, const Family& family, const Question& question, const Round& round,
+                                          const Plan& plan, int sets) {
+    if (!chance_of_aim(method, family, question, panel_of(round, plan, 2, sets))) return std::nullopt;
+    // However large the panel, nobody telling reads as "below chance" alpha of the time at each count.
+    const auto looked_at = static_cast<double>(panel_of(round, plan, 2, sets).counts.size());
+    if (question.similarity && round.power > std::pow(1 - question.alpha, looked_at)) return std::nullopt;
+    const auto holds = [&](std::int64_t people) {
+        return *chance_of_aim(method, family, question, panel_of(round, plan, people, sets)) >= round.power;
+    };
+    const auto holds_on = [&](std::int64_t people) {
+        for (int tooth = 0; tooth < k_teeth; ++tooth)
+            if (!holds(people + tooth)) return false;
+        return true;
+    };
+    std::int64_t below = 1, enough = 2;   // doubled first: a look at a large panel costs more than one at a small one
+    while (enough <= k_most_people && !holds_on(enough)) {
+        below = enough;
+        enough *= 2;
+    }
+    if (enough > k_most_people) return std::nullopt;
+    while (enough - below > 1) {
+        const std::int64_t middle = below + (enough - below) / 2;
+        (holds_on(middle) ? enough : below) = middle;
+    }
+    while (enough > 2 && holds(enough - 1)) --enough;
+    return enough;
+}
 
 std::optional<double> visible_share(double chance, std::int64_t n, double alpha, double power) {
     if (n < 1 || !stats::least_correct(n, chance, alpha)) return std::nullopt;
@@ -33,34 +121,6 @@ std::optional<double> visible_share(double chance, std::int64_t n, double alpha,
         (stats::power_difference(n, chance, p, alpha) >= power ? upper : lower) = middle;
     }
     return upper;
-}
-
-std::optional<std::int64_t> people_needed(const Method& method, const Family& family, const Question& question, const Round& round,
-                                          int sets) {
-    const double chance = method.link->chance;
-    const auto& wanted = question.similarity ? question.margin : question.detect;
-    if (!wanted || !(wanted->proportion > chance)) return std::nullopt;
-    const int spots = static_cast<int>(round.spots.size());
-    const bool pooled = round.decide_on == DecideOn::overall;
-    stats::SpotsPlan plan;
-    plan.spots = pooled ? round.spots_each() : spots;
-    plan.decide_on = rule_of(round.decide_on);
-    plan.sets_per_taster = sets;
-    std::optional<std::int64_t> people;
-    if (question.similarity) {
-        const stats::SimilarityTest test{chance, wanted->proportion, question.alpha, family.similar};
-        if (plan.spots == 1 && sets == 1) {
-            if (const auto size = stats::size_similarity(test, chance, round.power)) people = size->tasters;
-        } else if (const auto size = stats::size_similarity_over_spots(plan, test, 0, round.power)) {
-            people = size->tasters;
-        }
-    } else if (plan.spots == 1 && sets == 1) {
-        if (const auto size = stats::size_difference(chance, wanted->proportion, question.alpha, round.power)) people = size->tasters;
-    } else if (const auto size = stats::size_over_spots(plan, chance, wanted->discriminators, question.alpha, round.power)) {
-        people = size->tasters;
-    }
-    if (!people || pooled) return people;
-    return (*people * spots + round.spots_each() - 1) / round.spots_each();   // each of them gets only some of the spots
 }
 
 std::optional<std::int64_t> people_for_directed(double d_prime, double alpha, double power) {

@@ -13,54 +13,8 @@ namespace {
 
 using Sentences = std::vector<core::Sentence>;
 
+constexpr std::int64_t k_few = 12;        // people: only a big difference shows
 constexpr std::int64_t k_mouthful = 9;   // portions a head; more is too many for one mouth
-
-/// The counts that the rule will look at: one, or one a spot.
-struct Panel {
-    std::vector<std::int64_t> counts;
-    double looks{1};                ///< alpha is shared among so many
-    bool each{false};               ///< all of them have to pass, for a difference too
-};
-
-Panel panel_of(const Round& round, const Plan& plan) {
-    const std::int64_t spots = static_cast<std::int64_t>(round.spots.size());
-    std::vector<std::int64_t> answers;
-    for (const std::string& spot : round.spots) {
-        std::int64_t people = static_cast<std::int64_t>(plan.tasters) * round.spots_each() / spots;
-        if (const auto scarce = plan.first_ballots.find(spot); scarce != plan.first_ballots.end())
-            people = std::min<std::int64_t>(people, scarce->second);
-        answers.push_back(people * round.sets_per_taster);
-    }
-    Panel panel;
-    if (round.decide_on == DecideOn::overall) {
-        std::int64_t all = 0;
-        for (const std::int64_t n : answers) all += n;
-        panel.counts = {all};
-        return panel;
-    }
-    panel.counts = answers;
-    if (round.decide_on == DecideOn::any_spot) panel.looks = static_cast<double>(spots);
-    panel.each = round.decide_on == DecideOn::each_spot;
-    return panel;
-}
-
-/// Chance that D comes out by the rule. any-spot: the difference is at one spot only, the one with the fewest answers.
-double chance_to_notice(const Panel& panel, double chance, double proportion, double alpha) {
-    double all = 1, least = 1;
-    for (const std::int64_t n : panel.counts) {
-        const double power = n > 0 ? stats::power_difference(n, chance, proportion, alpha / panel.looks) : 0;
-        all *= power;
-        least = std::min(least, power);
-    }
-    return panel.each ? all : least;
-}
-
-/// Chance that S comes out, guards included, when this proportion is the truth everywhere.
-double chance_to_call_few(const Panel& panel, const stats::SimilarityTest& test, double proportion) {
-    double all = 1;
-    for (const std::int64_t n : panel.counts) all *= n > 0 ? stats::power_similarity_verdict(test, n, proportion) : 0;
-    return all;
-}
 
 /// More sets for the same people, where a mouth can still take them.
 void offer_sets(Sentences& words, const Method& method, const Family& family, const Question& question, const Round& round,
@@ -68,7 +22,7 @@ void offer_sets(Sentences& words, const Method& method, const Family& family, co
     for (int sets = round.sets_per_taster + 1; sets <= 3; ++sets) {
         const std::int64_t portions = static_cast<std::int64_t>(method.portions) * round.spots_each() * sets;
         if (portions > k_mouthful) return;
-        const auto people = people_needed(method, family, question, round, sets);
+        const auto people = people_needed(method, family, question, round, plan, sets);
         if (!people) return;
         if (*people <= plan.tasters) {
             words.push_back({"right.out.sets", {{"sets", std::int64_t{sets}}, {"people", *people}, {"portions", portions}}});
@@ -108,12 +62,25 @@ void say_few(Sentences& words, const Question& question, const Panel& panel, con
 }
 
 void say_visible(Sentences& words, const Panel& panel, double chance, const Round& round, std::int64_t people) {
-    const std::int64_t n = *std::min_element(panel.counts.begin(), panel.counts.end());
-    const auto share = visible_share(chance, n, round.alpha / panel.looks, round.power);
-    if (share)
-        words.push_back({"right.outlook.visible", {{"share", *share}, {"power", round.power}, {"n", people}}});
-    else
+    const auto share = visible_share(chance, panel.smallest(), round.alpha / panel.looks, round.power);
+    if (!share) {
         words.push_back({"right.outlook.nothing_visible", {{"n", people}}});
+        return;
+    }
+    const bool several = round.spots.size() > 1;
+    const char* const id = people <= k_few                    ? "right.outlook.visible_few"
+                           : !several                         ? "right.outlook.visible"
+                           : round.decide_on == DecideOn::overall ? "right.outlook.visible_overall"
+                                                              : "right.outlook.visible_at_a_spot";
+    words.push_back({id, {{"share", *share}, {"power", round.power}, {"n", people}}});
+}
+
+void say_notice(Sentences& words, const Question& question, const Panel& panel, const Round& round, double found) {
+    const char* const id = round.spots.size() == 1 ? "right.outlook.notice"
+                           : panel.each            ? "right.outlook.notice_each"
+                           : panel.looks > 1       ? "right.outlook.notice_any"
+                                                   : "right.outlook.notice_overall";
+    words.push_back({id, {{"line", question.detect->discriminators}, {"found", found}}});
 }
 
 }   // namespace
@@ -121,30 +88,25 @@ void say_visible(Sentences& words, const Panel& panel, double chance, const Roun
 Outlook outlook(const Method& method, const Family& family, const Round& round, const Plan& plan) {
     const stats::Link& link = *method.link;
     const Question question = question_of(method, round);
-    const Panel panel = panel_of(round, plan);
+    const Panel panel = panel_of(round, plan, plan.tasters, round.sets_per_taster);
     const std::int64_t people = plan.tasters;
     Outlook seen;
-    seen.needed = people_needed(method, family, question, round, round.sets_per_taster);
-    if (question.detect) {
-        const double found = chance_to_notice(panel, link.chance, question.detect->proportion, question.alpha);
-        if (!question.similarity) seen.chance = found;
-        const char* const id = round.spots.size() == 1 ? "right.outlook.notice"
-                               : panel.each            ? "right.outlook.notice_each"
-                               : panel.looks > 1       ? "right.outlook.notice_any"
-                                                       : "right.outlook.notice_overall";
-        seen.words.push_back({id, {{"line", question.detect->discriminators}, {"found", found}}});
-    }
-    if (question.margin) {
-        const stats::SimilarityTest test{link.chance, question.margin->proportion, question.alpha, family.similar};
-        if (question.similarity) seen.chance = chance_to_call_few(panel, test, link.chance);
-        say_few(seen.words, question, panel, test, link);
-    }
+    seen.chance = chance_of_aim(method, family, question, panel);
+    seen.needed = people_needed(method, family, question, round, plan, round.sets_per_taster);
+    if (question.detect)
+        say_notice(seen.words, question, panel, round, chance_to_notice(panel, link.chance, question.detect->proportion, question.alpha));
+    if (question.margin)
+        say_few(seen.words, question, panel, {link.chance, question.margin->proportion, question.alpha, family.similar}, link);
     say_visible(seen.words, panel, link.chance, round, people);
-    if (!seen.needed) {
-        seen.words.push_back({question.margin ? "right.outlook.beyond" : "right.outlook.no_line", {}});
+    if (!seen.chance) {
+        seen.words.push_back({"right.outlook.no_line", {}});
         return seen;
     }
-    const bool enough = people >= *seen.needed;
+    const bool enough = *seen.chance >= round.power;
+    if (!seen.needed) {
+        if (!enough) seen.words.push_back({"right.outlook.beyond", {}});
+        return seen;
+    }
     seen.words.push_back({enough ? "right.outlook.enough" : "right.outlook.too_few",
                           {{"needed", *seen.needed}, {"there", people}, {"power", round.power}}});
     if (!enough) offer_ways_out(seen.words, method, family, question, round, plan, *seen.needed);

@@ -129,6 +129,14 @@ void compare_spots(const Table& table, Weighing& weighing) {
     }
 }
 
+/// One answer otherwise: the counts' limits say the rest. A p given the orders served is left out of it, since it does not say which.
+void change_one(const Method& method, Spot& spot, int change) {
+    spot.count.correct += change;
+    spot.weighed.different = is_different(spot.weighed.limits, spot.count.correct);
+    spot.weighed.similar = is_similar(spot.weighed.limits, spot.count.correct) && !spot.weighed.withheld;
+    spot.p_for_rule = stats::binomial_upper(spot.count.correct, spot.count.of, method.link->chance);
+}
+
 void adjust(std::vector<Spot>& spots) {
     std::vector<double> p_values;
     for (const Spot& spot : spots) p_values.push_back(spot.p_for_rule);
@@ -203,6 +211,16 @@ Weighing weigh_round(const Method& method, const Family& family, const Question&
     pooled.similar = pooled.similar && !pooled.withheld;
     decide(question, round.decide_on, weighing);
     return weighing;
+}
+
+Verdict verdict_if(const Method& method, const Question& question, const Weighing& weighing, DecideOn rule, std::size_t spot,
+                   int change) {
+    Weighing then = weighing;
+    change_one(method, then.spots[spot], change);
+    change_one(method, then.pooled, change);
+    adjust(then.spots);
+    decide(question, rule, then);
+    return combine(then.different, then.similar);
 }
 
 RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations, const Round& round,

@@ -49,7 +49,9 @@ void say_one_count(Sentences& words, const Method& method, const Question& quest
         case Verdict::close_enough:
             say(spot.weighed.limits.both_ways ? "right.round.close_enough_both_ways" : "right.round.close_enough");
             break;
-        case Verdict::unsettled: say(hint ? "right.round.hint" : "right.round.unsettled"); break;
+        case Verdict::unsettled:
+            say(hint ? "right.round.hint" : spot.count.of <= k_few ? "right.round.unsettled_few" : "right.round.unsettled");
+            break;
     }
     if (verdict == Verdict::unsettled && is_different(spot.weighed.limits, spot.count.correct)) say("right.order_unsettles");
     if (spot.weighed.withheld)
@@ -93,6 +95,42 @@ void say_by_spot(Sentences& words, const Method& method, const Question& questio
     }
     for (const Spot& spot : weighing.spots)
         if (spot.weighed.below_chance) say("right.every.below_chance", spot);
+}
+
+bool has_order_p(const Weighing& weighing) {
+    return weighing.pooled.weighed.p_order || std::any_of(weighing.spots.begin(), weighing.spots.end(),
+                                                          [](const Spot& spot) { return spot.weighed.p_order.has_value(); });
+}
+
+/// Whether one answer otherwise would have changed the verdict, and at which spot.
+void say_nearby(Sentences& words, const Method& method, const Question& question, const Weighing& weighing, DecideOn rule) {
+    if (has_order_p(weighing)) return;   // two p-values decide together then, and one of them depends on who it was
+    const Verdict now = combine(weighing.different, weighing.similar);
+    for (std::size_t j = 0; j < weighing.spots.size(); ++j) {
+        const Spot& spot = weighing.spots[j];
+        for (const int change : {+1, -1}) {
+            if (spot.count.correct + change < 0 || spot.count.correct + change > spot.count.of) continue;
+            const Verdict then = verdict_if(method, question, weighing, rule, j, change);
+            if (then == now) continue;
+            const std::string id = change > 0 ? "right.one_more." : "right.one_fewer.";
+            if (weighing.spots.size() == 1 || rule == DecideOn::overall) {
+                words.push_back({id + std::string(to_text(then)), {}});
+            } else {
+                words.push_back({change > 0 ? "right.one_more_at" : "right.one_fewer_at", {{"spot", spot.name}}});
+            }
+        }
+        if (rule == DecideOn::overall) return;   // one more is one more, wherever it came from
+    }
+}
+
+/// Where a spot alone would read otherwise than the rule: said, so that nobody picks the rule afterwards.
+void say_rule_counts(Sentences& words, const Weighing& weighing) {
+    const Verdict now = combine(weighing.different, weighing.similar);
+    for (const Spot& spot : weighing.spots)
+        if (combine(spot.weighed.different, spot.weighed.similar) != now) {
+            words.push_back({"right.rule_counts", {}});
+            return;
+        }
 }
 
 /// The one thing that two numbers side by side make everybody conclude, and whether it was shown.
@@ -147,10 +185,13 @@ std::vector<core::Sentence> round_words(const Method& method, const Family& fami
     else
         say_by_spot(words, method, question, weighing, round.decide_on);
     say_between(words, question, weighing);
+    if (weighing.spots.size() > 1) say_rule_counts(words, weighing);
+    say_nearby(words, method, question, weighing, round.decide_on);
+    if (weighing.spots.size() == 1 && weighing.pooled.weighed.below_chance) return words;   // the codes are to be checked first
     say_people(words, method, weighing.pooled);
     say_unseen(words, method, question, weighing, round);
     if (plan.pieces == 1) words.push_back({"right.one_piece", {}});
-    const Sentences next = next_steps(method, family, question, weighing, round);
+    const Sentences next = next_steps(method, family, question, weighing, round, plan);
     words.insert(words.end(), next.begin(), next.end());
     return words;
 }
