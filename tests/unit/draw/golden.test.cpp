@@ -1,0 +1,143 @@
+// Golden draws: what these seeds and plans give may change only with k_draw_version. tests/draw/rebuild_draw.py rebuilds the same
+// files from the note alone. After a raised version run this test with ODDPLATE_WRITE_GOLDEN=1 to write them anew, and read the
+// difference.
+
+#include <catch2/catch.hpp>
+#include <cstdlib>
+#include <string>
+
+#include "oddplate/core/files.hpp"
+#include "oddplate/core/json.hpp"
+#include "oddplate/draw/deal.hpp"
+
+using namespace oddplate;
+using core::Json;
+
+namespace {
+
+struct Golden {
+    methods::Plan plan;
+    draw::OrdersByRound orders;
+    core::Bytes32 seed;
+};
+
+int whole(const Json& object, const char* key) {
+    return static_cast<int>(object.at(key).as_integer());
+}
+
+std::vector<methods::Order> read_orders(const Json& list) {
+    std::vector<methods::Order> orders;
+    for (const Json& item : list.as_array()) {
+        methods::Order order;
+        for (const Json& version : item.at("versions").as_array()) {
+            order.versions.push_back(static_cast<int>(version.as_integer()));
+        }
+        order.reference = whole(item, "reference");
+        order.trait = whole(item, "trait");
+        orders.push_back(order);
+    }
+    return orders;
+}
+
+Golden read_golden(const Json& file) {
+    Golden golden;
+    const Json& plan = file.at("plan");
+    golden.plan.tasters = whole(plan, "tasters");
+    golden.plan.spares = whole(plan, "spares");
+    golden.plan.pieces = whole(plan, "pieces");
+    golden.plan.versions.resize(static_cast<std::size_t>(whole(plan, "versions")));
+    golden.plan.spot_order =
+        plan.at("spot_order").as_string() == "together" ? methods::SpotOrder::together : methods::SpotOrder::balanced;
+    for (const auto& [spot, ballots] : plan.at("first_ballots").as_object()) {
+        golden.plan.first_ballots[spot] = static_cast<int>(ballots.as_integer());
+    }
+    for (const Json& item : plan.at("rounds").as_array()) {
+        methods::Round round;
+        round.spots.clear();
+        for (const Json& spot : item.at("spots").as_array()) {
+            round.spots.push_back(spot.as_string());
+        }
+        round.sets_per_taster = whole(item, "sets_per_taster");
+        round.spots_per_taster = whole(item, "spots_per_taster");
+        golden.plan.rounds.push_back(round);
+        golden.orders.push_back(read_orders(item.at("orders")));
+    }
+    const auto seed = core::from_hex(file.at("seed").as_string(), "seed");
+    REQUIRE(seed);
+    golden.seed = *seed;
+    return golden;
+}
+
+Json to_json(const draw::RoomSet& shown, const draw::KeySet& hidden) {
+    Json codes = Json::array(), pieces = Json::array();
+    for (const std::string& code : shown.codes) {
+        codes.push(code);
+    }
+    for (const draw::KeyPortion& portion : hidden.portions) {
+        pieces.push(portion.piece);
+    }
+    Json set = Json::object();
+    set.set("round", shown.round).set("spot", shown.spot).set("order", hidden.order);
+    set.set("codes", codes).set("pieces", pieces).set("reference_piece", hidden.reference_piece);
+    return set;
+}
+
+Json to_json(const draw::Drawn& drawn) {
+    Json ballots = Json::array();
+    for (std::size_t ballot = 0; ballot < drawn.room.ballots.size(); ++ballot) {
+        Json sets = Json::array();
+        for (std::size_t set = 0; set < drawn.room.ballots[ballot].sets.size(); ++set) {
+            sets.push(to_json(drawn.room.ballots[ballot].sets[set], drawn.key.ballots[ballot].sets[set]));
+        }
+        ballots.push(sets);
+    }
+    Json tubs = Json::object();
+    for (const draw::TubRow& row : drawn.key.tubs) {
+        Json letters = Json::array();
+        for (const std::string& letter : row.letters) {
+            letters.push(letter);
+        }
+        tubs.set(row.spot, letters);
+    }
+    return Json::object().set("ballots", ballots).set("tubs", tubs);
+}
+
+// A line a ballot, so that a difference can be read.
+std::string written(const Json& file) {
+    std::string text = "{\n";
+    for (const char* key : {"about", "draw_version", "seed", "plan"}) {
+        text += "\"" + std::string(key) + "\": " + core::to_text(file.at(key)) + ",\n";
+    }
+    text += "\"draw\": {\"tubs\": " + core::to_text(file.at("draw").at("tubs")) + ",\n\"ballots\": [";
+    std::string separator = "\n";
+    for (const Json& ballot : file.at("draw").at("ballots").as_array()) {
+        text += separator + core::to_text(ballot);
+        separator = ",\n";
+    }
+    return text + "\n]}\n}\n";
+}
+
+}   // namespace
+
+TEST_CASE("draw: the golden draws come out again", "[draw][golden]") {
+    const std::string name = GENERATE("two_rounds", "some_spots", "three_spots", "full_ballots", "long", "many_sets");
+    CAPTURE(name);
+    const std::string path = ODDPLATE_SOURCE_DIR "/tests/draw/golden_" + name + ".json";
+    const auto text = core::read_file(path);
+    REQUIRE(text);
+    auto file = core::parse_json(*text);
+    REQUIRE(file);
+    const Golden golden = read_golden(*file);
+    const auto drawn = draw::deal(golden.plan, golden.orders, golden.seed);
+    REQUIRE(drawn);
+    if (std::getenv("ODDPLATE_WRITE_GOLDEN") != nullptr) {
+        file->set("draw_version", draw::k_draw_version).set("draw", to_json(*drawn));
+        REQUIRE(core::write_file(path, written(*file)));
+    }
+    const auto again = core::read_file(path);
+    REQUIRE(again);
+    const auto stored = core::parse_json(*again);
+    REQUIRE(stored);
+    CHECK(stored->at("draw_version") == Json(draw::k_draw_version));
+    CHECK(core::to_canonical_text(stored->at("draw")) == core::to_canonical_text(to_json(*drawn)));
+}
