@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "oddplate/stats/promise.hpp"
 
@@ -117,8 +118,10 @@ std::optional<double> d_from_count(const Link& link, std::int64_t k, std::int64_
     const double count = static_cast<double>(n);
     const double shortfall = static_cast<double>(n - k) / count;
     if (shortfall < (1.0 - link.chance) / 2.0) return d_from_shortfall(link, shortfall);
-    // k - n chance is free of rounding up to the last digit of chance itself.
-    return d_from_gain(link, std::fma(-count, link.chance, static_cast<double>(k)) / count);
+    // k - n chance is free of rounding up to the last digit of chance itself; what that digit alone makes (8 of 24 at 1/3) is no gain.
+    const double excess = std::fma(-count, link.chance, static_cast<double>(k));
+    if (std::fabs(excess) <= std::numeric_limits<double>::epsilon() * count * link.chance) return 0.0;
+    return d_from_gain(link, excess / count);
 }
 
 std::optional<double> d_standard_error(const Link& link, double d, std::int64_t n) {
