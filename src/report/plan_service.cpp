@@ -1,0 +1,69 @@
+// What is served to whom, and what is cut for it.
+
+#include <cmath>
+
+#include "oddplate/core/text.hpp"
+#include "plan_talk.hpp"
+
+namespace oddplate::report {
+namespace {
+
+bool has_names(const methods::Round& round) { return round.spots != std::vector<std::string>{""}; }
+
+void say_trays(PlanTalk& talk, const methods::Round& round) {
+    const auto trays = std::int64_t{round.spots_each()} * round.sets_per_taster;
+    const Arguments args{{"trays", trays},
+                         {"portions", std::int64_t{method_of(round).portions}},
+                         {"each", std::int64_t{round.spots_each()}},
+                         {"of", static_cast<std::int64_t>(round.spots.size())},
+                         {"spots", core::joined(round.spots, ", ")}};
+    if (!has_names(round)) return talk.item("serve", args);
+    talk.item(round.spots_each() < static_cast<int>(round.spots.size()) ? "serve.some_spots" : "serve.spots", args);
+}
+
+void say_rule(PlanTalk& talk, const methods::Round& round) {
+    if (round.spots.size() < 2) return;
+    const bool few = methods::words(round.settings, "aim") == "similarity" && round.decide_on != methods::DecideOn::overall;
+    talk.item("rule." + (few ? std::string("few") : std::string(methods::to_text(round.decide_on))));
+}
+
+void say_course(PlanTalk& talk, std::size_t index) {
+    const methods::Round& round = talk.plan.rounds[index];
+    const Arguments args{{"course", static_cast<std::int64_t>(index + 1)}, {"asks", talk.voice.ask(round, "asks")}};
+    talk.say(talk.plan.rounds.size() == 1 ? "question" : "question.course", args);
+    talk.item("look", {{"look", talk.voice.ask(round, "look")}, {"ask", talk.voice.ask(round, "ask")}});
+    say_trays(talk, round);
+    for (const std::string& spot : round.spots)
+        if (const auto first = talk.plan.first_ballots.find(spot); first != talk.plan.first_ballots.end())
+            talk.item("serve.first", {{"spot", spot}, {"n", std::int64_t{first->second}}});
+    if (round.hide_spots) talk.item("serve.hidden");
+    if (method_of(round).may_abstain(round)) talk.item("serve.undecided");
+    say_rule(talk, round);
+}
+
+}   // namespace
+
+void say_service(PlanTalk& talk) {
+    talk.gap();
+    for (std::size_t index = 0; index < talk.plan.rounds.size(); ++index) say_course(talk, index);
+    if (talk.plan.spot_order == methods::SpotOrder::together) talk.item("serve.together");
+}
+
+void say_bites(PlanTalk& talk) {
+    talk.gap();
+    talk.say("bites");
+    std::int64_t all = 0;
+    for (const Bites& line : talk.facts.bites) {
+        const std::string version = talk.plan.versions[static_cast<std::size_t>(line.version)].label;
+        talk.item(line.spot.empty() ? "bites.line" : "bites.line_spot", {{"spot", line.spot},
+                                                                          {"version", version},
+                                                                          {"n", std::int64_t{line.ballots}},
+                                                                          {"spare", std::int64_t{line.spare}},
+                                                                          {"late", std::int64_t{line.late}}});
+        all += line.in_all();
+    }
+    const double grams = talk.plan.grams.value_or(0) * static_cast<double>(all);
+    talk.item(grams > 0 ? "bites.all_grams" : "bites.all", {{"n", all}, {"grams", static_cast<std::int64_t>(std::ceil(grams / 10) * 10)}});
+}
+
+}   // namespace oddplate::report

@@ -1,0 +1,72 @@
+// The plan in words, in the order in which a cook asks: what is it about, how much a head, what is served, what is cut, when, and only
+// then what the panel can find.
+
+#include "oddplate/report/plan_words.hpp"
+
+#include "lines.hpp"
+#include "plan_talk.hpp"
+
+namespace oddplate::report {
+namespace {
+
+constexpr int k_too_few_to_settle = 6;   // five right of five at 1 in 3 is 4 in 1,000, but one guest who looked turns it over: common practice
+
+void say_top(PlanTalk& talk) {
+    const methods::Plan& plan = talk.plan;
+    talk.text += lines_of(plan.title);
+    if (plan.same_recipe)
+        talk.say("same_recipe", {{"a", plan.versions[0].label}, {"b", plan.versions[1].label}});
+    else if (plan.versions.size() == 2)
+        talk.say("versions", {{"current", plan.versions[0].label}, {"new", plan.versions[1].label}});
+    talk.say("people", {{"n", std::int64_t{plan.tasters}}, {"spares", std::int64_t{plan.spares}}});
+    if (plan.tasters < k_too_few_to_settle) talk.say("practice", {{"n", std::int64_t{plan.tasters}}});
+}
+
+/// What the question needs and what this panel can and cannot find, course by course.
+void say_outlook(PlanTalk& talk) {
+    const methods::Plan& plan = talk.plan;
+    talk.gap();
+    for (std::size_t r = 0; r < plan.rounds.size(); ++r) {
+        const methods::Round& round = plan.rounds[r];
+        const Arguments args{{"course", static_cast<std::int64_t>(r + 1)}, {"method", talk.voice.ask(round, "title")}};
+        talk.say(plan.rounds.size() == 1 ? "find" : "find.course", args);
+        const methods::Method& method = method_of(round);
+        for (const core::Sentence& sentence : method.outlook(method, round, plan).words)
+            talk.text += lines_of(talk.words.text(sentence), "  - ", "    ");
+        talk.item("luck", {{"alpha", round.alpha}});
+    }
+    if (plan.same_recipe) talk.item("same_recipe.find");
+}
+
+/// The catalogue with the methods' phrases where it lacks them.
+core::Words with_methods(core::Words words, const methods::Plan& plan) {
+    for (const methods::Round& round : plan.rounds)
+        for (const core::Phrase& phrase : method_of(round).phrases)
+            if (!words.has(phrase.id)) words.add({&phrase, 1});
+    return words;
+}
+
+}   // namespace
+
+void PlanTalk::say(std::string_view id, Arguments args) { text += lines_of(phrase(id, std::move(args))); }
+void PlanTalk::item(std::string_view id, Arguments args) { text += lines_of(phrase(id, std::move(args)), "  - ", "    "); }
+
+std::string plan_in_words(const methods::Plan& plan, const core::Words& catalogue) {
+    const core::Words words = with_methods(catalogue, plan);
+    const Voice voice(words, plan);
+    const auto counted = facts_of(plan);
+    const PlanFacts facts = counted ? *counted : PlanFacts{.load = {.portions = portions_a_head(plan)}, .passes = {}, .bites = {}};
+    PlanTalk talk{.plan = plan, .words = words, .voice = voice, .facts = facts};
+    say_top(talk);
+    if (!counted)
+        for (const core::Error& fault : counted.faults()) talk.say("cannot_be_drawn", {{"why", fault.line()}});
+    say_load(talk);
+    say_service(talk);
+    if (counted) say_bites(talk);
+    if (counted) say_clock(talk);
+    say_outlook(talk);
+    say_cautions(talk);
+    return talk.text;
+}
+
+}   // namespace oddplate::report
