@@ -124,7 +124,27 @@ void Canvas::hatch_path(double gap, bool rising) {
     cairo_restore(pen());
 }
 
+void Canvas::begin_stamp(const std::string& key) {
+    const cairo_rectangle_t area{0, 0, m_size.width * k_points_a_mm, m_size.height * k_points_a_mm};
+    auto& surface = m_stamps[key];
+    surface.reset(cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, &area));
+    m_page_pen = std::move(m_pen);
+    m_pen.reset(cairo_create(surface.get()));
+    cairo_scale(pen(), k_points_a_mm, k_points_a_mm);
+}
+
+void Canvas::end_stamp() { m_pen = std::move(m_page_pen); }
+
+void Canvas::show_stamp(const std::string& key) {
+    cairo_save(pen());
+    cairo_scale(pen(), 1 / k_points_a_mm, 1 / k_points_a_mm);
+    cairo_set_source_surface(pen(), m_stamps[key].get(), 0, 0);
+    cairo_paint(pen());
+    cairo_restore(pen());
+}
+
 core::Result<std::string> Canvas::finish() {
+    m_stamps.clear();
     m_pen.reset();
     cairo_surface_finish(m_surface.get());
     if (cairo_surface_status(m_surface.get()) != CAIRO_STATUS_SUCCESS) {

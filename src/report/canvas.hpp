@@ -49,7 +49,7 @@ public:
     double text(double x, double y, double width, const std::string& text, const Type& type);
     /// One line that begins, is centred or ends at x, as `type.align` says.
     double line_of_text(double x, double y, const std::string& text, const Type& type);
-    /// One line within `width`: smaller down to half its size where it must be, then cut with an ellipsis.
+    /// One line within `width`: down to seven tenths of its size where it must be, then cut with an ellipsis.
     double fitted(double x, double y, double width, const std::string& text, const Type& type);
     /// Left edge at x, standing on y.
     void text_on_baseline(double x, double y, const std::string& text, const Type& type);
@@ -83,6 +83,18 @@ public:
         cairo_restore(pen());
     }
 
+    /// What `draw` puts down, kept under `key` and written into the document once, however many pages show it. Equal keys must draw
+    /// equal things. (A stack of slips is the same words over and over.)
+    template <class Draw>
+    void stamp(const std::string& key, Draw&& draw) {
+        if (m_stamps.find(key) == m_stamps.end()) {
+            begin_stamp(key);
+            draw();
+            end_stamp();
+        }
+        show_stamp(key);
+    }
+
     /// The document's bytes. Fault: it could not be made (internal).
     [[nodiscard]] core::Result<std::string> finish();
 
@@ -97,12 +109,17 @@ private:
     Canvas() = default;
     PangoLayout* layout(const std::string& text, const Type& type, double width);
     void show(PangoLayout* layout, double x, double y);
+    void begin_stamp(const std::string& key);
+    void end_stamp();
+    void show_stamp(const std::string& key);
 
     std::unique_ptr<std::string> m_bytes;   // where the surface writes; its address must stay
     Owned<PangoFontMap> m_fonts;
     Owned<PangoContext> m_context;
     std::unique_ptr<cairo_surface_t, FreeSurface> m_surface;
     std::unique_ptr<cairo_t, FreePen> m_pen;
+    std::unique_ptr<cairo_t, FreePen> m_page_pen;   // waits here while a stamp is drawn
+    std::unordered_map<std::string, std::unique_ptr<cairo_surface_t, FreeSurface>> m_stamps;
     std::unordered_map<std::string, Owned<PangoLayout>> m_layouts;   // most lines of a paper stand on many pages
     Size m_size;
     bool m_begun{false};

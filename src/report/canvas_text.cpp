@@ -87,7 +87,7 @@ double Canvas::line_of_text(double x, double y, const std::string& text, const T
 double Canvas::fitted(double x, double y, double width, const std::string& text, const Type& type) {
     Type fit = type;
     const Size full = extent(text, type);
-    if (full.width > width) fit.points = std::max(type.points / 2, type.points * width / full.width * 0.995);
+    if (full.width > width) fit.points = std::max(type.points * 0.7, type.points * width / full.width * 0.995);
     const Size size = extent(text, fit);
     const double down = (full.height - size.height) / 2;
     const double shift = type.align == Align::left ? 0 : type.align == Align::right ? width : width / 2;

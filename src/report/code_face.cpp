@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <qrcodegen/qrcodegen.hpp>
+#include <utility>
 
 namespace oddplate::report {
 namespace {
@@ -59,15 +60,25 @@ void draw_qr(Canvas& canvas, double x, double y, double side, const std::string&
     const double module = std::floor(side / (modules + 2 * k_quiet) / quarter) * quarter;
     x = std::round(x / quarter) * quarter;
     y = std::round(y / quarter) * quarter;
+    x += module * k_quiet;
+    y += module * k_quiet;
+    for (const auto& [column, row] : {std::pair{0, 0}, std::pair{modules - 7, 0}, std::pair{0, modules - 7}}) {
+        canvas.frame(x + module * column + module / 2, y + module * row + module / 2, module * 6, module * 6, module);
+        canvas.filled(x + module * (column + 2), y + module * (row + 2), module * 3, module * 3);
+    }
+    const auto dark = [&](int column, int row) {
+        const bool in_a_finder = (row < 7 && (column < 7 || column >= modules - 7)) || (row >= modules - 7 && column < 7);
+        return !in_a_finder && code.getModule(column, row);
+    };
     cairo_t* pen = canvas.pen();
     for (int row = 0; row < modules; ++row) {
-        const double middle = y + module * (row + k_quiet) + module / 2;
+        const double middle = y + module * row + module / 2;
         for (int column = 0; column < modules; ++column) {
             const int from = column;   // a run of dark modules is one stroke: no hair lines between them
-            while (column < modules && code.getModule(column, row)) ++column;
+            while (column < modules && dark(column, row)) ++column;
             if (column == from) continue;
-            cairo_move_to(pen, x + module * (from + k_quiet), middle);
-            cairo_line_to(pen, x + module * (column + k_quiet), middle);
+            cairo_move_to(pen, x + module * from, middle);
+            cairo_line_to(pen, x + module * column, middle);
         }
     }
     cairo_set_line_width(pen, module);

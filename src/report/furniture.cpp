@@ -13,9 +13,15 @@ std::string seal_line(const RoomPapers& papers, const Voice& voice) {
     return voice.say("seal_line", {{"seal", core::printed_seal(papers.seal)}, {"log", log}});
 }
 
+std::string whole_seal(const RoomPapers& papers) {
+    std::string seal = papers.seal;
+    for (char& c : seal) c = c >= 'a' && c <= 'f' ? static_cast<char>(c - 'a' + 'A') : c;
+    return seal;
+}
+
 void Column::text(const std::string& text, const Type& type) {
     if (text.empty()) return;
-    if (draw) canvas.text(x, y, width, text, type);
+    if (draws_words()) canvas.text(x, y, width, text, type);
     y += canvas.extent(text, type, width).height;
 }
 
@@ -27,7 +33,7 @@ void Column::gap(double mm) {
 void Column::writing_lines(int lines, double distance) {
     for (int i = 0; i < lines; ++i) {
         y += distance;
-        if (draw) canvas.line(x, y, x + width, y, 0.15);
+        if (draws_words()) canvas.line(x, y, x + width, y, 0.15);
     }
 }
 

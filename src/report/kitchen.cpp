@@ -40,7 +40,8 @@ Kitchen::Kitchen(const KitchenPapers& kitchen_papers, const Voice& words)
     : papers(kitchen_papers),
       voice(words),
       tubs(tubs_of(kitchen_papers, words)),
-      passes(passes_of(kitchen_papers.room.plan, kitchen_papers.room.room)) {}
+      passes(passes_of(kitchen_papers.room.plan, kitchen_papers.room.room)),
+      zones(zones_of(kitchen_papers.room.plan, words)) {}
 
 const draw::RoomSet& Kitchen::room_set(int ballot, int set) const {
     return papers.room.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)];
@@ -76,11 +77,19 @@ std::vector<Cup> Kitchen::in_fill_order(const Pass& pass) const {
     return cups;
 }
 
-std::string Kitchen::tag(const Tub& tub, bool with_spot) const {
+std::string Kitchen::tag(const Tub& tub) const {
+    if (tub.piece < 0) return tub.name;
+    return voice.say("tub_piece", {{"name", tub.name}, {"n", std::to_string(tub.piece + 1)}});
+}
+
+std::string Kitchen::short_tag(const Tub& tub) const {
+    constexpr std::size_t k_short = 10;   // letters that fit beside the name
     std::string text = tub.name;
-    if (tub.piece >= 0) text += " " + std::to_string(tub.piece + 1);
-    if (with_spot && !papers.blind_tubs && papers.key.tubs.size() > 1) text += " " + tub.spot;
-    return text;
+    if (tub.piece >= 0) text = voice.say("tub_piece_short", {{"name", tub.name}, {"n", std::to_string(tub.piece + 1)}});
+    if (papers.blind_tubs || zones.size() < 2) return text;
+    if (tub.spot.size() <= k_short) return text + " " + tub.spot;
+    const auto at = std::find_if(zones.begin(), zones.end(), [&](const Zone& zone) { return zone.spot == tub.spot; });
+    return text + " " + voice.say("spot_nth", {{"n", std::to_string(at - zones.begin() + 1)}});
 }
 
 std::string Kitchen::place_of(const Cup& cup) const {
@@ -88,16 +97,23 @@ std::string Kitchen::place_of(const Cup& cup) const {
     return voice.place(cup.place, static_cast<int>(room_set(cup.ballot, cup.set).codes.size()));
 }
 
-std::string Kitchen::spots_of(const Pass& pass) const {
-    std::vector<std::string> found;
+std::string Kitchen::spot_label(const std::string& spot) const {
+    if (zones.size() < 2) return spot;
+    const auto at = std::find_if(zones.begin(), zones.end(), [&](const Zone& zone) { return zone.spot == spot; });
+    return std::to_string(at - zones.begin() + 1) + " " + spot;
+}
+
+std::string Kitchen::spots_of(const Pass& pass, bool with_names) const {
+    std::vector<std::string> taken;
     for (const int ballot : pass.ballots) {
         const draw::RoomSet& set = room_set(ballot, pass.set);
-        const std::string& spot = plan().rounds[static_cast<std::size_t>(set.round)].spots[static_cast<std::size_t>(set.spot)];
-        if (std::find(found.begin(), found.end(), spot) == found.end()) found.push_back(spot);
+        taken.push_back(plan().rounds[static_cast<std::size_t>(set.round)].spots[static_cast<std::size_t>(set.spot)]);
     }
-    std::sort(found.begin(), found.end());
     std::string text;
-    for (const std::string& spot : found) text += (text.empty() ? "" : ", ") + spot;
+    for (std::size_t i = 0; i < zones.size(); ++i) {
+        if (std::find(taken.begin(), taken.end(), zones[i].spot) == taken.end()) continue;
+        text += (text.empty() ? "" : ", ") + (with_names ? spot_label(zones[i].spot) : std::to_string(i + 1));
+    }
     return text;
 }
 

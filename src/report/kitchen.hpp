@@ -8,6 +8,7 @@
 #include "furniture.hpp"
 #include "timetable.hpp"
 #include "voice.hpp"
+#include "zones.hpp"
 
 namespace oddplate::report {
 
@@ -32,6 +33,7 @@ struct Kitchen {
     const Voice& voice;
     std::vector<Tub> tubs;   ///< row by row; within a row by name in blind mode, so that their order tells nothing
     std::vector<Pass> passes;
+    std::vector<Zone> zones;   ///< numbered from 1 on all pages
 
     Kitchen(const KitchenPapers& kitchen_papers, const Voice& words);
 
@@ -41,11 +43,16 @@ struct Kitchen {
     [[nodiscard]] std::vector<Cup> tray(int ballot, int set) const;
     /// The cups of a pass in the order of filling: tub by tub, then by ballot and place.
     [[nodiscard]] std::vector<Cup> in_fill_order(const Pass& pass) const;
-    /// "K", "K 2" (piece 2), "NEW", "NEW 2"; with `with_spot` also the spot where the name alone would not find the tub.
-    [[nodiscard]] std::string tag(const Tub& tub, bool with_spot) const;
+    /// "K", "NEW", "NEW piece 2".
+    [[nodiscard]] std::string tag(const Tub& tub) const;
+    /// Short, for finding the tub: "K", "K p2", "NEW p2 edge" (a long spot is named by its number: "NEW p2 spot 3").
+    [[nodiscard]] std::string short_tag(const Tub& tub) const;
     [[nodiscard]] std::string place_of(const Cup& cup) const;
-    /// The spots that a pass takes from, "edge, centre"; empty for the unnamed spot.
-    [[nodiscard]] std::string spots_of(const Pass& pass) const;
+    /// The spots that a pass takes from, in the plan's order, with their numbers on the cutting map: "1 edge, 2 centre". Without names: "1, 2".
+    /// Empty where there is the unnamed spot only.
+    [[nodiscard]] std::string spots_of(const Pass& pass, bool with_names) const;
+    /// "1 edge": the spot with its number on the cutting map; the name alone where there is one spot.
+    [[nodiscard]] std::string spot_label(const std::string& spot) const;
 
 private:
     [[nodiscard]] std::size_t tub_of(const std::string& spot, int version, int piece) const;

@@ -22,9 +22,17 @@ std::vector<Cup> by_code(const Kitchen& kitchen) {
 }
 
 /// Where the parts of an entry stand, from its left edge.
-constexpr double k_ballot = 21, k_tray = 27, k_place = 32, k_tub = 46;
+constexpr double k_ballot = 21, k_tray = 29, k_place = 32, k_tub = 46;
 constexpr double k_line = 6.2, k_title = 5;
-constexpr std::size_t k_columns = 4;
+
+/// Four columns, or three where the tubs' names need the room.
+std::size_t columns_for(Sheet& sheet) {
+    double widest = 0;
+    for (const Tub& tub : sheet.kitchen().tubs) {
+        widest = std::max(widest, sheet.canvas().extent(sheet.kitchen().short_tag(tub), {.points = 12}).width);
+    }
+    return k_tub + widest + 3 <= sheet.width() / 4 ? 4 : 3;
+}
 
 void titles(Sheet& sheet, double x) {
     Canvas& canvas = sheet.canvas();
@@ -32,7 +40,7 @@ void titles(Sheet& sheet, double x) {
     const Type type{.points = 8}, right{.points = 8, .align = Align::right};
     canvas.line_of_text(x, sheet.y, voice.say("spill.code"), type);
     canvas.line_of_text(x + k_ballot, sheet.y, voice.say("ballot"), right);
-    canvas.line_of_text(x + k_tray + 2.5, sheet.y, voice.say("tray_short"), right);
+    canvas.line_of_text(x + k_tray + 0.5, sheet.y, voice.say("tray_short"), right);
     canvas.line_of_text(x + k_place, sheet.y, voice.say("place"), type);
     canvas.line_of_text(x + k_tub, sheet.y, voice.say("tub_short"), type);
 }
@@ -45,7 +53,7 @@ void entry(Sheet& sheet, const Cup& cup, double x, double y, double width) {
     canvas.line_of_text(x + k_ballot, y + 0.3, std::to_string(cup.ballot + 1), {.points = 12, .align = Align::right});
     canvas.line_of_text(x + k_tray, y + 0.3, std::to_string(cup.set + 1), {.points = 12, .align = Align::right});
     canvas.fitted(x + k_place, y + 0.3, k_tub - k_place - 1, kitchen.place_of(cup), {.points = 11});
-    canvas.fitted(x + k_tub, y + 0.3, width - k_tub - 3, kitchen.tag(kitchen.tubs[cup.tub], true), type);
+    canvas.fitted(x + k_tub, y + 0.3, width - k_tub - 3, kitchen.short_tag(kitchen.tubs[cup.tub]), type);
 }
 
 }   // namespace
@@ -53,13 +61,14 @@ void entry(Sheet& sheet, const Cup& cup, double x, double y, double width) {
 void find_pages(Sheet& sheet) {
     sheet.open(sheet.voice().say("find_title"));
     const std::vector<Cup> cups = by_code(sheet.kitchen());
-    const double width = sheet.width() / static_cast<double>(k_columns);
+    const std::size_t columns = columns_for(sheet);
+    const double width = sheet.width() / static_cast<double>(columns);
     for (std::size_t next = 0; next < cups.size();) {
         if (next > 0) sheet.keep(sheet.left_over() + 1);
         const auto fit = static_cast<std::size_t>((sheet.left_over() - k_title) / k_line);
         const std::size_t rest = cups.size() - next;
-        const std::size_t rows = std::min(fit, (rest + k_columns - 1) / k_columns);
-        const std::size_t here = std::min(rest, rows * k_columns);
+        const std::size_t rows = std::min(fit, (rest + columns - 1) / columns);
+        const std::size_t here = std::min(rest, rows * columns);
         for (std::size_t column = 0; column * rows < here; ++column) titles(sheet, sheet.left() + width * static_cast<double>(column));
         sheet.y += k_title;
         for (std::size_t i = 0; i < here; ++i) {

@@ -48,7 +48,8 @@ void pass_line(Sheet& sheet, const Pass& pass) {
     const auto time = [&](int minutes) { return pass.late ? std::string("–") : sheet.voice().time(plan, minutes); };
     const std::string first = std::to_string(pass.ballots.front() + 1), last = std::to_string(pass.ballots.back() + 1);
     const std::size_t cups = kitchen.in_fill_order(pass).size();
-    const std::string spots = pass.late ? sheet.voice().say("late_short") : kitchen.spots_of(pass);
+    std::string spots = pass.late ? sheet.voice().say("late_short") : kitchen.spots_of(pass, true);
+    if (spots.size() > 40) spots = kitchen.spots_of(pass, false);   // long names stand on the map; their numbers do here
     row(sheet, cells_of(sheet, {std::to_string(pass.number), first == last ? first : first + "–" + last, std::to_string(pass.set + 1), spots,
                                 std::to_string(cups), time(pass.times.cut), time(pass.times.fill), time(pass.times.trays),
                                 time(pass.times.serve), time(pass.times.clear)}),
@@ -110,7 +111,7 @@ void look_check(Sheet& sheet) {
         sheet.keep(8);
         double x = sheet.left();
         const std::string& spot = kitchen.papers.key.tubs[row_index].spot;
-        sheet.canvas().fitted(x, sheet.y, 60, spot.empty() ? sheet.voice().say("map.whole_cut") : spot, {.points = 13});
+        sheet.canvas().fitted(x, sheet.y, 60, spot.empty() ? sheet.voice().say("map.whole_cut") : kitchen.spot_label(spot), {.points = 13});
         x += 64;
         std::string last;
         for (const Tub& tub : kitchen.tubs) {

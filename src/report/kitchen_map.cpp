@@ -131,13 +131,14 @@ void legend(Sheet& sheet, const std::vector<Zone>& zones) {
 }
 
 void list_row(Sheet& sheet, const std::vector<std::string>& cells, bool title) {
-    constexpr double k_numbers = 31;   // width of a column of numbers
+    constexpr double k_numbers = 27;   // width of a column of numbers
     const Type name{.points = title ? 10.0 : 15.0, .weight = title ? Weight::regular : Weight::bold};
+    const Type spot{.points = 13};
     const Type number{.points = title ? 10.0 : 15.0, .align = Align::right};
     const double numbers = static_cast<double>(cells.size() - 2) * k_numbers;
     const double names = sheet.width() - numbers;
-    sheet.canvas().fitted(sheet.left(), sheet.y, names * 0.6 - 3, cells[0], name);
-    sheet.canvas().fitted(sheet.left() + names * 0.6, sheet.y, names * 0.4 - 2, cells[1], name);
+    sheet.canvas().fitted(sheet.left(), sheet.y, names * 0.64 - 3, cells[0], title ? name : spot);
+    sheet.canvas().fitted(sheet.left() + names * 0.64, sheet.y, names * 0.36 - 2, cells[1], name);
     for (std::size_t i = 2; i < cells.size(); ++i) {
         const double right = sheet.left() + names + k_numbers * static_cast<double>(i - 1);
         sheet.canvas().line_of_text(right, sheet.y, cells[i], number);
@@ -164,8 +165,8 @@ void list(Sheet& sheet) {
     list_row(sheet, titles, true);
     for (const Cutting& line : cutting_list(kitchen)) {
         if (sheet.keep(9)) list_row(sheet, titles, true);
-        const std::string tub = blind ? voice.say("each_tub") : kitchen.tag(kitchen.tubs[line.tub], false);
-        list_row(sheet, {line.spot.empty() ? voice.say("map.whole_cut") : line.spot, tub, std::to_string(line.ballots),
+        const std::string tub = blind ? voice.say("each_tub") : kitchen.tag(kitchen.tubs[line.tub]);
+        list_row(sheet, {line.spot.empty() ? voice.say("map.whole_cut") : kitchen.spot_label(line.spot), tub, std::to_string(line.ballots),
                          std::to_string(line.late), std::to_string(line.spare), std::to_string(line.in_all()), weight_of(sheet, line.in_all())},
                  false);
     }
@@ -186,7 +187,7 @@ void rules(Sheet& sheet) {
 }   // namespace
 
 void cutting_pages(Sheet& sheet) {
-    const std::vector<Zone> zones = zones_of(sheet.kitchen().plan(), sheet.voice());
+    const std::vector<Zone>& zones = sheet.kitchen().zones;
     sheet.open(sheet.voice().say("map.title"));
     const double above = sheet.width() * 0.55;
     sheet.y += any_muscle(zones) ? 8 : 5;

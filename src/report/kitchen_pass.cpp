@@ -19,10 +19,12 @@ void head(Sheet& sheet, const Pass& pass) {
     Canvas& canvas = sheet.canvas();
     const Voice& voice = sheet.voice();
     const methods::Plan& plan = sheet.kitchen().plan();
-    std::string what = ballots_of(sheet, pass) + " · " + voice.say("tray_only", {{"tray", std::to_string(pass.set + 1)}});
-    const std::string spots = sheet.kitchen().spots_of(pass);
-    if (!spots.empty()) what += " · " + spots;
-    canvas.fitted(sheet.left(), sheet.y, sheet.width() - 24, what, {.points = 16, .weight = Weight::bold});
+    const Type type{.points = 16, .weight = Weight::bold};
+    const std::string what = ballots_of(sheet, pass) + " · " + voice.say("tray_only", {{"tray", std::to_string(pass.set + 1)}});
+    std::string spots = sheet.kitchen().spots_of(pass, true);
+    const bool too_long = canvas.extent(what + " · " + spots, type).width > (sheet.width() - 24) / 0.75;
+    if (too_long) spots = voice.say("spots_of_the_map", {{"list", sheet.kitchen().spots_of(pass, false)}});
+    canvas.fitted(sheet.left(), sheet.y, sheet.width() - 24, spots.empty() ? what : what + " · " + spots, type);
     sheet.y += 7;
     if (pass.late) {
         canvas.fitted(sheet.left(), sheet.y, sheet.width(), voice.say("late_pass"), {.points = 13});
@@ -60,11 +62,10 @@ void fill_tub(Sheet& sheet, const Tub& tub, const std::vector<Cup>& cups) {
     const auto in_row = static_cast<std::size_t>((sheet.width() - k_name) / k_cell);
     const std::size_t rows = (cups.size() + in_row - 1) / in_row;
     sheet.keep(std::min<double>(static_cast<double>(rows), 4) * k_row + 3);
-    const std::string title = sheet.kitchen().papers.blind_tubs ? voice.say("tub", {{"name", sheet.kitchen().tag(tub, false)}})
-                                                                : sheet.kitchen().tag(tub, false);
+    const std::string title = sheet.kitchen().papers.blind_tubs ? voice.say("tub", {{"name", sheet.kitchen().tag(tub)}})
+                                                                : sheet.kitchen().tag(tub);
     canvas.fitted(sheet.left(), sheet.y - 1.4, k_name - 3, title, {.points = 16, .weight = Weight::bold});
-    const std::string count = voice.say("cups", {{"n", static_cast<std::int64_t>(cups.size())}});
-    canvas.fitted(sheet.left(), sheet.y + 4.6, k_name - 3, tub.spot.empty() ? count : count + " · " + tub.spot, {.points = 11});
+    canvas.fitted(sheet.left(), sheet.y + 4.6, k_name - 3, sheet.kitchen().spot_label(tub.spot), {.points = 11});
     for (std::size_t i = 0; i < cups.size(); ++i) {
         if (i > 0 && i % in_row == 0) {
             sheet.y += k_row;
@@ -158,49 +159,54 @@ void trays(Sheet& sheet, const Pass& pass) {
     }
 }
 
-/// Boxes to cross off for the spare bites of each tub that the pass takes from.
-void spares_left(Sheet& sheet, const Pass& pass, double x) {
-    Canvas& canvas = sheet.canvas();
-    canvas.line_of_text(x, sheet.y, sheet.voice().say("spares_left"), {.points = 10});
-    double at = x, down = sheet.y + 5;
-    std::size_t last = sheet.kitchen().tubs.size();
+/// The tubs that a pass takes from, each once.
+std::vector<std::size_t> tubs_of(const Sheet& sheet, const Pass& pass) {
+    std::vector<std::size_t> tubs;
     for (const Cup& cup : sheet.kitchen().in_fill_order(pass)) {
-        if (cup.tub == last) continue;
-        last = cup.tub;
-        const std::string name = sheet.kitchen().tag(sheet.kitchen().tubs[cup.tub], false);
-        const double width = canvas.extent(name, {.points = 12, .weight = Weight::bold}).width + 24;
-        if (at + width > sheet.right()) {
-            at = x;
-            down += 8;
-        }
-        canvas.line_of_text(at, down, name, {.points = 12, .weight = Weight::bold});
-        for (int box = 0; box < 3; ++box) canvas.box(at + width - 23 + 6.5 * box, down, 5.5);
-        at += width + 1;
+        if (tubs.empty() || tubs.back() != cup.tub) tubs.push_back(cup.tub);
+    }
+    return tubs;
+}
+
+constexpr double k_spill_table = 140, k_spill_line = 8.5, k_spare_line = 7.4;
+
+/// Boxes to cross off for the spare bites of each tub, two tubs a line.
+void spares_left(Sheet& sheet, const std::vector<std::size_t>& tubs, double x) {
+    Canvas& canvas = sheet.canvas();
+    canvas.fitted(x, sheet.y, sheet.right() - x, sheet.voice().say("spares_left"), {.points = 10});
+    const double half = (sheet.right() - x) / 2;
+    for (std::size_t i = 0; i < tubs.size(); ++i) {
+        const double left = x + half * static_cast<double>(i % 2), top = sheet.y + 5 + k_spare_line * static_cast<double>(i / 2);
+        canvas.fitted(left, top, half - 21.5, sheet.kitchen().short_tag(sheet.kitchen().tubs[tubs[i]]), {.points = 12, .weight = Weight::bold});
+        for (int box = 0; box < 3; ++box) canvas.box(left + half - 20.5 + 6.2 * box, top, 5.4);
     }
 }
 
 void spills(Sheet& sheet, const Pass& pass) {
-    constexpr double k_least = 31, k_line = 8.5, k_table = 165;
+    const std::vector<std::size_t> tubs = tubs_of(sheet, pass);
+    const double beside = 5 + k_spare_line * static_cast<double>((tubs.size() + 1) / 2) + 8;   // the right half, with the initials
     sheet.y += 1;
-    sheet.keep(k_least);
+    sheet.keep(8 + std::max(23.0, beside));
     sheet.heading(sheet.voice().say("spills"), sheet.voice().say("spills_note"));
-    spares_left(sheet, pass, sheet.left() + k_table + 6);
+    const double right_half = sheet.left() + k_spill_table + 5, ends = sheet.y + beside;
+    spares_left(sheet, tubs, right_half);
     const char* const titles[] = {"ballot", "spill.code", "spill.tub", "spill.time", "spill.whole", "spill.by"};
-    const double column = k_table / 6;
+    const double column = k_spill_table / 6;
     for (std::size_t i = 0; i < 6; ++i) {
-        sheet.canvas().line_of_text(sheet.left() + column * static_cast<double>(i), sheet.y, sheet.voice().say(titles[i]), {.points = 10});
+        sheet.canvas().fitted(sheet.left() + column * static_cast<double>(i), sheet.y, column - 2.5, sheet.voice().say(titles[i]), {.points = 10});
     }
     sheet.y += 4.5;
     const double from = sheet.y;
-    for (int i = 0; i < 4 && sheet.left_over() >= k_line; ++i) {
-        sheet.y += k_line;
-        sheet.canvas().line(sheet.left(), sheet.y, sheet.left() + k_table, sheet.y, 0.2);
+    for (int i = 0; i < 4 && sheet.left_over() >= k_spill_line; ++i) {
+        sheet.y += k_spill_line;
+        sheet.canvas().line(sheet.left(), sheet.y, sheet.left() + k_spill_table, sheet.y, 0.2);
     }
     for (std::size_t i = 1; i < 6; ++i) {
         const double x = sheet.left() + column * static_cast<double>(i) - 1.5;
         sheet.canvas().line(x, from, x, sheet.y, 0.15);
     }
-    blank_after(sheet.canvas(), sheet.left() + k_table + 6, sheet.y - 6, sheet.right(), sheet.voice().say("pass_done"), {.points = 12});
+    const double initials = std::min(std::max(sheet.y, ends), sheet.bottom()) - 6;
+    blank_after(sheet.canvas(), right_half, initials, sheet.right(), sheet.voice().say("pass_done"), {.points = 12});
 }
 
 }   // namespace

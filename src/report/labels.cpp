@@ -31,6 +31,10 @@ public:
     void page() {
         m_begun = true;
         m_canvas.page(portrait(m_paper));
+        const double grid_ends = m_sheet.top + m_sheet.rows * m_sheet.height + (m_sheet.rows - 1) * m_sheet.gap_y;
+        const double margin = m_canvas.size().height - grid_ends;
+        const Type type{.points = 5};
+        if (margin >= 3) m_canvas.line_of_text(10, grid_ends + 0.4, m_foot, type);
     }
     [[nodiscard]] Spot corner(int column, int row) const {
         return {m_sheet.left + m_sheet.offset_x + column * (m_sheet.width + m_sheet.gap_x),
@@ -74,7 +78,7 @@ void pass_label(Canvas& canvas, const Kitchen& kitchen, const Pass& pass, const 
     std::string tubs;
     for (auto from = cups.begin(); from != cups.end();) {
         const auto to = std::find_if(from, cups.end(), [&](const Cup& cup) { return cup.tub != from->tub; });
-        tubs += (tubs.empty() ? "" : "   ") + kitchen.tag(kitchen.tubs[from->tub], true) + " " + std::to_string(to - from) + ": " + from->code + "–" + (to - 1)->code;
+        tubs += (tubs.empty() ? "" : "   ") + kitchen.short_tag(kitchen.tubs[from->tub]) + " " + std::to_string(to - from) + ": " + from->code + "–" + (to - 1)->code;
         from = to;
     }
     double points = 9;
@@ -125,7 +129,7 @@ void calibration_page(Canvas& canvas, const Kitchen& kitchen, const LabelSheet& 
     y += canvas.text(x, y, 110, kitchen.voice.say("calibration_now", args), {.points = 11}) + 6;
     y += canvas.line_of_text(x, y, headline(kitchen.papers.room), {.points = 11, .weight = Weight::bold}) + 1;
     canvas.line_of_text(x, y, seal_line(kitchen.papers.room, kitchen.voice), {.points = 8});
-    draw_qr(canvas, x, y + 6, 24, kitchen.papers.room.seal);
+    draw_qr(canvas, x, y + 6, 24, whole_seal(kitchen.papers.room));
 }
 
 }   // namespace

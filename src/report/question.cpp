@@ -33,28 +33,33 @@ std::vector<std::size_t> rows_of(std::size_t cups, double width, double cup_widt
 
 enum class Under { ring, nothing, write };   // what a cup's code stands in, or over
 
-void draw_cup(Canvas& canvas, double x, double y, const Cup& cup, double digit, double half_width, Under under) {
+void draw_frame(Canvas& canvas, double x, double y, const Cup& cup, double digit, double half_width, Under under) {
     const double block = code_block_height(digit), height = block + digit * 0.7;
     if (cup.reference) {
         canvas.frame(x - half_width * 0.6, y, half_width * 1.2, height, 0.5);
     } else if (under == Under::ring) {
         canvas.frame(x - half_width, y, 2 * half_width, height, 0.2, height * 0.46);
     } else if (under == Under::write) {
-        canvas.frame(x - half_width * 0.75, y + block + digit * 0.55, half_width * 1.5, digit, 0.3);
+        canvas.frame(x - half_width * 0.75, y + block + digit * 0.3, half_width * 1.5, digit * 0.85, 0.3);
     }
-    draw_code(canvas, x, y + (under == Under::write && !cup.reference ? 0 : digit * 0.35), cup.mark, digit);
+}
+
+void draw_cup(const Column& column, double x, const Cup& cup, double digit, double half_width, Under under) {
+    if (column.draws_words()) draw_frame(column.canvas, x, column.y, cup, digit, half_width, under);
+    const double down = under == Under::write && !cup.reference ? 0 : digit * 0.35;
+    if (column.draws_codes()) draw_code(column.canvas, x, column.y + down, cup.mark, digit);
 }
 
 void draw_cups(Column& column, const std::vector<Cup>& cups, double digit, Under under) {
     const double cup_width = code_width(column.canvas, "000", digit) * 1.12;
-    const double height = code_block_height(digit) + (under == Under::write ? digit * 1.7 : digit * 0.7);
+    const double height = code_block_height(digit) + (under == Under::write ? digit * 1.15 : digit * 0.7);
     std::size_t next = 0;
     for (const std::size_t length : rows_of(cups.size(), column.width + 0.5, cup_width)) {
         const double share = column.width / static_cast<double>(length);
         for (std::size_t i = 0; i < length; ++i, ++next) {
             const double centre = column.x + share * (static_cast<double>(i) + 0.5);
-            const double half_width = std::min(cup_width * 0.56, share / 2 - 0.4);
-            if (column.draw) draw_cup(column.canvas, centre, column.y, cups[next], digit, half_width, under);
+            const double half_width = std::min(cup_width * 0.56, share / 2 - 0.8);
+            draw_cup(column, centre, cups[next], digit, half_width, under);
         }
         column.y += height;
         column.gap(2.5);
@@ -72,7 +77,7 @@ void tick_row(Column& column, const std::vector<std::string>& words, double body
             x = column.x;
             column.y += side + 2;
         }
-        if (column.draw) {
+        if (column.draws_words()) {
             column.canvas.box(x, column.y, side);
             const double text_height = column.canvas.extent(word, type).height;
             column.canvas.line_of_text(x + side + 1.5, column.y + (side - text_height) / 2, word, type);
@@ -144,7 +149,7 @@ void hint_box(Column& column, const Question& question, double body) {
     column.gap(1);
     const double top = column.y;
     tick_row(column, {question.voice.say("no"), question.voice.say("yes_what")}, body);
-    if (!column.draw) return;
+    if (!column.draws_words()) return;
     const double used = body * 0.42 * 2 + 13 + column.canvas.extent(question.voice.say("no") + question.voice.say("yes_what"), {.points = body}).width;
     column.canvas.line(column.x + used, top + body * 0.42, column.x + column.width, top + body * 0.42, 0.15);
 }

@@ -85,10 +85,10 @@ void draw_section(Column& column, const Section& section, double points) {
     const Type title{.points = points, .weight = Weight::bold}, plain{.points = points, .leading = 0.9};
     column.text(section.title, title);
     for (const std::string& line : section.lines) column.text(line, plain);
-    if (column.draw && !section.time.empty()) {
+    if (column.draws_words() && !section.time.empty()) {
         column.canvas.fitted(k_left, top, k_times - 3, section.time, {.points = points * 1.1, .weight = Weight::bold});
     }
-    if (column.draw) column.canvas.line(k_left + k_times - 2.5, top + 0.5, k_left + k_times - 2.5, column.y, 0.5);
+    if (column.draws_words()) column.canvas.line(k_left + k_times - 2.5, top + 0.5, k_left + k_times - 2.5, column.y, 0.5);
     column.gap(1.6);
 }
 
@@ -97,7 +97,7 @@ double draw_head(Canvas& canvas, const Evening& evening) {
     const RoomPapers& papers = evening.papers;
     const methods::Plan& plan = papers.plan;
     const double right = canvas.size().width - k_left;
-    draw_qr(canvas, right - k_qr + 1.5, 8.5, k_qr, papers.seal);
+    draw_qr(canvas, right - k_qr + 1.5, 8.5, k_qr, whole_seal(papers));
     const double width = right - k_left - k_qr - 1;
     double y = 10;
     y += canvas.fitted(k_left, y, width, headline(papers), {.points = 19, .weight = Weight::bold});
@@ -125,7 +125,7 @@ void front(Canvas& canvas, const Evening& evening) {
     const double room = canvas.size().height - 14 - top;
     const std::vector<Section> sections = sections_of(evening);
     double points = 14;
-    Column measure{.canvas = canvas, .x = k_left + k_times, .y = 0, .width = canvas.size().width - 2 * k_left - k_times, .draw = false};
+    Column measure{.canvas = canvas, .x = k_left + k_times, .y = 0, .width = canvas.size().width - 2 * k_left - k_times, .layer = Layer::none};
     for (; points > 8; points -= 0.25) {
         measure.y = measure.gaps = 0;
         for (const Section& section : sections) draw_section(measure, section, points);
@@ -133,7 +133,7 @@ void front(Canvas& canvas, const Evening& evening) {
     }
     Column column = measure;
     column.y = top;
-    column.draw = true;
+    column.layer = Layer::both;
     column.stretch = std::clamp(1 + (room - measure.y) / measure.gaps, 0.5, 3.0);
     for (const Section& section : sections) draw_section(column, section, points);
 }

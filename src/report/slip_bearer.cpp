@@ -40,7 +40,7 @@ void row_words(Column& column, const KitchenPapers& papers, const Voice& voice, 
     column.gap(1);
     for (const Tag& tag : tags_of(row)) {
         const std::string& label = papers.room.plan.versions[static_cast<std::size_t>(tag.version)].label;
-        if (column.draw) {
+        if (column.draws_words()) {
             column.canvas.box(column.x, column.y, 7);
             column.canvas.line_of_text(column.x + 10, column.y - 1.4, tag.letter, {.points = 24, .weight = Weight::bold});
             column.canvas.fitted(column.x + 23, column.y + 0.4, column.width - 23, voice.say("slip.on", {{"label", label}}), {.points = 14});
@@ -68,7 +68,7 @@ void inside(Canvas& canvas, const KitchenPapers& papers, const Voice& voice) {
     column.stretch = 1;
     draw_words(column, papers, voice);
     blank_after(canvas, k_margin, std::max(column.y + 8, foot - 42), right, voice.say("slip.signed"), {.points = 13});
-    draw_qr(canvas, right - 22, foot - 22, 24, papers.room.seal);
+    draw_qr(canvas, right - 22, foot - 22, 24, whole_seal(papers.room));
     canvas.line_of_text(k_margin, foot - 4, seal_line(papers.room, voice), {.points = 8});
 }
 

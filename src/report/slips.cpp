@@ -1,6 +1,7 @@
 // The slips: one a tray, four to a sheet. They run tray by tray in ballot order, and the sheets are filled so that cutting the whole
 // stack twice gives four piles that only need to be laid on one another.
 #include <algorithm>
+#include <map>
 #include <vector>
 
 #include "code_face.hpp"
@@ -12,6 +13,7 @@ namespace {
 constexpr double k_margin = 6.5;
 constexpr double k_digits = 10;     // mm; a slip is read on the lap
 constexpr double k_qr = 21;
+constexpr double k_number = 34;     // kept free for the ballot's number
 
 struct SlipPlace {
     int ballot, set;
@@ -52,48 +54,73 @@ void draw_body(Column& column, const Question& question, double scale) {
     hint_box(column, question, 9 * scale);
 }
 
-void draw_head(Canvas& canvas, const Question& question, Size slip) {
-    const double right = slip.width - k_margin;
-    const Type number{.points = 17, .weight = Weight::bold, .align = Align::right};
-    const double number_width = canvas.extent(question.ballot_name(), number).width;
-    canvas.line_of_text(right, k_margin - 1.6, question.ballot_name(), number);
-    const Type word{.points = 9, .align = Align::right};
-    const double word_width = canvas.extent(question.voice.say("ballot"), word).width;
-    canvas.line_of_text(right - number_width - 2, k_margin + 1.3, question.voice.say("ballot"), word);
-    canvas.fitted(k_margin, k_margin + 0.2, right - k_margin - number_width - word_width - 6, headline(question.papers),
-                  {.points = 11, .weight = Weight::bold});
+/// What all slips of this tray share, above and below.
+void draw_fixed_face(Canvas& canvas, const Question& question, Size slip) {
+    const double right = slip.width - k_margin, bottom = slip.height - k_margin, side = 3.4;
+    canvas.fitted(k_margin, k_margin + 0.2, right - k_margin - k_number, headline(question.papers), {.points = 11, .weight = Weight::bold});
     canvas.fitted(k_margin, k_margin + 6.4, right - k_margin, question.tray_line(), {.points = 9});
     canvas.line(k_margin, k_margin + 11.3, right, k_margin + 11.3, 0.3);
-}
-
-void draw_foot(Canvas& canvas, const Question& question, Size slip) {
-    const double bottom = slip.height - k_margin;
-    draw_qr(canvas, slip.width - k_margin - k_qr + 1.5, bottom - k_qr + 1.5, k_qr, question.payload());
-    const double side = 3.4;
     canvas.box(k_margin, bottom - 9.5, side);
     canvas.line_of_text(k_margin + side + 1.5, bottom - 10, question.voice.say("helped"), {.points = 8});
     canvas.fitted(k_margin, bottom - 2.6, slip.width - 2 * k_margin - k_qr, seal_line(question.papers, question.voice), {.points = 6});
 }
 
-void draw_slip(Canvas& canvas, const Question& question, Size slip) {
-    draw_head(canvas, question, slip);
-    draw_foot(canvas, question, slip);
-    const double top = k_margin + 13.5;
-    const double room = slip.height - k_margin - k_qr - top;
+/// What is this slip's own: its ballot and its QR code.
+void draw_own_face(Canvas& canvas, const Question& question, Size slip) {
+    const double right = slip.width - k_margin, bottom = slip.height - k_margin;
+    const Type number{.points = 17, .weight = Weight::bold, .align = Align::right};
+    const double number_width = canvas.extent(question.ballot_name(), number).width;
+    canvas.line_of_text(right, k_margin - 1.6, question.ballot_name(), number);
+    canvas.line_of_text(right - number_width - 2, k_margin + 1.3, question.voice.say("ballot"), {.points = 9, .align = Align::right});
+    draw_qr(canvas, slip.width - k_margin - k_qr + 1.5, bottom - k_qr + 1.5, k_qr, question.payload());
+}
+
+/// The column of a kind of slip, with its size of type and its gaps found.
+struct Fit {
+    double scale{1}, stretch{1};
+};
+
+Fit fit_body(Canvas& canvas, const Question& question, Size slip, double room) {
+    Column measure{.canvas = canvas, .x = k_margin, .width = slip.width - 2 * k_margin, .layer = Layer::none};
     double scale = 1;
-    Column measure{.canvas = canvas, .x = k_margin, .y = 0, .width = slip.width - 2 * k_margin, .draw = false};
     for (; scale > 0.7; scale -= 0.04) {
         measure.y = measure.gaps = 0;
         draw_body(measure, question, scale);
-        if (measure.y <= room) break;
+        if (measure.y - 0.6 * measure.gaps <= room) break;   // the gaps give way before the words do
     }
-    Column column = measure;
-    column.y = top;
-    column.gaps = 0;
-    column.draw = true;
-    column.stretch = std::clamp(1 + (room - measure.y) / measure.gaps, 0.3, 2.0);
-    draw_body(column, question, scale);
+    return {scale, std::clamp(1 + (room - measure.y) / measure.gaps, 0.3, 2.0)};
 }
+
+/// Draws slips; those of one round, spot and tray share all but ballot, codes and QR code.
+class SlipPress {
+public:
+    SlipPress(Canvas& canvas, Size slip) : m_canvas(canvas), m_slip(slip) {}
+
+    void draw(const Question& question) {
+        constexpr double k_top = k_margin + 13.5;
+        const std::string kind = std::to_string(question.of_set().round) + "/" + question.tray_line() + (question.is_last() ? "/last" : "");
+        auto known = m_fits.find(kind);
+        if (known == m_fits.end()) {
+            const double room = m_slip.height - k_margin - k_qr - k_top;
+            known = m_fits.emplace(kind, fit_body(m_canvas, question, m_slip, room)).first;
+        }
+        Column column{.canvas = m_canvas, .x = k_margin, .y = k_top, .width = m_slip.width - 2 * k_margin, .layer = Layer::words};
+        column.stretch = known->second.stretch;
+        m_canvas.stamp(kind, [&] {
+            draw_fixed_face(m_canvas, question, m_slip);
+            draw_body(column, question, known->second.scale);
+        });
+        column.y = k_top;
+        column.layer = Layer::codes;
+        draw_body(column, question, known->second.scale);
+        draw_own_face(m_canvas, question, m_slip);
+    }
+
+private:
+    Canvas& m_canvas;
+    Size m_slip;
+    std::map<std::string, Fit> m_fits;
+};
 
 /// Short ticks at the sheet's edges and a cross in its middle: where the knife goes.
 void cut_marks(Canvas& canvas, Size sheet) {
@@ -114,6 +141,7 @@ core::Result<std::string> ballots_pdf(const RoomPapers& papers, const core::Word
     const Voice voice(words, papers.plan);
     const Size sheet = portrait(papers.size);
     const Size slip{sheet.width / 2, sheet.height / 2};
+    SlipPress press(*canvas, slip);
     const std::vector<SlipPlace> pile = pile_of(papers.room);
     const std::size_t sheets = (pile.size() + 3) / 4;
     for (std::size_t page = 0; page < sheets; ++page) {
@@ -124,7 +152,7 @@ core::Result<std::string> ballots_pdf(const RoomPapers& papers, const core::Word
             if (place >= pile.size()) continue;
             const Question question{papers, voice, pile[place].ballot, pile[place].set};
             const double x = quarter % 2 == 0 ? 0 : slip.width, y = quarter < 2 ? 0 : slip.height;
-            canvas->at(x, y, [&] { draw_slip(*canvas, question, slip); });
+            canvas->at(x, y, [&] { press.draw(question); });
         }
     }
     return canvas->finish();

@@ -30,6 +30,25 @@ bool names_any(const std::string& text, const std::string& list) {
                        [&](const std::string& word) { return !word.empty() && std::find(wanted.begin(), wanted.end(), word) != wanted.end(); });
 }
 
+bool overlap(const Zone& a, const Zone& b) {
+    const bool muscle = a.muscle == b.muscle || a.muscle == Muscle::any || b.muscle == Muscle::any;
+    const bool depth = a.depth == b.depth || a.depth == Depth::any || b.depth == Depth::any;
+    return muscle && depth;
+}
+
+/// Two spots on the same meat cannot be told apart by their names; shading one over the other would be worse than shading neither.
+void leave_overlaps_to_the_cook(std::vector<Zone>& zones) {
+    std::vector<bool> unclear(zones.size());
+    for (std::size_t i = 0; i < zones.size(); ++i) {
+        for (std::size_t j = 0; j < zones.size(); ++j) {
+            if (i != j && zones[i].drawn() && zones[j].drawn() && overlap(zones[i], zones[j])) unclear[i] = true;
+        }
+    }
+    for (std::size_t i = 0; i < zones.size(); ++i) {
+        if (unclear[i]) zones[i].muscle = Muscle::any, zones[i].depth = Depth::any;
+    }
+}
+
 }   // namespace
 
 std::vector<Zone> zones_of(const methods::Plan& plan, const Voice& voice) {
@@ -46,6 +65,7 @@ std::vector<Zone> zones_of(const methods::Plan& plan, const Voice& voice) {
             zones.push_back(zone);
         }
     }
+    leave_overlaps_to_the_cook(zones);
     return zones;
 }
 

@@ -1,0 +1,72 @@
+// "discriminators.estimate / .lower / .upper" become one row "0.59 (0.37 to 0.78)"; any other number is a row of its own.
+
+#include "number_rows.hpp"
+
+#include <algorithm>
+#include <cstdio>
+
+#include "oddplate/core/text.hpp"
+
+namespace oddplate::report {
+namespace {
+
+std::string rounded(double value) {
+    char text[40];
+    std::snprintf(text, sizeof text, "%.4g", value);
+    return text;
+}
+
+std::string value_text(const methods::Value& value, const std::string& why, const core::Words& words) {
+    return std::visit(
+        [&](const auto& v) -> std::string {
+            using T = std::decay_t<decltype(v)>;
+            if constexpr (std::is_same_v<T, std::monostate>) {
+                if (why.empty()) return "-";
+                return "- (" + (words.has(why) ? words.text(why) : why) + ")";
+            } else if constexpr (std::is_same_v<T, bool>) {
+                return v ? "yes" : "no";
+            } else if constexpr (std::is_same_v<T, std::int64_t>) {
+                return core::with_commas(v);
+            } else if constexpr (std::is_same_v<T, double>) {
+                return rounded(v);
+            } else {
+                return v;
+            }
+        },
+        value);
+}
+
+std::string label_of(const std::string& key, const core::Words& words) {
+    if (words.has("field." + key)) return words.text("field." + key);
+    std::string label = key;
+    std::replace(label.begin(), label.end(), '_', ' ');
+    const std::size_t dot = label.find('.');
+    if (dot != std::string::npos) label.replace(dot, 1, ", ");
+    return label;
+}
+
+bool ends_with_interval(const std::string& key, const std::string& stem) { return key == stem + ".lower" || key == stem + ".upper"; }
+
+}   // namespace
+
+std::vector<NumberRow> number_rows(const methods::Findings& findings, const core::Words& words) {
+    std::vector<NumberRow> rows;
+    for (const auto& field : findings.fields) {
+        const std::size_t dot = field.key.rfind(".estimate");
+        const bool is_estimate = dot != std::string::npos && dot + 9 == field.key.size();
+        const std::string stem = is_estimate ? field.key.substr(0, dot) : field.key.substr(0, field.key.find('.'));
+        if (is_estimate && findings.find(stem + ".lower") != nullptr) {
+            std::string lower, upper;
+            for (const auto& end : findings.fields) {
+                if (end.key == stem + ".lower") lower = value_text(end.value, end.why, words);
+                if (end.key == stem + ".upper") upper = value_text(end.value, end.why, words);
+            }
+            rows.push_back({label_of(stem, words), value_text(field.value, field.why, words) + "  (" + lower + " to " + upper + ")"});
+        } else if (!(ends_with_interval(field.key, stem) && findings.find(stem + ".estimate") != nullptr)) {
+            rows.push_back({label_of(field.key, words), value_text(field.value, field.why, words)});
+        }
+    }
+    return rows;
+}
+
+}   // namespace oddplate::report

@@ -1,0 +1,161 @@
+// One page to pin up, then the detail. It renders findings and knows no method's keys.
+
+#include "oddplate/report/verdict_page.hpp"
+
+#include <algorithm>
+
+#include "canvas.hpp"
+#include "marks.hpp"
+#include "number_rows.hpp"
+#include "oddplate/core/bytes.hpp"
+#include "oddplate/report/results.hpp"
+#include "oddplate/tasting/names.hpp"
+
+namespace oddplate::report {
+namespace {
+
+constexpr double k_margin = 18;
+constexpr double k_foot = 16;
+
+/// Text and pictures running down pages, with the same foot on each.
+class Flow {
+public:
+    Flow(Canvas& canvas, const VerdictPage& page, const core::Words& words) : m_canvas(canvas), m_page(page), m_words(words) { turn(); }
+
+    [[nodiscard]] double width() const { return m_canvas.size().width - 2 * k_margin; }
+    [[nodiscard]] double y() const { return m_y; }
+    [[nodiscard]] Canvas& canvas() { return m_canvas; }
+
+    void turn() {
+        m_canvas.page(portrait(m_page.size));
+        m_y = k_margin;
+        const std::string foot = m_words.text("verdict_page.foot", {{"name", tasting::two_words(m_page.state.id)}, {"date", m_page.date},
+                                                                    {"seal", core::printed_seal(m_page.state.draw().fingerprint)}});
+        m_canvas.line_of_text(k_margin, m_canvas.size().height - k_foot + 4, foot, {.points = 8});
+        if (m_page.made_up) {
+            m_canvas.text(k_margin, m_y, width(), m_words.text("verdict_page.made_up"), {.points = 9, .weight = Weight::bold});
+            m_y += 7;
+        }
+    }
+
+    void need(double height) {
+        if (m_y + height > m_canvas.size().height - k_foot) turn();
+    }
+
+    void text(const std::string& text, const Type& type, double indent = 0) {
+        need(m_canvas.extent(text, type, width() - indent).height);
+        m_y += m_canvas.text(k_margin + indent, m_y, width() - indent, text, type) + 1.2;
+    }
+
+    void gap(double mm) { m_y += mm; }
+
+    void rule() {
+        m_canvas.line(k_margin, m_y, k_margin + width(), m_y, 0.3);
+        m_y += 3;
+    }
+
+    void marks(const std::string& label, const methods::Marks& marks, const core::Words& words) {
+        need(26);
+        if (!label.empty()) text(label, {.points = 11, .weight = Weight::bold});
+        m_y += draw_marks(m_canvas, k_margin, m_y, width(), marks) + 1;
+        text(words.text(marks.caption, {{"k", marks.ringed}, {"n", marks.of}, {"luck", marks.luck}}), {.points = 9});
+        m_y += 1.5;
+    }
+
+    void row(const NumberRow& row) {
+        const Type type{.points = 8.5};
+        const double left = width() * 0.36;
+        const double height = std::max(m_canvas.extent(row.label, type, left - 2).height, m_canvas.extent(row.value, type, width() - left).height);
+        need(height);
+        m_canvas.text(k_margin, m_y, left - 2, row.label, type);
+        m_canvas.text(k_margin + left, m_y, width() - left, row.value, type);
+        m_y += height + 0.8;
+    }
+
+private:
+    Canvas& m_canvas;
+    const VerdictPage& m_page;
+    const core::Words& m_words;
+    double m_y{0};
+};
+
+void put_marks(Flow& flow, const judge::JudgedRound& round, const core::Words& words) {
+    if (round.findings.spots.size() > 1) {
+        for (const auto& spot : round.findings.spots)
+            if (spot.findings.marks) flow.marks(spot.spot, *spot.findings.marks, words);
+    } else if (round.findings.pooled.marks) {
+        flow.marks(round.findings.spots.empty() ? "" : round.findings.spots.front().spot, *round.findings.pooled.marks, words);
+    }
+}
+
+void put_round(Flow& flow, const judge::JudgedRound& round, const core::Words& words, bool first) {
+    const auto& sentences = round.findings.words;
+    if (!first) flow.rule();
+    flow.text(words.text("verdict_page.course", {{"n", std::int64_t{round.round + 1}}, {"title", words.text(round.method + ".title")}}), {.points = 9.5});
+    if (!sentences.empty()) flow.text(words.text(sentences.front()), {.points = first ? 17.0 : 13.0, .weight = Weight::bold});
+    flow.gap(2);
+    put_marks(flow, round, words);
+    for (std::size_t i = 1; i < sentences.size(); ++i) flow.text(words.text(sentences[i]), {.points = 10.5});
+    flow.gap(2);
+    if (round.findings.checks.empty()) return;
+    flow.text(words.text("verdict_page.checks"), {.points = 10.5, .weight = Weight::bold});
+    for (const auto& check : round.findings.checks)
+        flow.text((check.alarm ? "! " : "· ") + words.text(check.words), {.points = 9.5, .weight = check.alarm ? Weight::bold : Weight::regular}, 3);
+    flow.gap(3);
+}
+
+void put_conduct(Flow& flow, const VerdictPage& page, const core::Words& words) {
+    const tasting::State& state = page.state;
+    flow.text(words.text("verdict_page.rest"), {.points = 10.5, .weight = Weight::bold});
+    const Type plain{.points = 9.5};
+    flow.text(words.text("verdict_page.draws", {{"n", std::int64_t{static_cast<std::int64_t>(state.draws.size())}}}), plain);
+    if (state.draw().seed_given) flow.text(words.text("verdict_page.seed"), plain);
+    for (const auto& why : state.early_openings) flow.text(words.text("verdict_page.early", {{"why", why}}), plain);
+    if (!state.swaps.empty()) flow.text(words.text("verdict_page.swaps", {{"n", static_cast<std::int64_t>(state.swaps.size())}}), plain);
+    if (!state.reveals.empty()) flow.text(words.text("verdict_page.reveals", {{"n", static_cast<std::int64_t>(state.reveals.size())}}), plain);
+    for (const auto& tub : state.tubs)
+        flow.text(words.text("verdict_page.tubs", {{"letter", tub.letter}, {"spot", tub.spot}, {"version", tub.version}, {"why", tub.why}}), plain);
+    if (page.outcome.corrected)
+        flow.text(words.text("verdict_page.mended", {{"n", std::int64_t{state.corrections_after_opening}}, {"verdict", words.text("verdict." + page.outcome.corrected->verdict)}}), plain);
+    for (const auto& round : page.outcome.at_close.rounds)
+        for (const auto& variant : round.variants)
+            flow.text(words.text("results.variant." + variant.id, {{"n", std::int64_t{variant.answers}}, {"verdict", words.text("verdict." + variant.verdict)}}), plain);
+    flow.text(words.text("verdict_page.local_code"), plain);
+}
+
+void put_numbers(Flow& flow, const judge::Judged& judged, const core::Words& words) {
+    flow.turn();
+    flow.text(words.text("verdict_page.numbers"), {.points = 14, .weight = Weight::bold});
+    for (const auto& round : judged.rounds) {
+        const bool several = round.findings.spots.size() > 1;
+        flow.gap(2);
+        flow.text(words.text("verdict_page.course", {{"n", std::int64_t{round.round + 1}}, {"title", words.text(round.method + ".title")}}), {.points = 11, .weight = Weight::bold});
+        if (several)
+            for (const auto& spot : round.findings.spots) {
+                flow.need(30);
+                flow.text(spot.spot, {.points = 9.5, .weight = Weight::bold});
+                for (const auto& row : number_rows(spot.findings, words)) flow.row(row);
+                flow.gap(2);
+            }
+        flow.need(30);
+        if (several) flow.text(words.text("results.pooled"), {.points = 9.5, .weight = Weight::bold});
+        for (const auto& row : number_rows(round.findings.pooled, words)) flow.row(row);
+    }
+}
+
+}   // namespace
+
+core::Result<std::string> verdict_pdf(const VerdictPage& page, const core::Words& words) {
+    auto canvas = Canvas::open(page.state.plan.title);
+    if (!canvas) return canvas.faults();
+    Flow flow(*canvas, page, words);
+    flow.text(page.state.plan.title, {.points = 12});
+    flow.gap(1);
+    flow.rule();
+    for (const auto& round : page.outcome.at_close.rounds) put_round(flow, round, words, round.round == 0);
+    put_conduct(flow, page, words);
+    put_numbers(flow, page.outcome.at_close, words);
+    return canvas->finish();
+}
+
+}   // namespace oddplate::report
