@@ -2,6 +2,7 @@
 
 #include "checks.hpp"
 
+#include <algorithm>
 #include <set>
 
 #include "oddplate/stats/drift.hpp"
@@ -12,9 +13,9 @@ namespace {
 constexpr std::uint64_t k_seed = 3;   // of the permutations drawn where there are too many to count
 
 std::int64_t people(const CheckedRound& checked) {
-    std::set<std::int32_t> tasters;
-    for (const JoinedSet* set : checked.counted) tasters.insert(set->seen.taster);
-    return static_cast<std::int64_t>(tasters.size());
+    std::vector<bool> came(checked.joined.dealt.size(), false);   // there are no more tasters than ballots
+    for (const JoinedSet* set : checked.counted) came[static_cast<std::size_t>(set->seen.taster)] = true;
+    return std::count(came.begin(), came.end(), true);
 }
 
 std::string why_no_drift(stats::NoDrift why) {

@@ -191,8 +191,12 @@ core::Result<Joined> join(const Case& subject) {
     const Lists lists = lists_of(subject);
     Joined joined;
     joined.methods = std::move(*methods);
-    joined.key = with_tubs_corrected(subject, joined.methods, joined.changed_tubs);
+    joined.corrected = with_tubs_corrected(subject, joined.methods, joined.changed_tubs);
+    joined.key = joined.corrected ? joined.corrected.get() : &subject.key;
     joined.dealt = lists.dealt;
+    std::size_t sets_in_all = 0;
+    for (const draw::RoomBallot& ballot : subject.room.ballots) sets_in_all += ballot.sets.size();
+    joined.sets.reserve(sets_in_all);
     core::Faults faults;
     std::vector<int> places(subject.plan.rounds.size());
     for (int ballot = 0; ballot < static_cast<int>(subject.room.ballots.size()); ++ballot) {

@@ -1,6 +1,7 @@
 #pragma once
 // Answers, room and key joined: for each set that was dealt, what became of it and what it scored.
 
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -23,17 +24,19 @@ struct JoinedSet {
 };
 
 struct Joined {
-    draw::Key key;                              ///< tubs corrected
+    const draw::Key* key{nullptr};              ///< as it really was: the case's own, or `corrected`
+    std::unique_ptr<draw::Key> corrected;       ///< only where tubs were found the other way round
     std::vector<const methods::Method*> methods;   ///< by round
     std::vector<bool> dealt;                    ///< by ballot
     std::vector<JoinedSet> sets;
     int changed_tubs{0};                        ///< rows whose correction changed something
 
     [[nodiscard]] const draw::KeySet& key_of(const JoinedSet& set) const {
-        return key.ballots[static_cast<std::size_t>(set.tray)].sets[static_cast<std::size_t>(set.set)];
+        return key->ballots[static_cast<std::size_t>(set.tray)].sets[static_cast<std::size_t>(set.set)];
     }
 };
 
+/// The result points into the case, which has to outlive it.
 [[nodiscard]] core::Result<Joined> join(const Case& subject);
 
 /// The key's side of one tray, alive as long as the vectors it is made from.
@@ -46,7 +49,7 @@ struct Tray {
 /// A nickname as it is compared.
 [[nodiscard]] std::string folded_name(const std::string& name);
 
-/// The key with the corrected rows exchanged, spot by spot; `changed` counts the rows that came out otherwise than drawn.
-[[nodiscard]] draw::Key with_tubs_corrected(const Case& subject, const std::vector<const methods::Method*>& methods, int& changed);
+/// The key with the corrected rows exchanged, spot by spot; `changed` counts the rows that came out otherwise than drawn. Nothing where there are none.
+[[nodiscard]] std::unique_ptr<draw::Key> with_tubs_corrected(const Case& subject, const std::vector<const methods::Method*>& methods, int& changed);
 
 }   // namespace oddplate::judge

@@ -2,7 +2,9 @@
 // changes nothing and a later one about the same letter wins.
 
 #include <algorithm>
+#include <map>
 #include <numeric>
+#include <utility>
 
 #include "joining.hpp"
 #include "oddplate/stats/promise.hpp"
@@ -33,30 +35,33 @@ int order_of(const std::vector<methods::Order>& orders, const draw::KeySet& set)
     return at == orders.end() ? set.order : static_cast<int>(at - orders.begin());
 }
 
+void exchange(draw::KeySet& set, const std::vector<int>& really, const std::vector<methods::Order>& orders) {
+    for (draw::KeyPortion& portion : set.portions) portion.version = really.at(static_cast<std::size_t>(portion.version));
+    if (set.reference >= 0) set.reference = really.at(static_cast<std::size_t>(set.reference));
+    set.order = order_of(orders, set);
+}
+
 }   // namespace
 
-draw::Key with_tubs_corrected(const Case& subject, const std::vector<const methods::Method*>& methods, int& changed) {
-    draw::Key key = subject.key;
-    changed = 0;
-    for (const draw::TubRow& row : key.tubs) {
-        const std::vector<int> really = contents(row, subject.tubs);
-        if (std::is_sorted(really.begin(), really.end())) continue;
-        ++changed;
-        std::vector<std::vector<methods::Order>> orders;
-        for (std::size_t round = 0; round < methods.size(); ++round)
-            orders.push_back(methods[round]->orders(subject.plan.rounds[round], static_cast<int>(subject.plan.versions.size())));
-        const auto exchange = [&](int& version) {
-            if (version >= 0) version = really.at(static_cast<std::size_t>(version));
-        };
-        for (std::size_t ballot = 0; ballot < key.ballots.size(); ++ballot) {
-            for (std::size_t i = 0; i < key.ballots[ballot].sets.size(); ++i) {
-                const draw::RoomSet& room = subject.room.ballots[ballot].sets[i];
-                if (subject.plan.rounds[static_cast<std::size_t>(room.round)].spots[static_cast<std::size_t>(room.spot)] != row.spot) continue;
-                draw::KeySet& set = key.ballots[ballot].sets[i];
-                for (draw::KeyPortion& portion : set.portions) exchange(portion.version);
-                exchange(set.reference);
-                set.order = order_of(orders[static_cast<std::size_t>(room.round)], set);
-            }
+std::unique_ptr<draw::Key> with_tubs_corrected(const Case& subject, const std::vector<const methods::Method*>& methods, int& changed) {
+    std::map<std::string, std::vector<int>> rows;   // by spot: what each tub really held, where that is not what was drawn
+    for (const draw::TubRow& row : subject.key.tubs) {
+        std::vector<int> really = contents(row, subject.tubs);
+        if (!std::is_sorted(really.begin(), really.end())) rows.emplace(row.spot, std::move(really));
+    }
+    changed = static_cast<int>(rows.size());
+    if (rows.empty()) return nullptr;
+
+    std::vector<std::vector<methods::Order>> orders;
+    for (std::size_t round = 0; round < methods.size(); ++round)
+        orders.push_back(methods[round]->orders(subject.plan.rounds[round], static_cast<int>(subject.plan.versions.size())));
+    auto key = std::make_unique<draw::Key>(subject.key);
+    for (std::size_t ballot = 0; ballot < key->ballots.size(); ++ballot) {
+        for (std::size_t i = 0; i < key->ballots[ballot].sets.size(); ++i) {
+            const draw::RoomSet& room = subject.room.ballots[ballot].sets[i];
+            const auto round = static_cast<std::size_t>(room.round);
+            const auto row = rows.find(subject.plan.rounds[round].spots[static_cast<std::size_t>(room.spot)]);
+            if (row != rows.end()) exchange(key->ballots[ballot].sets[i], row->second, orders[round]);
         }
     }
     return key;

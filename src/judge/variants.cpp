@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <optional>
+#include <utility>
 
 #include "checks.hpp"
 #include "places.hpp"
@@ -20,9 +21,15 @@ Variant weighed(std::string id, int answers, const Observations& observations, c
     return {.id = std::move(id), .answers = answers, .verdict = std::move(findings.verdict), .pooled = std::move(findings.pooled)};
 }
 
-template <class Keep>
+using Keep = bool (*)(const JoinedSet&);
+
+std::size_t count(const RoundSets& sets, Keep keep) {
+    return static_cast<std::size_t>(std::count_if(sets.begin(), sets.end(), [&](const JoinedSet* set) { return set->is_scored && keep(*set); }));
+}
+
 Observations chosen(const RoundSets& sets, Keep keep) {
     Observations observations;
+    observations.reserve(count(sets, keep));
     for (const JoinedSet* set : sets)
         if (set->is_scored && keep(*set)) observations.push_back(set->seen);
     return observations;
@@ -58,17 +65,19 @@ std::vector<methods::Observation> observations_of(const RoundSets& sets) { retur
 
 std::vector<Variant> variants_of(const Case& subject, const Joined& joined, int round, const RoundSets& sets, const Tally& tally) {
     std::vector<Variant> variants;
-    const auto counted = static_cast<int>(observations_of(sets).size());
-    const auto add = [&](const char* id, const Observations& observations) {
-        const int changed = std::abs(static_cast<int>(observations.size()) - counted);
-        if (changed > 0) variants.push_back(weighed(id, changed, observations, subject, joined, round));
+    const auto counted = static_cast<int>(count(sets, counts));
+    const auto add = [&](const char* id, Keep keep) {
+        const int changed = std::abs(static_cast<int>(count(sets, keep)) - counted);
+        if (changed > 0) variants.push_back(weighed(id, changed, chosen(sets, keep), subject, joined, round));
     };
-    add("with_insiders", chosen(sets, [](const JoinedSet& set) { return counts(set) || (set.is_insider && !set.is_late); }));
-    add("with_late", chosen(sets, [](const JoinedSet& set) { return counts(set) || (set.is_late && !set.is_insider); }));
-    add("without_told", chosen(sets, [](const JoinedSet& set) { return counts(set) && !set.is_told; }));
+    add("with_insiders", [](const JoinedSet& set) { return counts(set) || (set.is_insider && !set.is_late); });
+    add("with_late", [](const JoinedSet& set) { return counts(set) || (set.is_late && !set.is_insider); });
+    add("without_told", [](const JoinedSet& set) { return counts(set) && !set.is_told; });
     if (!is_much_missing(tally)) return variants;
-    if (const auto high = with_lost_at(End::high, subject, joined, round, sets)) add("missing_high", *high);
-    if (const auto low = with_lost_at(End::low, subject, joined, round, sets)) add("missing_low", *low);
+    for (const auto& [id, end] : {std::pair{"missing_high", End::high}, {"missing_low", End::low}}) {
+        const auto imagined = with_lost_at(end, subject, joined, round, sets);
+        if (imagined) variants.push_back(weighed(id, static_cast<int>(imagined->size()) - counted, *imagined, subject, joined, round));
+    }
     return variants;
 }
 
