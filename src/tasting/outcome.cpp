@@ -12,6 +12,9 @@ judge::Case case_of(const State& state, const KeyPaper& paper, AnswersAs answers
     subject.void_ballots.resize(ballots, false);
     subject.told_beforehand.resize(ballots);
     for (const auto& [ballot, name] : state.tasters) subject.tasters[static_cast<std::size_t>(ballot)] = name;
+    subject.handed.resize(ballots, false);
+    for (const int ballot : state.handed) subject.handed[static_cast<std::size_t>(ballot)] = true;
+    for (const auto& stop : state.stops) subject.stopped_spots.push_back(stop.spot);
     for (const auto& spoiled : state.spoiled) subject.void_ballots[static_cast<std::size_t>(spoiled.ballot)] = true;
     for (const auto& [ballot, told] : state.told) subject.told_beforehand[static_cast<std::size_t>(ballot)] = told;
     subject.answers.reserve(state.answers.size());
