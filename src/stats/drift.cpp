@@ -15,7 +15,7 @@
 namespace oddplate::stats {
 namespace {
 
-constexpr double k_most_steps = 3e7;
+constexpr double k_most_steps = 5e7;
 constexpr std::size_t k_most_permuted = 30'000;   // answers; more go to the normal law
 constexpr std::int64_t k_most_multiple = 1'000'000;
 

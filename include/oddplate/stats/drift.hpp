@@ -28,7 +28,7 @@ struct DriftTest {
 
 /// Statistic: Sum over right answers of (position - mean position of that spot), so that an easy spot served late does not look like
 /// learning (spots are strata). Null law: each taster's right answers are dealt at random over his own places (permutation within
-/// tasters). Two-sided p = P(|W - E W| >= |w - E W|). Exact by convolution over whole numbers while that takes fewer than 3e7 steps,
+/// tasters). Two-sided p = P(|W - E W| >= |w - E W|). Exact by convolution over whole numbers while that takes fewer than 5e7 steps,
 /// else seeded permutations (9,999, fewer on large tables but at least 999); beyond 30,000 answers the normal law with the exact
 /// permutation mean and variance and its Berry-Esseen bound (constant .56, Shevtsova 2010) as `error`.
 /// one_position: nobody gave two answers. confounded: each spot was always served at one position. nothing_varies: every taster all
