@@ -17,13 +17,18 @@ namespace {
 
 constexpr std::size_t k_longest = 400;   // 30 scores fit; anything longer is no answer
 
-bool is_digit(char c) { return '0' <= c && c <= '9'; }
-bool is_code(std::string_view text) { return !text.empty() && text.size() <= 6 && std::all_of(text.begin(), text.end(), is_digit); }
+bool is_digit(char c) {
+    return '0' <= c && c <= '9';
+}
+bool is_code(std::string_view text) {
+    return !text.empty() && text.size() <= 6 && std::all_of(text.begin(), text.end(), is_digit);
+}
 
 core::Error unreadable(std::string_view text) {
-    return core::found({}, text.empty() ? "nothing" : core::quoted(text),
-                       "an answer such as 417, 417+862, same, same:3, 417:6.5 862:4, 417>862=305, none, blank, void or not-served", {},
-                       "bad-answer");
+    return core::found(
+        {}, text.empty() ? "nothing" : core::quoted(text),
+        "an answer such as 417, 417+862, same, same:3, 417:6.5 862:4, 417>862=305, none, blank, void or not-served", {},
+        "bad-answer");
 }
 
 core::Error twice(const std::string& code) {
@@ -134,7 +139,9 @@ std::vector<std::string> served(std::vector<std::string> some, std::span<const s
     return some;
 }
 
-std::string text_of(const Codes& answer, std::span<const std::string> codes) { return core::joined(served(answer.codes, codes), "+"); }
+std::string text_of(const Codes& answer, std::span<const std::string> codes) {
+    return core::joined(served(answer.codes, codes), "+");
+}
 
 std::string text_of(const Word& answer, std::span<const std::string>) {
     return answer.sureness == 0 ? answer.word : answer.word + ":" + std::to_string(answer.sureness);
@@ -142,9 +149,8 @@ std::string text_of(const Word& answer, std::span<const std::string>) {
 
 std::string text_of(const Scores& answer, std::span<const std::string> codes) {
     auto scores = answer.scores;
-    std::stable_sort(scores.begin(), scores.end(), [&](const auto& a, const auto& b) {
-        return serving_place(a.first, codes) < serving_place(b.first, codes);
-    });
+    std::stable_sort(scores.begin(), scores.end(),
+                     [&](const auto& a, const auto& b) { return serving_place(a.first, codes) < serving_place(b.first, codes); });
     std::vector<std::string> parts;
     for (const auto& [code, score] : scores) parts.push_back(code + ":" + core::shortest(score));
     return core::joined(parts, " ");
@@ -158,10 +164,14 @@ std::string text_of(const Ordering& answer, std::span<const std::string> codes) 
 
 std::string text_of(Mark mark, std::span<const std::string>) {
     switch (mark) {
-        case Mark::none: return "none";
-        case Mark::blank: return "blank";
-        case Mark::void_: return "void";
-        case Mark::not_served: return "not-served";
+        case Mark::none:
+            return "none";
+        case Mark::blank:
+            return "blank";
+        case Mark::void_:
+            return "void";
+        case Mark::not_served:
+            return "not-served";
     }
     return {};
 }

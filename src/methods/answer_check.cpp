@@ -1,4 +1,5 @@
-// Whether an answer fits the method and the set: the shape first, then each code, so that the fault names the nearest thing meant.
+// Whether an answer fits the method and the set: the shape first, then each code, so that the fault names the nearest thing
+// meant.
 
 #include <algorithm>
 
@@ -15,13 +16,13 @@ using CodeSpan = std::span<const Code>;
 /// "417, 862 or 305"
 std::string either(std::span<const std::string> parts) {
     std::string text;
-    for (std::size_t i = 0; i < parts.size(); ++i)
-        text += (i == 0 ? "" : i + 1 == parts.size() ? " or " : ", ") + parts[i];
+    for (std::size_t i = 0; i < parts.size(); ++i) text += (i == 0 ? "" : i + 1 == parts.size() ? " or " : ", ") + parts[i];
     return text;
 }
 
 core::Error misfit(const Answer& answer, const AnswerShape& shape, bool may_abstain, CodeSpan codes, std::string hint = {}) {
-    return core::found({}, core::quoted(canonical_text(answer, codes)), expectation(shape, may_abstain, codes), std::move(hint), "bad-answer");
+    return core::found({}, core::quoted(canonical_text(answer, codes)), expectation(shape, may_abstain, codes), std::move(hint),
+                       "bad-answer");
 }
 
 std::vector<Code> codes_of(const Answer& answer) {
@@ -61,7 +62,8 @@ bool fits(const Answer& answer, const ScoreEach& shape, CodeSpan codes) {
 bool fits(const Answer& answer, const OrderAll& shape, CodeSpan codes) {
     const auto* given = std::get_if<Ordering>(&answer);
     return given != nullptr && codes_of(answer).size() == codes.size() &&
-           (shape.ties || std::all_of(given->groups.begin(), given->groups.end(), [](const auto& group) { return group.size() == 1; }));
+           (shape.ties ||
+            std::all_of(given->groups.begin(), given->groups.end(), [](const auto& group) { return group.size() == 1; }));
 }
 
 std::string wanted(const OneCode&, CodeSpan codes) {
@@ -76,7 +78,8 @@ std::string wanted(const OneWord& shape, CodeSpan) {
     const std::vector<std::string> words(shape.words.begin(), shape.words.end());
     std::string text = either(words);
     if (shape.sureness_steps > 0)
-        text += ", with or without how sure (" + words.front() + ":1 to " + words.front() + ":" + std::to_string(shape.sureness_steps) + ")";
+        text += ", with or without how sure (" + words.front() + ":1 to " + words.front() + ":" +
+                std::to_string(shape.sureness_steps) + ")";
     return text;
 }
 

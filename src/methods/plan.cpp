@@ -6,9 +6,12 @@ namespace oddplate::methods {
 
 std::string_view to_text(DecideOn rule) {
     switch (rule) {
-        case DecideOn::overall: return "overall";
-        case DecideOn::any_spot: return "any-spot";
-        case DecideOn::each_spot: return "each-spot";
+        case DecideOn::overall:
+            return "overall";
+        case DecideOn::any_spot:
+            return "any-spot";
+        case DecideOn::each_spot:
+            return "each-spot";
     }
     return {};
 }

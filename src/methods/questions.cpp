@@ -13,7 +13,8 @@ namespace oddplate::methods {
 namespace {
 
 core::Error no_curve(const Method& method) {
-    return core::fault(core::ErrorKind::usage, "no-curve", std::string(method.id) + " has no right answers, so there is no curve from a difference to them");
+    return core::fault(core::ErrorKind::usage, "no-curve",
+                       std::string(method.id) + " has no right answers, so there is no curve from a difference to them");
 }
 
 }   // namespace

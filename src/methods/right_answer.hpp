@@ -1,12 +1,12 @@
 #pragma once
-// The family of methods whose answers are right or wrong and whose curve is known. A method of the family is one file in registry/ that
-// hands these functions its curve, its orders and its words; nothing here knows which method it serves.
+// The family of methods whose answers are right or wrong and whose curve is known. A method of the family is one file in
+// registry/ that hands these functions its curve, its orders and its words; nothing here knows which method it serves.
 //
 // Two exact tests make a verdict (ISO 4120, ISO 5495):
 //   D  P(X >= K) by guessing <= alpha                           some can tell
 //   S  P(X <= K) at the margin <= alpha, with two guards        few enough can tell
-// Guards of S: the most right answers that would pass is not below what guessing gives (else only luck could pass), and K itself is not
-// below chance (P(X <= K) by guessing <= alpha: then something is wrong with the key, not with the recipe).
+// Guards of S: the most right answers that would pass is not below what guessing gives (else only luck could pass), and K itself
+// is not below chance (P(X <= K) by guessing <= alpha: then something is wrong with the key, not with the recipe).
 
 #include <cstdint>
 #include <optional>
@@ -23,7 +23,8 @@ namespace oddplate::methods::right_answer {
 
 /// What the family cannot tell from the method value.
 struct Family {
-    /// Whether S also guards the other way round (chance 1/2 and a named direction): then also P(X >= K) <= alpha at 1 - p(margin).
+    /// Whether S also guards the other way round (chance 1/2 and a named direction): then also P(X >= K) <= alpha at 1 -
+    /// p(margin).
     stats::Sided similar{stats::Sided::one};
     /// Serving place of the right answer in an order, -1 where no one place is right.
     int (*right_place)(const Order& order, const Round& round, const Plan& plan){nullptr};
@@ -39,10 +40,10 @@ struct Difference {
 /// What a count is held against.
 struct Question {
     double alpha{0.05};
-    std::optional<double> confidence;      ///< of the interval; nothing where 1 - 2 alpha is not above 0
+    std::optional<double> confidence;   ///< of the interval; nothing where 1 - 2 alpha is not above 0
     bool similarity{false};
-    std::optional<Difference> detect;      ///< what the panel should find
-    std::optional<Difference> margin;      ///< the largest difference that still counts as the same dish
+    std::optional<Difference> detect;   ///< what the panel should find
+    std::optional<Difference> margin;   ///< the largest difference that still counts as the same dish
 };
 
 /// K of n, and how many answers each taster gave to it. `groups` is empty where everyone gave one.
@@ -57,11 +58,11 @@ struct Count {
 /// The counts at which something changes, for one n; a verdict is a comparison with these.
 struct Limits {
     std::int64_t of{0};
-    std::optional<std::int64_t> least;     ///< D from here up
-    std::optional<std::int64_t> most;      ///< S's tail up to here; nothing without a margin or where nothing passes
-    std::int64_t below{-1};                ///< below chance up to here
-    bool only_by_luck{false};              ///< most lies below what guessing gives: S cannot hold
-    bool both_ways{false};                 ///< S also needs K >= of - most
+    std::optional<std::int64_t> least;   ///< D from here up
+    std::optional<std::int64_t> most;    ///< S's tail up to here; nothing without a margin or where nothing passes
+    std::int64_t below{-1};              ///< below chance up to here
+    bool only_by_luck{false};            ///< most lies below what guessing gives: S cannot hold
+    bool both_ways{false};               ///< S also needs K >= of - most
 };
 
 enum class Verdict { different, slight, close_enough, unsettled };
@@ -84,7 +85,7 @@ struct Weighed {
     std::optional<double> p_order;             ///< D's p given the orders served, where these came out unequal
     std::optional<stats::Interval> interval;   ///< of the proportion correct
     bool different{false}, similar{false}, below_chance{false};
-    bool withheld{false};                      ///< S would hold on average, but the spots differ
+    bool withheld{false};   ///< S would hold on average, but the spots differ
 };
 [[nodiscard]] Weighed weigh(const Method& method, const Family& family, const Question& question, const Count& count);
 
@@ -108,7 +109,7 @@ struct Spot {
     Count count;
     std::int64_t tasters{0};
     Weighed weighed;
-    double p_for_rule{1};      ///< what Holm adjusts: D's p, or the order-conditional one where that is larger
+    double p_for_rule{1};   ///< what Holm adjusts: D's p, or the order-conditional one where that is larger
     double p_adjusted{1};
 };
 /// A round counted and weighed, before it is put into words.
@@ -117,13 +118,13 @@ struct Weighing {
     Spot pooled;
     std::optional<double> heterogeneity;
     std::string heterogeneity_why;
-    bool different{false}, similar{false};     ///< by the plan's rule
+    bool different{false}, similar{false};   ///< by the plan's rule
 };
 [[nodiscard]] Weighing weigh_round(const Method& method, const Family& family, const Question& question,
                                    std::span<const Observation> observations, const Round& round, const Plan& plan);
 /// The rule's verdict had one answer at this spot come out otherwise (change: +1 right, -1 wrong), everything else the same.
-[[nodiscard]] Verdict verdict_if(const Method& method, const Question& question, const Weighing& weighing, DecideOn rule, std::size_t spot,
-                                 int change);
+[[nodiscard]] Verdict verdict_if(const Method& method, const Question& question, const Weighing& weighing, DecideOn rule,
+                                 std::size_t spot, int change);
 /// The round's own sentences: the plan's rule first, then the gap between the spots, what could not be seen, what to do next.
 [[nodiscard]] std::vector<core::Sentence> round_words(const Method& method, const Family& family, const Question& question,
                                                       const Weighing& weighing, const Round& round, const Plan& plan);
@@ -149,10 +150,12 @@ struct Panel {
 [[nodiscard]] double chance_to_notice(const Panel& panel, double chance, double proportion, double alpha);
 /// Chance that S comes out, guards included, when this proportion is the truth everywhere.
 [[nodiscard]] double chance_to_call_few(const Panel& panel, const stats::SimilarityTest& test, double proportion);
-/// The aim's own chance: to notice the difference that matters, or to call few when nobody can tell. Nothing where the plan names no difference.
-[[nodiscard]] std::optional<double> chance_of_aim(const Method& method, const Family& family, const Question& question, const Panel& panel);
-/// The fewest people from whom on that chance is what the round wants, `sets` sets a spot each; nothing where the plan names no difference
-/// or no panel to 20,000 people would do.
+/// The aim's own chance: to notice the difference that matters, or to call few when nobody can tell. Nothing where the plan names
+/// no difference.
+[[nodiscard]] std::optional<double> chance_of_aim(const Method& method, const Family& family, const Question& question,
+                                                  const Panel& panel);
+/// The fewest people from whom on that chance is what the round wants, `sets` sets a spot each; nothing where the plan names no
+/// difference or no panel to 20,000 people would do.
 [[nodiscard]] std::optional<std::int64_t> people_needed(const Method& method, const Family& family, const Question& question,
                                                         const Round& round, const Plan& plan, int sets);
 /// The share of people who can tell that n answers find with this power; nothing where even everybody telling would not do.
@@ -173,7 +176,9 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 [[nodiscard]] RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations,
                                     const Round& round, const Plan& plan);
 [[nodiscard]] Outlook outlook(const Method& method, const Family& family, const Round& round, const Plan& plan);
-[[nodiscard]] inline bool never_abstains(const Round&) { return false; }
+[[nodiscard]] inline bool never_abstains(const Round&) {
+    return false;
+}
 
 /// The place of the one code that was picked; a fault where the answer is no code of the set (a mark, for one).
 [[nodiscard]] core::Result<int> picked_place(const SetKey& key, const Answer& answer);

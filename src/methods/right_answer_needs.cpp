@@ -13,7 +13,7 @@ namespace oddplate::methods::right_answer {
 namespace {
 
 constexpr std::int64_t k_most_people = 20'000;
-constexpr int k_teeth = 12;                      // exact power is saw-toothed: it has to hold for so many panels in a row
+constexpr int k_teeth = 12;   // exact power is saw-toothed: it has to hold for so many panels in a row
 
 /// The most right answers that pass as few enough; by tasters where each gives several. Nothing where only luck could pass.
 std::optional<std::int64_t> most_similar(const Panel& panel, const stats::SimilarityTest& test, std::int64_t n) {
@@ -35,7 +35,9 @@ double chance_of_few(const Panel& panel, const stats::SimilarityTest& test, std:
 
 }   // namespace
 
-std::int64_t Panel::smallest() const { return *std::min_element(counts.begin(), counts.end()); }
+std::int64_t Panel::smallest() const {
+    return *std::min_element(counts.begin(), counts.end());
+}
 
 Panel panel_of(const Round& round, const Plan& plan, std::int64_t tasters, int sets) {
     const auto spots = static_cast<std::int64_t>(round.spots.size());
@@ -84,8 +86,8 @@ std::optional<double> chance_of_aim(const Method& method, const Family& family, 
     return chance_to_call_few(panel, {chance, question.margin->proportion, question.alpha, family.similar}, chance);
 }
 
-std::optional<std::int64_t> people_needed(const Method& method, const Family& family, const Question& question, const Round& round,
-                                          const Plan& plan, int sets) {
+std::optional<std::int64_t> people_needed(const Method& method, const Family& family, const Question& question,
+                                          const Round& round, const Plan& plan, int sets) {
     if (!chance_of_aim(method, family, question, panel_of(round, plan, 2, sets))) return std::nullopt;
     // However large the panel, nobody telling reads as "below chance" alpha of the time at each count.
     const auto looked_at = static_cast<double>(panel_of(round, plan, 2, sets).counts.size());
@@ -114,7 +116,7 @@ std::optional<std::int64_t> people_needed(const Method& method, const Family& fa
 
 std::optional<double> visible_share(double chance, std::int64_t n, double alpha, double power) {
     if (n < 1 || !stats::least_correct(n, chance, alpha)) return std::nullopt;
-    double lower = 0, upper = 1;   // at 1 everybody tells and every answer is right, which passes
+    double lower = 0, upper = 1;              // at 1 everybody tells and every answer is right, which passes
     for (int step = 0; step < 40; ++step) {   // far below a person in a thousand
         const double middle = (lower + upper) / 2;
         const double p = stats::proportion_from_discriminators(chance, middle);

@@ -12,8 +12,8 @@ using Sentences = std::vector<core::Sentence>;
 
 constexpr std::int64_t k_any = std::numeric_limits<std::int64_t>::max();
 
-/// A directed question at the difference estimated here, and at half of it (estimates from one panel run high), where it takes fewer
-/// than `fewer_than` people.
+/// A directed question at the difference estimated here, and at half of it (estimates from one panel run high), where it takes
+/// fewer than `fewer_than` people.
 void offer_directed(Sentences& words, const char* id, const Method& method, const Question& question, const Weighing& weighing,
                     const Round& round, std::int64_t fewer_than) {
     if (method.link->is_signed || question.similarity) return;
@@ -26,8 +26,8 @@ void offer_directed(Sentences& words, const char* id, const Method& method, cons
 }
 
 /// Says how many people would settle it and returns that number.
-std::int64_t offer_people(Sentences& words, const Method& method, const Family& family, const Question& question, const Weighing& weighing,
-                  const Round& round, const Plan& plan) {
+std::int64_t offer_people(Sentences& words, const Method& method, const Family& family, const Question& question,
+                          const Weighing& weighing, const Round& round, const Plan& plan) {
     const auto& wanted = question.similarity ? question.margin : question.detect;
     if (!wanted) {
         words.push_back({"right.next.say_line", {}});
@@ -38,25 +38,31 @@ std::int64_t offer_people(Sentences& words, const Method& method, const Family& 
         words.push_back({"right.next.beyond", {}});
         return k_any;
     }
-    const bool enough = 10 * weighing.pooled.tasters >= 9 * *needed;   // the panel was about large enough, and the answers fell between
+    const bool enough =
+        10 * weighing.pooled.tasters >= 9 * *needed;   // the panel was about large enough, and the answers fell between
     const std::string aim = question.similarity ? "similarity" : "difference";
-    words.push_back({(enough ? "right.next.again_" : "right.next.people_") + aim,
-                     {{"m", *needed}, {"line", wanted->discriminators}, {"power", round.power}, {"there", weighing.pooled.tasters}}});
+    words.push_back(
+        {(enough ? "right.next.again_" : "right.next.people_") + aim,
+         {{"m", *needed}, {"line", wanted->discriminators}, {"power", round.power}, {"there", weighing.pooled.tasters}}});
     return *needed;
 }
 
 }   // namespace
 
-std::vector<core::Sentence> next_steps(const Method& method, const Family& family, const Question& question, const Weighing& weighing,
-                                       const Round& round, const Plan& plan) {
+std::vector<core::Sentence> next_steps(const Method& method, const Family& family, const Question& question,
+                                       const Weighing& weighing, const Round& round, const Plan& plan) {
     Sentences words;
     switch (combine(weighing.different, weighing.similar)) {
         case Verdict::different:
             words.push_back({question.similarity ? "right.next.not_there_yet" : "right.next.noticed", {}});
             offer_directed(words, "right.next.which", method, question, weighing, round, k_any);
             break;
-        case Verdict::slight: words.push_back({"right.next.slight", {}}); break;
-        case Verdict::close_enough: words.push_back({"right.next.close_enough", {}}); break;
+        case Verdict::slight:
+            words.push_back({"right.next.slight", {}});
+            break;
+        case Verdict::close_enough:
+            words.push_back({"right.next.close_enough", {}});
+            break;
         case Verdict::unsettled:
             if (weighing.pooled.weighed.below_chance) break;   // the check of the codes comes first, and is said already
             offer_directed(words, "right.next.directed", method, question, weighing, round,

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <vector>
 
-#include "oddplate/stats/power.hpp"
 #include "oddplate/stats/link.hpp"
+#include "oddplate/stats/power.hpp"
 #include "right_answer.hpp"
 
 namespace oddplate::methods::right_answer {
@@ -13,7 +13,7 @@ namespace {
 
 using Sentences = std::vector<core::Sentence>;
 
-constexpr std::int64_t k_few = 12;        // people: only a big difference shows
+constexpr std::int64_t k_few = 12;       // people: only a big difference shows
 constexpr std::int64_t k_mouthful = 9;   // portions a head; more is too many for one mouth
 
 /// More sets for the same people, where a mouth can still take them.
@@ -68,10 +68,10 @@ void say_visible(Sentences& words, const Panel& panel, double chance, const Roun
         return;
     }
     const bool several = round.spots.size() > 1;
-    const char* const id = people <= k_few                    ? "right.outlook.visible_few"
-                           : !several                         ? "right.outlook.visible"
+    const char* const id = people <= k_few                        ? "right.outlook.visible_few"
+                           : !several                             ? "right.outlook.visible"
                            : round.decide_on == DecideOn::overall ? "right.outlook.visible_overall"
-                                                              : "right.outlook.visible_at_a_spot";
+                                                                  : "right.outlook.visible_at_a_spot";
     words.push_back({id, {{"share", *share}, {"power", round.power}, {"n", people}}});
 }
 
@@ -94,7 +94,8 @@ Outlook outlook(const Method& method, const Family& family, const Round& round, 
     seen.chance = chance_of_aim(method, family, question, panel);
     seen.needed = people_needed(method, family, question, round, plan, round.sets_per_taster);
     if (question.detect)
-        say_notice(seen.words, question, panel, round, chance_to_notice(panel, link.chance, question.detect->proportion, question.alpha));
+        say_notice(seen.words, question, panel, round,
+                   chance_to_notice(panel, link.chance, question.detect->proportion, question.alpha));
     if (question.margin)
         say_few(seen.words, question, panel, {link.chance, question.margin->proportion, question.alpha, family.similar}, link);
     say_visible(seen.words, panel, link.chance, round, people);

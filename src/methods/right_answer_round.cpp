@@ -1,19 +1,19 @@
 // A round: the answers counted by spot and by taster, each count weighed, and the plan's own rule over the spots.
 
 #include <algorithm>
-#include <array>
 #include <cstdlib>
 
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/cochran.hpp"
 #include "oddplate/stats/holm.hpp"
-#include "oddplate/stats/order_conditional.hpp"
 #include "right_answer.hpp"
+#include "right_answer_places.hpp"
 
 namespace oddplate::methods::right_answer {
 namespace {
 
-constexpr std::uint64_t k_seed = 0x6f6464706c617465;   // fixed: the same answers give the same verdict, simulated p-values included
+constexpr std::uint64_t k_seed =
+    0x6f6464706c617465;   // fixed: the same answers give the same verdict, simulated p-values included
 
 using Tally = std::vector<std::int64_t>;
 
@@ -57,61 +57,8 @@ Spot counted(const Table& table, std::size_t first, std::size_t last) {
     return spot;
 }
 
-/// What the order-conditional tests need: where the right portion lay, and which place was picked.
-struct Places {
-    std::array<std::int64_t, 3> right_at{}, picked{};
-    std::int64_t first_right_first_picked{0}, other_right_first_picked{0}, correct{0};
-    Tally orders;
-    bool known{true};
-
-    [[nodiscard]] bool is_uneven() const {
-        const auto [least, most] = std::minmax_element(orders.begin(), orders.end());
-        return least != orders.end() && *most - *least > 1;
-    }
-    void add(const Observation& seen, int right_place) {
-        ++orders[static_cast<std::size_t>(seen.order)];
-        const int place = seen.scored.picked;
-        if (right_place < 0 || right_place > 2 || place < 0 || place > 2) {
-            known = false;
-            return;
-        }
-        ++right_at[static_cast<std::size_t>(right_place)];
-        ++picked[static_cast<std::size_t>(place)];
-        if (place == 0) ++(right_place == 0 ? first_right_first_picked : other_right_first_picked);
-        if (place == right_place) ++correct;
-    }
-};
-
-/// D's p whatever habit tasters have of taking one place; nothing for methods without such a test.
-std::optional<double> order_p(const Places& places, int portions) {
-    if (!places.known) return std::nullopt;
-    if (portions == 2)
-        return stats::order_conditional_p({places.right_at[0], places.first_right_first_picked, places.right_at[1],
-                                           places.other_right_first_picked})
-            .more_for_new;
-    if (portions == 3)
-        return stats::order_conditional_triangle_p(places.right_at, places.picked, places.correct, k_seed).p;
-    return std::nullopt;
-}
-
-/// Places by spot, the last entry over all spots.
-std::vector<Places> places_of(const Method& method, const Family& family, std::span<const Observation> observations,
-                              const Round& round, const Plan& plan) {
-    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
-    std::vector<int> right_places;
-    for (const Order& order : orders) right_places.push_back(family.right_place ? family.right_place(order, round, plan) : -1);
-    std::vector<Places> places(round.spots.size() + 1);
-    for (Places& one : places) one.orders.assign(orders.size(), 0);
-    for (const Observation& seen : observations) {
-        if (seen.order < 0 || static_cast<std::size_t>(seen.order) >= orders.size()) std::abort();
-        const int right_place = right_places[static_cast<std::size_t>(seen.order)];
-        places[static_cast<std::size_t>(seen.spot)].add(seen, right_place);
-        places.back().add(seen, right_place);
-    }
-    return places;
-}
-
-void weigh_spot(const Method& method, const Family& family, const Question& question, const Places& places, bool uneven, Spot& spot) {
+void weigh_spot(const Method& method, const Family& family, const Question& question, const Places& places, bool uneven,
+                Spot& spot) {
     spot.weighed = weigh(method, family, question, spot.count);
     if (spot.count.of == 0) return;
     if (uneven) spot.weighed.p_order = order_p(places, method.portions);
@@ -123,13 +70,19 @@ void compare_spots(const Table& table, Weighing& weighing) {
     const stats::SpotTest test = stats::spots_differ({table.spots, table.sets, table.correct}, k_seed);
     if (test.p_value) weighing.heterogeneity = test.p_value->p;
     switch (test.why) {
-        case stats::NoSpotTest::has_one: break;
-        case stats::NoSpotTest::one_spot: weighing.heterogeneity_why = "there is one spot"; break;
-        case stats::NoSpotTest::nothing_varies: weighing.heterogeneity_why = "nobody was right at one spot and wrong at another"; break;
+        case stats::NoSpotTest::has_one:
+            break;
+        case stats::NoSpotTest::one_spot:
+            weighing.heterogeneity_why = "there is one spot";
+            break;
+        case stats::NoSpotTest::nothing_varies:
+            weighing.heterogeneity_why = "nobody was right at one spot and wrong at another";
+            break;
     }
 }
 
-/// One answer otherwise: the counts' limits say the rest. A p given the orders served is left out of it, since it does not say which.
+/// One answer otherwise: the counts' limits say the rest. A p given the orders served is left out of it, since it does not say
+/// which.
 void change_one(const Method& method, Spot& spot, int change) {
     spot.count.correct += change;
     spot.weighed.different = is_different(spot.weighed.limits, spot.count.correct);
@@ -167,7 +120,8 @@ void decide(const Question& question, DecideOn rule, Weighing& weighing) {
 
 Findings findings_of_spot(const Method& method, const Family& family, const Question& question, const Spot& spot, bool several) {
     Findings findings = findings_of(method, family, question, spot.count, spot.weighed);
-    if (several) findings.add_optional("p_adjusted", spot.count.of > 0 ? std::optional(spot.p_adjusted) : std::nullopt, "no answers");
+    if (several)
+        findings.add_optional("p_adjusted", spot.count.of > 0 ? std::optional(spot.p_adjusted) : std::nullopt, "no answers");
     findings.add("tasters", Value{spot.tasters});
     findings.add("answers", Value{spot.count.of});
     return findings;
@@ -182,8 +136,8 @@ void gather_warnings(const Weighing& weighing, DecideOn rule, RoundFindings& fou
 
 }   // namespace
 
-Weighing weigh_round(const Method& method, const Family& family, const Question& question, std::span<const Observation> observations,
-                     const Round& round, const Plan& plan) {
+Weighing weigh_round(const Method& method, const Family& family, const Question& question,
+                     std::span<const Observation> observations, const Round& round, const Plan& plan) {
     const Table table = table_of(observations, round.spots.size());
     const std::vector<Places> places = places_of(method, family, observations, round, plan);
     Weighing weighing;

@@ -33,7 +33,9 @@ Arguments arguments(const Method& method, const Question& question, const Spot& 
     return args;
 }
 
-std::string below_chance_id(const Method& method) { return method.link->is_signed ? "right.below_chance_directed" : "right.below_chance"; }
+std::string below_chance_id(const Method& method) {
+    return method.link->is_signed ? "right.below_chance_directed" : "right.below_chance";
+}
 
 /// One count decides: one spot, or all spots together.
 void say_one_count(Sentences& words, const Method& method, const Question& question, const Weighing& weighing) {
@@ -42,10 +44,15 @@ void say_one_count(Sentences& words, const Method& method, const Question& quest
     const auto say = [&](std::string id) { words.push_back({std::move(id), args}); };
     const Verdict verdict = combine(weighing.different, weighing.similar);
     if (spot.weighed.below_chance && verdict == Verdict::unsettled) return say(below_chance_id(method));
-    const bool hint = verdict == Verdict::unsettled && spot.count.of <= k_few && stats::significant(spot.p_for_rule, 2 * question.alpha);
+    const bool hint =
+        verdict == Verdict::unsettled && spot.count.of <= k_few && stats::significant(spot.p_for_rule, 2 * question.alpha);
     switch (verdict) {
-        case Verdict::different: say("right.round.different"); break;
-        case Verdict::slight: say("right.round.slight"); break;
+        case Verdict::different:
+            say("right.round.different");
+            break;
+        case Verdict::slight:
+            say("right.round.slight");
+            break;
         case Verdict::close_enough:
             say(spot.weighed.limits.both_ways ? "right.round.close_enough_both_ways" : "right.round.close_enough");
             break;
@@ -79,9 +86,15 @@ void say_by_spot(Sentences& words, const Method& method, const Question& questio
     };
     const std::string prefix = any ? "right.any." : "right.each.";
     switch (combine(weighing.different, weighing.similar)) {
-        case Verdict::different: say(prefix + "different", telling); break;
-        case Verdict::slight: say(prefix + "slight", telling); break;
-        case Verdict::close_enough: say("right.every.close_enough", least_few); break;
+        case Verdict::different:
+            say(prefix + "different", telling);
+            break;
+        case Verdict::slight:
+            say(prefix + "slight", telling);
+            break;
+        case Verdict::close_enough:
+            say("right.every.close_enough", least_few);
+            break;
         case Verdict::unsettled:
             if (telling.count.of == 0)
                 say("right.every.no_answers", telling);
@@ -144,7 +157,9 @@ void say_between(Sentences& words, const Question& question, const Weighing& wei
     for (const Spot& spot : weighing.spots) passed += spot.weighed.different ? 1 : 0;
     const bool mixed = passed > 0 && passed < weighing.spots.size();
     const bool shown = stats::significant(*weighing.heterogeneity, question.alpha);
-    words.push_back({shown ? "right.between.shown" : mixed ? "right.between.tempting" : "right.between.quiet",
+    words.push_back({shown   ? "right.between.shown"
+                     : mixed ? "right.between.tempting"
+                             : "right.between.quiet",
                      {{"h", *weighing.heterogeneity}}});
 }
 
@@ -165,7 +180,9 @@ void say_unseen(Sentences& words, const Method& method, const Question& question
         for (const Spot& spot : weighing.spots) n = std::min(n, spot.count.of);
     const double looks = round.decide_on == DecideOn::any_spot ? static_cast<double>(weighing.spots.size()) : 1;
     if (const auto share = visible_share(method.link->chance, n, question.alpha / looks, round.power))
-        words.push_back({weighing.spots.size() == 1 ? "right.unseen" : pooled ? "right.unseen_on_average" : "right.unseen_at_a_spot",
+        words.push_back({weighing.spots.size() == 1 ? "right.unseen"
+                         : pooled                   ? "right.unseen_on_average"
+                                                    : "right.unseen_at_a_spot",
                          {{"share", *share}, {"miss", 1 - round.power}}});
     else
         words.push_back({"right.unseen_all", {{"n", n}}});
@@ -190,7 +207,6 @@ std::vector<core::Sentence> round_words(const Method& method, const Family& fami
     if (weighing.spots.size() == 1 && weighing.pooled.weighed.below_chance) return words;   // the codes are to be checked first
     say_people(words, method, weighing.pooled);
     say_unseen(words, method, question, weighing, round);
-    if (plan.pieces == 1) words.push_back({"right.one_piece", {}});
     const Sentences next = next_steps(method, family, question, weighing, round, plan);
     words.insert(words.end(), next.begin(), next.end());
     return words;

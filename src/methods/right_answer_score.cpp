@@ -12,7 +12,8 @@ core::Result<int> picked_place(const SetKey& key, const Answer& answer) {
         const auto at = std::find(key.codes.begin(), key.codes.end(), given->codes[0]);
         if (at != key.codes.end()) return static_cast<int>(at - key.codes.begin());
     }
-    return core::found({}, canonical_text(answer, key.codes), expectation(AnswerShape{OneCode{}}, false, key.codes), {}, "bad-answer");
+    return core::found({}, canonical_text(answer, key.codes), expectation(AnswerShape{OneCode{}}, false, key.codes), {},
+                       "bad-answer");
 }
 
 }   // namespace oddplate::methods::right_answer

@@ -11,38 +11,80 @@ namespace {
 
 constexpr std::string_view k_aims[] = {"difference", "similarity"};
 constexpr std::string_view k_rules[] = {"overall", "any-spot", "each-spot"};
-constexpr double k_most_d = 30;                     // beyond it every curve is 1 to the last digit
+constexpr double k_most_d = 30;   // beyond it every curve is 1 to the last digit
 constexpr std::int64_t k_most_answers = 100'000'000;
 
-constexpr Setting k_aim{.key = "aim", .kind = Kind::choice, .choices = k_aims,
+constexpr Setting k_aim{.key = "aim",
+                        .kind = Kind::choice,
+                        .choices = k_aims,
                         .help = "what the tasting is for: to find a difference, or to show that few enough notice"};
-constexpr Setting k_detect_d{.key = "detect_d", .lo = 0, .hi = k_most_d, .open = true,
+constexpr Setting k_detect_d{.key = "detect_d",
+                             .lo = 0,
+                             .hi = k_most_d,
+                             .open = true,
                              .help = "the difference that should be found, as d' (needs no detect_pd)"};
-constexpr Setting k_detect_pd{.key = "detect_pd", .lo = 0, .hi = 1, .open = true,
+constexpr Setting k_detect_pd{.key = "detect_pd",
+                              .lo = 0,
+                              .hi = 1,
+                              .open = true,
                               .help = "the difference that should be found, as the share of people who can tell (0.4 = 4 in 10)"};
-constexpr Setting k_same_d{.key = "same_below_d", .lo = 0, .hi = k_most_d, .open = true,
+constexpr Setting k_same_d{.key = "same_below_d",
+                           .lo = 0,
+                           .hi = k_most_d,
+                           .open = true,
                            .help = "the largest difference that still counts as the same dish, as d' (default: detect)"};
-constexpr Setting k_same_pd{.key = "same_below_pd", .lo = 0, .hi = 1, .open = true,
-                            .help = "the largest share of people who can tell that still counts as the same dish (default: detect)"};
+constexpr Setting k_same_pd{
+    .key = "same_below_pd",
+    .lo = 0,
+    .hi = 1,
+    .open = true,
+    .help = "the largest share of people who can tell that still counts as the same dish (default: detect)"};
 constexpr Setting k_alpha{.key = "alpha", .lo = 0, .hi = 1, .open = true, .help = "how often chance may fool us (default 0.05)"};
-constexpr Setting k_power{.key = "power", .lo = 0, .hi = 1, .open = true, .help = "how often the tasting should find it (default 0.8)"};
-constexpr Setting k_confidence{.key = "confidence", .lo = 0, .hi = 1, .open = true,
+constexpr Setting k_power{
+    .key = "power", .lo = 0, .hi = 1, .open = true, .help = "how often the tasting should find it (default 0.8)"};
+constexpr Setting k_confidence{.key = "confidence",
+                               .lo = 0,
+                               .hi = 1,
+                               .open = true,
                                .help = "of the interval (default 1 - 2 alpha, which never contradicts the verdict)"};
 
 constexpr Setting k_count[] = {
     {.key = "correct", .kind = Kind::whole, .lo = 0, .hi = k_most_answers, .required = true, .help = "right answers"},
     {.key = "of", .kind = Kind::whole, .lo = 1, .hi = k_most_answers, .required = true, .help = "answers in all"},
-    k_aim, k_alpha, k_confidence, k_detect_d, k_detect_pd, k_same_d, k_same_pd};
+    k_aim,
+    k_alpha,
+    k_confidence,
+    k_detect_d,
+    k_detect_pd,
+    k_same_d,
+    k_same_pd};
 constexpr Setting k_size[] = {
-    k_detect_d, k_detect_pd, k_aim, k_alpha, k_power,
-    {.key = "true_d", .lo = 0, .hi = k_most_d, .help = "similarity: the true difference assumed for the power, as d' (default 0)"},
+    k_detect_d,
+    k_detect_pd,
+    k_aim,
+    k_alpha,
+    k_power,
+    {.key = "true_d",
+     .lo = 0,
+     .hi = k_most_d,
+     .help = "similarity: the true difference assumed for the power, as d' (default 0)"},
     {.key = "spots", .kind = Kind::whole, .lo = 1, .hi = 100, .help = "how many spots of the cut each person tastes (default 1)"},
-    {.key = "decide_on", .kind = Kind::choice, .choices = k_rules, .help = "the rule over spots (default overall; similarity: any-spot)"},
+    {.key = "decide_on",
+     .kind = Kind::choice,
+     .choices = k_rules,
+     .help = "the rule over spots (default overall; similarity: any-spot)"},
     {.key = "sets_per_taster", .kind = Kind::whole, .lo = 1, .hi = 100, .help = "sets a spot for each person (default 1)"},
-    {.key = "gamma", .lo = 0, .hi = 1, .help = "how far people differ in what they can tell: 0 all alike, 1 two kinds (default 0)"}};
+    {.key = "gamma",
+     .lo = 0,
+     .hi = 1,
+     .help = "how far people differ in what they can tell: 0 all alike, 1 two kinds (default 0)"}};
 constexpr Setting k_round[] = {k_aim, k_detect_d, k_detect_pd, k_same_d, k_same_pd};
 constexpr Setting k_directed_round[] = {
-    k_aim, k_detect_d, k_detect_pd, k_same_d, k_same_pd,
+    k_aim,
+    k_detect_d,
+    k_detect_pd,
+    k_same_d,
+    k_same_pd,
     {.key = "attribute", .kind = Kind::words, .required = true, .help = "what is asked, as a comparing word: saltier"},
     {.key = "stronger", .kind = Kind::version, .required = true, .help = "the version that has more of it"}};
 
@@ -61,7 +103,8 @@ void fill_margin(Settings& settings) {
         settings.emplace("same_below_pd", *pd);
 }
 
-void refuse_both(const Settings& settings, std::string_view one, std::string_view other, const std::string& place, core::Faults& faults) {
+void refuse_both(const Settings& settings, std::string_view one, std::string_view other, const std::string& place,
+                 core::Faults& faults) {
     if (settings.contains(one) && settings.contains(other))
         faults.push_back(core::found(place, "both " + std::string(one) + " and " + std::string(other), "one of them"));
 }
@@ -104,7 +147,9 @@ core::Faults both_given(const Settings& settings) {
     return faults;
 }
 
-Question question_of(const Method& method, const Round& round) { return question_of(method, round.settings, round.alpha); }
+Question question_of(const Method& method, const Round& round) {
+    return question_of(method, round.settings, round.alpha);
+}
 
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {
     refuse_both(round.settings, "detect_d", "detect_pd", place, faults);
@@ -114,7 +159,8 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
                                      "two: " + std::string(method.id) + " holds one recipe against one other"));
     if (is_directed(method)) {
         if (!round.settings.contains("attribute"))
-            faults.push_back(core::found(place + "/attribute", "nothing", "what is asked, as a comparing word", "\"attribute\": \"saltier\""));
+            faults.push_back(
+                core::found(place + "/attribute", "nothing", "what is asked, as a comparing word", "\"attribute\": \"saltier\""));
         if (!round.settings.contains("stronger"))
             faults.push_back(core::found(place + "/stronger", "nothing", "the id of the version that has more of it"));
     }

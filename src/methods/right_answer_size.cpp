@@ -18,9 +18,9 @@ struct Asked {
     double alpha{0.05};
     double power{0.8};
     Difference detect;
-    Difference truth;              ///< similarity: what is assumed for the power
+    Difference truth;   ///< similarity: what is assumed for the power
     stats::SpotsPlan spots;
-    bool over_spots{false};        ///< spots, rule, sets or gamma were given: the answer counts people and answers
+    bool over_spots{false};   ///< spots, rule, sets or gamma were given: the answer counts people and answers
 };
 
 stats::DecideOn rule_of(const Settings& settings, bool similarity, int spots) {
@@ -32,9 +32,12 @@ stats::DecideOn rule_of(const Settings& settings, bool similarity, int spots) {
 
 std::string_view to_text(stats::DecideOn rule) {
     switch (rule) {
-        case stats::DecideOn::overall: return "overall";
-        case stats::DecideOn::any_spot: return "any-spot";
-        case stats::DecideOn::each_spot: return "each-spot";
+        case stats::DecideOn::overall:
+            return "overall";
+        case stats::DecideOn::any_spot:
+            return "any-spot";
+        case stats::DecideOn::each_spot:
+            return "each-spot";
     }
     return {};
 }
@@ -42,7 +45,9 @@ std::string_view to_text(stats::DecideOn rule) {
 core::Result<Asked> read(const Method& method, const Settings& settings) {
     if (core::Faults faults = both_given(settings); !faults.empty()) return faults;
     const auto detect = difference_of(method, settings, "detect_d", "detect_pd");
-    if (!detect) return core::found("--detect-pd", "nothing", "the difference that should be found", "or --detect-d", "missing", core::ErrorKind::usage);
+    if (!detect)
+        return core::found("--detect-pd", "nothing", "the difference that should be found", "or --detect-d", "missing",
+                           core::ErrorKind::usage);
     Asked asked;
     asked.similarity = words(settings, "aim") == "similarity";
     asked.alpha = number(settings, "alpha").value_or(0.05);
@@ -60,7 +65,8 @@ core::Result<Asked> read(const Method& method, const Settings& settings) {
     asked.spots.sets_per_taster = static_cast<int>(whole(settings, "sets_per_taster").value_or(1));
     asked.spots.gamma = number(settings, "gamma").value_or(0);
     asked.spots.decide_on = rule_of(settings, asked.similarity, asked.spots.spots);
-    for (const char* key : {"spots", "sets_per_taster", "gamma", "decide_on"}) asked.over_spots = asked.over_spots || settings.contains(key);
+    for (const char* key : {"spots", "sets_per_taster", "gamma", "decide_on"})
+        asked.over_spots = asked.over_spots || settings.contains(key);
     return asked;
 }
 
@@ -83,7 +89,8 @@ std::optional<stats::PeopleSize> find_size(const Method& method, const Family& f
 }
 
 /// Chance of S itself at the truth: K above what is below chance and at most `critical`, at every count that the rule looks at.
-std::optional<double> verdict_power(const Method& method, const Family& family, const Asked& asked, const stats::PeopleSize& size) {
+std::optional<double> verdict_power(const Method& method, const Family& family, const Asked& asked,
+                                    const stats::PeopleSize& size) {
     const bool pooled = asked.spots.decide_on == stats::DecideOn::overall;
     if (asked.spots.gamma > 0 && size.answers > size.tasters && asked.truth.discriminators > 0) return std::nullopt;
     const std::int64_t n = pooled ? size.answers : size.answers / asked.spots.spots;
@@ -96,8 +103,8 @@ std::optional<double> verdict_power(const Method& method, const Family& family, 
 }
 
 void say_size(Findings& findings, const Asked& asked, const stats::PeopleSize& size) {
-    std::map<std::string, core::Argument> args{{"n", size.tasters},       {"safe", size.tasters_safe},
-                                               {"answers", size.answers}, {"power", size.power_actual},
+    std::map<std::string, core::Argument> args{{"n", size.tasters},          {"safe", size.tasters_safe},
+                                               {"answers", size.answers},    {"power", size.power_actual},
                                                {"false", size.alpha_actual}, {"line", asked.detect.discriminators},
                                                {"k", size.critical}};
     findings.words.push_back({asked.similarity ? "right.size.similarity" : "right.size.difference", args});
@@ -115,8 +122,9 @@ core::Result<Findings> size(const Method& method, const Family& family, const Se
     if (!asked) return asked.faults();
     const auto size = find_size(method, family, *asked);
     if (!size)
-        return core::fault(core::ErrorKind::bad_value, "panel-too-large",
-                           "no panel that can be counted is large enough: ask for a larger difference, a smaller power or a larger alpha");
+        return core::fault(
+            core::ErrorKind::bad_value, "panel-too-large",
+            "no panel that can be counted is large enough: ask for a larger difference, a smaller power or a larger alpha");
     Findings findings;
     findings.add("method", Value{std::string(method.id)});
     findings.add("aim", Value{std::string(asked->similarity ? "similarity" : "difference")});

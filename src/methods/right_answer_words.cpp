@@ -10,7 +10,9 @@ namespace {
 
 using Arguments = std::map<std::string, core::Argument>;
 
-bool is_directed(const Method& method) { return method.link->is_signed; }
+bool is_directed(const Method& method) {
+    return method.link->is_signed;
+}
 
 Arguments arguments(const Method& method, const Question& question, const Count& count, const Weighed& weighed) {
     const double chance = method.link->chance;
@@ -59,8 +61,12 @@ void say_count(Findings& findings, const Method& method, const Question& questio
             say("right.different");
             if (question.margin) say(weighed.withheld ? "right.withheld" : "right.few_not_shown");
             break;
-        case Verdict::slight: say("right.slight"); break;
-        case Verdict::close_enough: say(weighed.limits.both_ways ? "right.close_enough_both_ways" : "right.close_enough"); break;
+        case Verdict::slight:
+            say("right.slight");
+            break;
+        case Verdict::close_enough:
+            say(weighed.limits.both_ways ? "right.close_enough_both_ways" : "right.close_enough");
+            break;
         case Verdict::unsettled:
             if (weighed.below_chance) {
                 say(is_directed(method) ? "right.below_chance_directed" : "right.below_chance");

@@ -44,12 +44,14 @@ core::Result<SettingValue> checked_number(const Setting& setting, double x, cons
     return SettingValue{x};
 }
 
-core::Result<SettingValue> checked_whole(const Setting& setting, std::int64_t x, const std::string& where, const std::string& got) {
+core::Result<SettingValue> checked_whole(const Setting& setting, std::int64_t x, const std::string& where,
+                                         const std::string& got) {
     if (x < -k_most_whole || x > k_most_whole || !is_within(setting, static_cast<double>(x))) return wrong(setting, where, got);
     return SettingValue{x};
 }
 
-core::Result<SettingValue> checked_choice(const Setting& setting, const std::string& text, const std::string& where, std::string got) {
+core::Result<SettingValue> checked_choice(const Setting& setting, const std::string& text, const std::string& where,
+                                          std::string got) {
     if (std::find(setting.choices.begin(), setting.choices.end(), text) != setting.choices.end()) return SettingValue{text};
     const std::vector<std::string> choices(setting.choices.begin(), setting.choices.end());
     const std::string near = core::nearest(text, choices);
@@ -80,10 +82,18 @@ std::string range_words(const Setting& setting, const std::string& noun) {
 
 }   // namespace
 
-std::optional<double> number(const Settings& settings, std::string_view key) { return get<double>(settings, key); }
-std::optional<std::int64_t> whole(const Settings& settings, std::string_view key) { return get<std::int64_t>(settings, key); }
-std::optional<std::string> words(const Settings& settings, std::string_view key) { return get<std::string>(settings, key); }
-bool flag(const Settings& settings, std::string_view key) { return get<bool>(settings, key).value_or(false); }
+std::optional<double> number(const Settings& settings, std::string_view key) {
+    return get<double>(settings, key);
+}
+std::optional<std::int64_t> whole(const Settings& settings, std::string_view key) {
+    return get<std::int64_t>(settings, key);
+}
+std::optional<std::string> words(const Settings& settings, std::string_view key) {
+    return get<std::string>(settings, key);
+}
+bool flag(const Settings& settings, std::string_view key) {
+    return get<bool>(settings, key).value_or(false);
+}
 
 core::Result<SettingValue> read_setting(const Setting& setting, const core::Json& value, const std::string& where,
                                         std::span<const std::string> version_ids) {
@@ -105,7 +115,8 @@ core::Result<SettingValue> read_setting(const Setting& setting, const core::Json
             if (value.is_string()) return checked_version(value.as_string(), where, version_ids);
             break;
         case Kind::words:
-            if (value.is_string() && !core::trimmed(value.as_string()).empty()) return SettingValue{core::trimmed(value.as_string())};
+            if (value.is_string() && !core::trimmed(value.as_string()).empty())
+                return SettingValue{core::trimmed(value.as_string())};
             break;
     }
     return wrong(setting, where, got);
@@ -135,7 +146,8 @@ core::Result<SettingValue> read_setting_text(const Setting& setting, const std::
             if (plain.find(',') != std::string::npos) return wrong(setting, where, got, "write the decimal point as a full stop");
             break;
         }
-        case Kind::choice: return checked_choice(setting, plain, where, got);
+        case Kind::choice:
+            return checked_choice(setting, plain, where, got);
         case Kind::version:
         case Kind::words:
             if (!plain.empty()) return SettingValue{plain};
@@ -146,15 +158,20 @@ core::Result<SettingValue> read_setting_text(const Setting& setting, const std::
 
 std::string expectation(const Setting& setting) {
     switch (setting.kind) {
-        case Kind::flag: return "true or false";
-        case Kind::whole: return range_words(setting, "a whole number");
-        case Kind::number: return range_words(setting, "a number");
+        case Kind::flag:
+            return "true or false";
+        case Kind::whole:
+            return range_words(setting, "a whole number");
+        case Kind::number:
+            return range_words(setting, "a number");
         case Kind::choice: {
             const std::vector<std::string> choices(setting.choices.begin(), setting.choices.end());
             return "one of " + core::joined(choices, ", ");
         }
-        case Kind::version: return "the id of a version";
-        case Kind::words: return "some text";
+        case Kind::version:
+            return "the id of a version";
+        case Kind::words:
+            return "some text";
     }
     return {};
 }

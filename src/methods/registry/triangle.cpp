@@ -22,7 +22,8 @@ constexpr core::Phrase k_phrases[] = {
 std::vector<Order> orders(const Round&, int) {
     // A is the current recipe, B the other. Each odd version three times, each place twice.
     constexpr int a = 0, b = 1;
-    return {{{a, b, b}, -1, a}, {{b, a, a}, -1, b}, {{a, a, b}, -1, b}, {{b, b, a}, -1, a}, {{a, b, a}, -1, b}, {{b, a, b}, -1, a}};
+    return {{{a, b, b}, -1, a}, {{b, a, a}, -1, b}, {{a, a, b}, -1, b},
+            {{b, b, a}, -1, a}, {{a, b, a}, -1, b}, {{b, a, b}, -1, a}};
 }
 
 /// The place that differs from both others; -1 where there is none.
@@ -34,13 +35,16 @@ int odd_place(std::span<const int> versions) {
     return -1;
 }
 
-constexpr right_answer::Family k_family{.right_place = [](const Order& order, const Round&, const Plan&) { return odd_place(order.versions); }};
+constexpr right_answer::Family k_family{
+    .right_place = [](const Order& order, const Round&, const Plan&) { return odd_place(order.versions); }};
 
 core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round&, const Plan&) {
     const auto picked = right_answer::picked_place(key, answer);
     if (!picked) return picked.faults();
     const int odd = odd_place(key.versions);
-    if (odd < 0) return core::fault(core::ErrorKind::bad_value, "no-odd-portion", "this set held no odd portion, so no answer to it is right");
+    if (odd < 0)
+        return core::fault(core::ErrorKind::bad_value, "no-odd-portion",
+                           "this set held no odd portion, so no answer to it is right");
     return Scored{.value = *picked == odd ? 1.0 : 0.0, .picked = *picked};
 }
 
@@ -58,7 +62,8 @@ constexpr Example k_examples[] = {
     {R"({"correct":25,"of":50})", "discriminators.estimate", 0.25, 5e-11, k_byer},
     {R"({"correct":25,"of":50,"confidence":0.95})", "proportion_correct.lower", 0.3552729971, 5e-11, k_byer},
     {R"({"correct":25,"of":50,"confidence":0.95})", "proportion_correct.upper", 0.6447270029, 5e-11, k_byer},
-    {R"({"correct":14,"of":30})", "p_value", 0.089770915, 5e-10, "a published classroom tea tasting, 14 of 30; exact value computed"},
+    {R"({"correct":14,"of":30})", "p_value", 0.089770915, 5e-10,
+     "a published classroom tea tasting, 14 of 30; exact value computed"},
     {R"({"correct":12,"of":24})", "least_correct", 13, 0, "ISO 4120:2004, table A.1, n = 24, alpha 0.05"},
     {R"({"correct":12,"of":36,"alpha":0.01})", "least_correct", 20, 0, "ISO 4120:2004, table A.1, n = 36, alpha 0.01"},
     {R"({"correct":11,"of":36,"aim":"similarity","detect_pd":0.3})", "most_correct", 13, 0,
@@ -77,10 +82,10 @@ extern const Method triangle{
     .settle = right_answer::settle,
     .may_abstain = right_answer::never_abstains,
     .score = score,
-    .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
-        return right_answer::analyse(method, k_family, observations, round, plan);
-    },
-    .outlook = [](const Method& method, const Round& round, const Plan& plan) { return right_answer::outlook(method, k_family, round, plan); },
+    .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
+                  const Plan& plan) { return right_answer::analyse(method, k_family, observations, round, plan); },
+    .outlook = [](const Method& method, const Round& round,
+                  const Plan& plan) { return right_answer::outlook(method, k_family, round, plan); },
     .count_settings = right_answer::k_count_settings,
     .count = [](const Method& method, const Settings& settings) { return right_answer::count(method, k_family, settings); },
     .size_settings = right_answer::k_size_settings,

@@ -1,4 +1,5 @@
-// Which of two is saltier? Two portions and a named direction; right is the version that the plan says has more. Right by guessing 1 time in 2.
+// Which of two is saltier? Two portions and a named direction; right is the version that the plan says has more. Right by
+// guessing 1 time in 2.
 
 #include "oddplate/stats/curves.hpp"
 #include "right_answer.hpp"
@@ -21,25 +22,27 @@ std::vector<Order> orders(const Round&, int) {
     return {{{0, 1}, -1, 0}, {{1, 0}, -1, 1}};   // trait: which version is served first
 }
 
-int stronger_version(const Round& round, const Plan& plan) { return plan.version_index(words(round.settings, "stronger").value_or("")); }
+int stronger_version(const Round& round, const Plan& plan) {
+    return plan.version_index(words(round.settings, "stronger").value_or(""));
+}
 
 int right_place(std::span<const int> versions, int stronger) {
     if (versions.size() != 2 || versions[0] == versions[1]) return -1;
     return versions[0] == stronger ? 0 : versions[1] == stronger ? 1 : -1;
 }
 
-constexpr right_answer::Family k_family{
-    .similar = stats::Sided::two,
-    .right_place = [](const Order& order, const Round& round, const Plan& plan) {
-        return right_place(order.versions, stronger_version(round, plan));
-    }};
+constexpr right_answer::Family k_family{.similar = stats::Sided::two,
+                                        .right_place = [](const Order& order, const Round& round, const Plan& plan) {
+                                            return right_place(order.versions, stronger_version(round, plan));
+                                        }};
 
 core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan) {
     const auto picked = right_answer::picked_place(key, answer);
     if (!picked) return picked.faults();
     const int right = right_place(key.versions, stronger_version(round, plan));
     if (right < 0)
-        return core::fault(core::ErrorKind::bad_value, "no-right-portion", "this set did not hold one portion of each version, so no answer to it is right");
+        return core::fault(core::ErrorKind::bad_value, "no-right-portion",
+                           "this set did not hold one portion of each version, so no answer to it is right");
     return Scored{.value = *picked == right ? 1.0 : 0.0, .picked = *picked};
 }
 
@@ -73,10 +76,10 @@ extern const Method two_afc{
     .settle = right_answer::settle,
     .may_abstain = right_answer::never_abstains,
     .score = score,
-    .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
-        return right_answer::analyse(method, k_family, observations, round, plan);
-    },
-    .outlook = [](const Method& method, const Round& round, const Plan& plan) { return right_answer::outlook(method, k_family, round, plan); },
+    .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
+                  const Plan& plan) { return right_answer::analyse(method, k_family, observations, round, plan); },
+    .outlook = [](const Method& method, const Round& round,
+                  const Plan& plan) { return right_answer::outlook(method, k_family, round, plan); },
     .count_settings = right_answer::k_count_settings,
     .count = [](const Method& method, const Settings& settings) { return right_answer::count(method, k_family, settings); },
     .size_settings = right_answer::k_size_settings,

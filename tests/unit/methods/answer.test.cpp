@@ -10,16 +10,14 @@ namespace {
 const std::vector<std::string> k_codes{"417", "862", "305"};
 constexpr std::string_view k_words[] = {"same", "different"};
 
-std::string canonical(const std::string& text)
-{
+std::string canonical(const std::string& text) {
     const auto answer = parse_answer(text);
     INFO(text);
     REQUIRE(answer.ok());
     return canonical_text(*answer, k_codes);
 }
 
-std::string refusal(const std::string& text, const AnswerShape& shape, bool may_abstain = false)
-{
+std::string refusal(const std::string& text, const AnswerShape& shape, bool may_abstain = false) {
     const auto answer = parse_answer(text);
     INFO(text);
     REQUIRE(answer.ok());
@@ -28,16 +26,14 @@ std::string refusal(const std::string& text, const AnswerShape& shape, bool may_
     return status.faults()[0].text;
 }
 
-bool accepted(const std::string& text, const AnswerShape& shape, bool may_abstain = false)
-{
+bool accepted(const std::string& text, const AnswerShape& shape, bool may_abstain = false) {
     const auto answer = parse_answer(text);
     return answer.ok() && check_answer(*answer, shape, may_abstain, k_codes).ok();
 }
 
 }   // namespace
 
-TEST_CASE("equal answers have equal texts", "[answer]")
-{
+TEST_CASE("equal answers have equal texts", "[answer]") {
     CHECK(canonical(" 417 ") == "417");
     CHECK(canonical("862 + 417") == "417+862");
     CHECK(canonical("SAME : 3") == "same:3");
@@ -49,10 +45,9 @@ TEST_CASE("equal answers have equal texts", "[answer]")
     CHECK(canonical("417:-0 862:0") == "417:0 862:0");
 }
 
-TEST_CASE("what is no answer is refused", "[answer]")
-{
-    for (const char* text : {"", "   ", "417+", "+417", "417++862", "417>", "same:", "same:x", "same:0", "same:1:2", "417:", "417:nan",
-                             "417:1e999", "417 862", "417,862", "4 17:3", "?", "same different", "417;862"}) {
+TEST_CASE("what is no answer is refused", "[answer]") {
+    for (const char* text : {"", "   ", "417+", "+417", "417++862", "417>", "same:", "same:x", "same:0", "same:1:2",
+                             "417:", "417:nan", "417:1e999", "417 862", "417,862", "4 17:3", "?", "same different", "417;862"}) {
         INFO(text);
         CHECK_FALSE(parse_answer(text).ok());
     }
@@ -62,8 +57,7 @@ TEST_CASE("what is no answer is refused", "[answer]")
     CHECK(parse_answer("417:1 417:2").faults()[0].code == "code-twice");
 }
 
-TEST_CASE("an answer is held against the shape and the set", "[answer]")
-{
+TEST_CASE("an answer is held against the shape and the set", "[answer]") {
     CHECK(accepted("862", OneCode{}));
     CHECK(refusal("863", OneCode{}) == "found 863, expected one code of this set (417, 862 or 305) (nearest: 862)");
     CHECK(refusal("199", OneCode{}) == "found 199, expected one code of this set (417, 862 or 305)");
@@ -81,8 +75,7 @@ TEST_CASE("an answer is held against the shape and the set", "[answer]")
     CHECK_FALSE(accepted("417>862", OrderAll{true}));
 }
 
-TEST_CASE("marks are taken by every shape, none only where it is offered", "[answer]")
-{
+TEST_CASE("marks are taken by every shape, none only where it is offered", "[answer]") {
     for (const AnswerShape& shape : {AnswerShape{OneCode{}}, AnswerShape{ScoreEach{0, 9}}, AnswerShape{OrderAll{false}}}) {
         CHECK(accepted("blank", shape));
         CHECK(accepted("void", shape));

@@ -26,12 +26,17 @@ std::string text_of(const Method& asked, std::string_view name) {
 /// A value just outside the setting's range, or of another kind.
 core::Json outside(const Setting& setting) {
     switch (setting.kind) {
-        case Kind::flag: return core::Json("maybe");
-        case Kind::whole: return core::Json(setting.lo - 1);
-        case Kind::number: return std::isinf(setting.hi) ? core::Json(setting.open ? setting.lo : setting.lo - 1) : core::Json(setting.hi + 1);
+        case Kind::flag:
+            return core::Json("maybe");
+        case Kind::whole:
+            return core::Json(setting.lo - 1);
+        case Kind::number:
+            return std::isinf(setting.hi) ? core::Json(setting.open ? setting.lo : setting.lo - 1) : core::Json(setting.hi + 1);
         case Kind::choice:
-        case Kind::version: return core::Json("nonesuch");
-        case Kind::words: return core::Json("");
+        case Kind::version:
+            return core::Json("nonesuch");
+        case Kind::words:
+            return core::Json("");
     }
     return {};
 }
@@ -109,11 +114,14 @@ TEST_CASE("orders fill a set and differ from each other", "[conformance]") {
         std::set<std::pair<std::vector<int>, int>> seen;
         for (const Order& order : orders) {
             CHECK(order.versions.size() == static_cast<std::size_t>(asked->portions));
-            CHECK(std::all_of(order.versions.begin(), order.versions.end(), [](int version) { return version == 0 || version == 1; }));
+            CHECK(std::all_of(order.versions.begin(), order.versions.end(),
+                              [](int version) { return version == 0 || version == 1; }));
             CHECK(seen.emplace(order.versions, order.reference).second);
         }
-        for (std::size_t place = 0; place < static_cast<std::size_t>(asked->portions); ++place) {   // neither version is favoured by a place
-            const auto news = std::count_if(orders.begin(), orders.end(), [&](const Order& order) { return order.versions[place] == 1; });
+        for (std::size_t place = 0; place < static_cast<std::size_t>(asked->portions);
+             ++place) {   // neither version is favoured by a place
+            const auto news =
+                std::count_if(orders.begin(), orders.end(), [&](const Order& order) { return order.versions[place] == 1; });
             CHECK(2 * news == static_cast<std::ptrdiff_t>(orders.size()));
         }
     }

@@ -16,7 +16,9 @@ std::string flags(int correct, int of, const std::string& more = {}) {
     return R"({"correct":)" + std::to_string(correct) + R"(,"of":)" + std::to_string(of) + more + "}";
 }
 
-bool passes(long double p, double alpha) { return p <= static_cast<long double>(alpha) * (1 + 1e-12L); }
+bool passes(long double p, double alpha) {
+    return p <= static_cast<long double>(alpha) * (1 + 1e-12L);
+}
 
 /// Every count of n under one method, margin and alpha.
 void enumerate(std::string_view id, int n, double pd, double alpha) {
@@ -30,7 +32,8 @@ void enumerate(std::string_view id, int n, double pd, double alpha) {
     while (most < n && passes(at_margin.lower(most + 1), alpha)) ++most;
     for (int k = 0; k <= n; ++k) {
         INFO(id << " " << k << " of " << n << ", pd " << pd << ", alpha " << alpha);
-        const Findings found = count(id, flags(k, n, R"(,"detect_pd":)" + core::shortest(pd) + R"(,"alpha":)" + core::shortest(alpha)));
+        const Findings found =
+            count(id, flags(k, n, R"(,"detect_pd":)" + core::shortest(pd) + R"(,"alpha":)" + core::shortest(alpha)));
         const bool different = found.verdict == "different" || found.verdict == "slight";
         const bool similar = found.verdict == "close-enough" || found.verdict == "slight";
         CHECK(number(found, "p_value") == Approx(static_cast<double>(at_chance.upper(k))).epsilon(1e-11));
@@ -72,14 +75,16 @@ TEST_CASE("every verdict to n = 60 errs within alpha and agrees with its interva
 TEST_CASE("the worked tasting: 13 of 24, 9 of 24, together 22 of 48", "[count]") {
     // Exact binomial sums at 1/3.
     CHECK(number(count("triangle", flags(13, 24)), "p_value") == Approx(0.028441128095468792).epsilon(1e-12));
-    CHECK(number(count("triangle", flags(9, 24)), "p_value") == Approx(static_cast<double>(Law(24, 1.0L / 3).upper(9))).epsilon(1e-12));
+    CHECK(number(count("triangle", flags(9, 24)), "p_value") ==
+          Approx(static_cast<double>(Law(24, 1.0L / 3).upper(9))).epsilon(1e-12));
     CHECK(std::abs(number(count("triangle", flags(22, 48)), "p_value") - 0.0485) < 5e-5);
     const Findings edge = count("triangle", flags(13, 24, R"(,"detect_pd":0.4)"));
     CHECK(edge.verdict == "different");
     CHECK(number(edge, "discriminators.estimate") == 0.3125);
     CHECK(std::abs(number(edge, "discriminators.lower") - 0.04) < 0.005);
     CHECK(std::abs(number(edge, "discriminators.upper") - 0.58) < 0.005);
-    CHECK(said(method("triangle"), edge.words).find("One right answer fewer would have made it \"can't say yet\".") != std::string::npos);
+    CHECK(said(method("triangle"), edge.words).find("One right answer fewer would have made it \"can't say yet\".") !=
+          std::string::npos);
 }
 
 TEST_CASE("few enough with a limit of 74 of 206 at d' 1", "[count]") {
@@ -152,7 +157,8 @@ TEST_CASE("what contradicts itself is refused", "[count]") {
         return found.faults()[0].line();
     };
     CHECK(refused(flags(25, 24)) == "--correct: found 25, expected a whole number from 0 to 24 (of 24 answers)");
-    CHECK(refused(flags(5, 24, R"(,"detect_d":1,"detect_pd":0.4)")) == "--detect-pd: found --detect-d as well, expected one of the two");
+    CHECK(refused(flags(5, 24, R"(,"detect_d":1,"detect_pd":0.4)")) ==
+          "--detect-pd: found --detect-d as well, expected one of the two");
     CHECK(refused(flags(5, 24, R"(,"same_below_d":1,"same_below_pd":0.4)")).starts_with("--same-below-pd: "));
     CHECK(refused(R"({"correct":5})").starts_with("--of: "));
     CHECK(refused(R"({"of":5})").starts_with("--correct: "));

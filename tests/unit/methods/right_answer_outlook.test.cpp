@@ -11,7 +11,9 @@ using namespace oddplate::methods::testing;
 
 namespace {
 
-Outlook look(std::string_view id, const Plan& plan) { return method(id).outlook(method(id), plan.rounds[0], plan); }
+Outlook look(std::string_view id, const Plan& plan) {
+    return method(id).outlook(method(id), plan.rounds[0], plan);
+}
 
 std::vector<std::string> faults_of(std::string_view id, Round round, Plan plan) {
     round.method = id;
@@ -39,15 +41,17 @@ TEST_CASE("24 people at 4 in 10 find it 79 times in 100; it takes 25", "[outlook
     CHECK(std::abs(*found.chance - 0.79) < 0.005);
     CHECK(found.needed == 25);
     const std::string words = said(method("triangle"), found.words);
-    CHECK(words.find("If 40 in 100 people can tell, this tasting will notice it with a chance of 79 in 100.") != std::string::npos);
+    CHECK(words.find("If 40 in 100 people can tell, this tasting will notice it with a chance of 79 in 100.") !=
+          std::string::npos);
     CHECK(words.find("Way out: one more person (25 in all).") != std::string::npos);
     CHECK(words.find("which of the two has more") != std::string::npos);
-    CHECK(said(method("triangle"), look("triangle", plan_of("triangle", {""}, 25, R"({"detect_pd":0.4})")).words).find("are enough") !=
-          std::string::npos);
+    CHECK(said(method("triangle"), look("triangle", plan_of("triangle", {""}, 25, R"({"detect_pd":0.4})")).words)
+              .find("are enough") != std::string::npos);
 }
 
 TEST_CASE("eight people see a difference that 7 in 10 can taste", "[outlook]") {
-    const std::string words = said(method("triangle"), look("triangle", plan_of("triangle", {""}, 8, R"({"detect_pd":0.5})")).words);
+    const std::string words =
+        said(method("triangle"), look("triangle", plan_of("triangle", {""}, 8, R"({"detect_pd":0.5})")).words);
     CHECK(words.find("8 people can show a big difference, one that about 7 in 10 people can taste") != std::string::npos);
     CHECK(words.find("It can't show that a difference is small") != std::string::npos);
 }

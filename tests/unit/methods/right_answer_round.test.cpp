@@ -71,7 +71,8 @@ TEST_CASE("13 of 24 at the edge, 9 of 24 at the centre, by each rule", "[round]"
     const RoundFindings any = judged("triangle", with_rule(plan, DecideOn::any_spot), right);
     CHECK(any.verdict == "unsettled");
     CHECK(said(method("triangle"), any.words).starts_with("Can't say yet. Closest came edge"));
-    CHECK(said(method("triangle"), any.words).find("One more right answer at edge would have changed the verdict.") != std::string::npos);
+    CHECK(said(method("triangle"), any.words).find("One more right answer at edge would have changed the verdict.") !=
+          std::string::npos);
     const RoundFindings each = judged("triangle", with_rule(plan, DecideOn::each_spot), right);
     CHECK(each.verdict == "unsettled");
     CHECK(each.pooled.verdict == "different");   // the pooled count keeps its own verdict, whatever the rule
@@ -130,7 +131,8 @@ TEST_CASE("several answers a taster: closeness and interval count tasters", "[ro
                 most = k;
                 CHECK(number(found.pooled, "proportion_correct.upper") <= margin * (1 + 1e-12));
             }
-            CHECK(std::get<std::string>(*found.pooled.find("proportion_correct.interval")).find("by tasters") != std::string::npos);
+            CHECK(std::get<std::string>(*found.pooled.find("proportion_correct.interval")).find("by tasters") !=
+                  std::string::npos);
         }
         REQUIRE(most > 0);
         // Not fooled at the margin more often than alpha, whether people are alike or of two kinds.
@@ -148,10 +150,12 @@ TEST_CASE("two sets at one spot count by tasters too", "[round]") {
     const RoundFindings found = method("triangle").analyse(method("triangle"), seen, plan.rounds[0], plan);
     CHECK(number(found.spots[0].findings, "of") == 24);
     CHECK(number(found.spots[0].findings, "tasters") == 12);
-    CHECK(std::get<std::string>(*found.spots[0].findings.find("proportion_correct.interval")).find("by tasters") != std::string::npos);
+    CHECK(std::get<std::string>(*found.spots[0].findings.find("proportion_correct.interval")).find("by tasters") !=
+          std::string::npos);
     CHECK_FALSE(found.heterogeneity);
     CHECK_FALSE(found.heterogeneity_why.empty());
-    CHECK(number(found.pooled, "p_value_similar") > number(count("triangle", R"({"correct":13,"of":24,"detect_pd":0.4})"), "p_value_similar"));
+    CHECK(number(found.pooled, "p_value_similar") >
+          number(count("triangle", R"({"correct":13,"of":24,"detect_pd":0.4})"), "p_value_similar"));
 }
 
 TEST_CASE("fewer right than guessing is a warning, not a closeness", "[round]") {
@@ -214,15 +218,18 @@ TEST_CASE("every round can be said, without a banned word", "[round][words]") {
                 for (const std::size_t n : {4u, 8u, 24u, 60u})
                     for (std::size_t k = 0; k <= n; k += 1 + n / 12)
                         for (const std::size_t other : {n / 6, n / 2, n}) {
-                            const Plan plan = with_rule(plan_of(id, {"edge", "centre"}, static_cast<int>(n),
-                                                                "{" + std::string(more) + R"("attribute":"saltier","stronger":"new"})"),
-                                                        rule);
+                            const Plan plan =
+                                with_rule(plan_of(id, {"edge", "centre"}, static_cast<int>(n),
+                                                  "{" + std::string(more) + R"("attribute":"saltier","stronger":"new"})"),
+                                          rule);
                             const RoundFindings found = judged(id, plan, first_right(n, {k, other}, 3));
                             const std::string words = said(method(id), found.words) + said(method(id), found.pooled.words) +
                                                       said(method(id), found.spots[0].findings.words);
-                            INFO(id << " " << more << " " << to_text(rule) << " " << k << " and " << other << " of " << n << "\n" << words);
+                            INFO(id << " " << more << " " << to_text(rule) << " " << k << " and " << other << " of " << n << "\n"
+                                    << words);
                             CHECK(words.find('[') == std::string::npos);
-                            for (const char* banned : {"ignificant", "ailed", "o difference", "discriminator", "hypothes", "alk-in"})
+                            for (const char* banned :
+                                 {"ignificant", "ailed", "o difference", "discriminator", "hypothes", "alk-in"})
                                 CHECK(words.find(banned) == std::string::npos);
                         }
 }

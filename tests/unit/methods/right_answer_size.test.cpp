@@ -29,8 +29,8 @@ long double between(const Law& law, int first, int last) {
 }   // namespace
 
 TEST_CASE("sizes of the standards' tables", "[size]") {
-    // ISO 4120:2004 table A.3 (triangle) and ISO 5495:2005 table A.4 (one-sided paired), from memory of the tables; the definition is
-    // computed. alpha .05; power .8, .9, .95.
+    // ISO 4120:2004 table A.3 (triangle) and ISO 5495:2005 table A.4 (one-sided paired), from memory of the tables; the
+    // definition is computed. alpha .05; power .8, .9, .95.
     const auto tasters = [](const char* id, const char* pd, const char* power) {
         return number(size(id, std::string(R"({"detect_pd":)") + pd + R"(,"power":)" + power + "}"), "tasters");
     };
@@ -50,7 +50,8 @@ TEST_CASE("the planning table holds the standards' sizes in order", "[size]") {
     CHECK(rows->front().alpha == 0.2);
     CHECK(rows->front().discriminators == 0.5);
     for (const SizeRow& row : *rows) {
-        if (row.alpha == 0.05 && row.power == 0.8 && row.discriminators == 0.4) CHECK(row.tasters == 23);   // ISO 4120:2004 table A.3
+        if (row.alpha == 0.05 && row.power == 0.8 && row.discriminators == 0.4)
+            CHECK(row.tasters == 23);   // ISO 4120:2004 table A.3
         if (row.alpha == 0.01 && row.power == 0.9 && row.discriminators == 0.3) CHECK(row.tasters == 82);
         CHECK(row.tasters <= row.tasters_safe);
     }
@@ -104,7 +105,8 @@ TEST_CASE("people and answers over several spots", "[size][spots]") {
     const Findings pooled = size("triangle", R"({"detect_d":1.5,"spots":4,"decide_on":"overall"})");
     CHECK(number(pooled, "tasters") < 53);
     CHECK(number(pooled, "answers") == 4 * number(pooled, "tasters"));
-    CHECK(number(size("triangle", R"({"detect_d":1.5,"spots":4,"decide_on":"overall","gamma":0.5})"), "tasters") >= number(pooled, "tasters"));
+    CHECK(number(size("triangle", R"({"detect_d":1.5,"spots":4,"decide_on":"overall","gamma":0.5})"), "tasters") >=
+          number(pooled, "tasters"));
     const Findings few = size("triangle", R"({"detect_d":1.5,"aim":"similarity","spots":2})");
     CHECK(std::get<std::string>(*few.find("decide_on")) == "any-spot");   // few enough has to hold at every spot
     CHECK(few.find("power_verdict") != nullptr);
@@ -113,7 +115,8 @@ TEST_CASE("people and answers over several spots", "[size][spots]") {
 TEST_CASE("sizes that make no sense are refused", "[size]") {
     CHECK(refusal("{}").starts_with("--detect-pd: found nothing"));
     CHECK(refusal(R"({"detect_d":1,"detect_pd":0.4})").starts_with("--detect-pd: found --detect-d as well"));
-    CHECK(refusal(R"({"detect_d":1,"aim":"similarity","true_d":1})").starts_with("--true-d: found 1, expected a true difference below"));
+    CHECK(refusal(R"({"detect_d":1,"aim":"similarity","true_d":1})")
+              .starts_with("--true-d: found 1, expected a true difference below"));
     CHECK(refusal(R"({"detect_pd":0.00000001})").find("no panel that can be counted") != std::string::npos);
     CHECK(refusal(R"({"detect_pd":1e-300})").find("too small") != std::string::npos);
 }

@@ -17,22 +17,19 @@ constexpr Setting k_aim{.key = "aim", .kind = Kind::choice, .choices = k_aims, .
 constexpr Setting k_version{.key = "stronger", .kind = Kind::version, .help = ""};
 const std::vector<std::string> k_ids{"current", "new"};
 
-std::string fault(const core::Result<SettingValue>& result)
-{
+std::string fault(const core::Result<SettingValue>& result) {
     REQUIRE_FALSE(result.ok());
     REQUIRE(result.faults().size() == 1);
     return result.faults()[0].line();
 }
 
-std::string json_fault(const Setting& setting, const char* text)
-{
+std::string json_fault(const Setting& setting, const char* text) {
     return fault(read_setting(setting, *core::parse_json(text), "/rounds/0/x", k_ids));
 }
 
 }   // namespace
 
-TEST_CASE("a number outside its range is refused with what would do", "[settings]")
-{
+TEST_CASE("a number outside its range is refused with what would do", "[settings]") {
     CHECK(json_fault(k_share, "5") == "/rounds/0/x: found 5, expected a number above 0 and below 1 (write 5 % as 0.05)");
     CHECK(json_fault(k_share, "1") == "/rounds/0/x: found 1, expected a number above 0 and below 1");
     CHECK(json_fault(k_share, "\"0.4\"") == "/rounds/0/x: found \"0.4\", expected a number above 0 and below 1");
@@ -42,24 +39,21 @@ TEST_CASE("a number outside its range is refused with what would do", "[settings
     CHECK(fault(read_setting_text(k_share, "0.4x")).starts_with("--detect-pd: found 0.4x"));
 }
 
-TEST_CASE("a whole number is whole", "[settings]")
-{
+TEST_CASE("a whole number is whole", "[settings]") {
     CHECK(json_fault(k_count, "24.5") == "/rounds/0/x: found 24.5, expected a whole number from 1 to 10,000");
     CHECK(json_fault(k_count, "0") == "/rounds/0/x: found 0, expected a whole number from 1 to 10,000");
     CHECK(fault(read_setting_text(k_count, "99999999999999999999")).starts_with("--of: found 9999"));
     CHECK(std::get<std::int64_t>(*read_setting_text(k_count, " 24 ")) == 24);
 }
 
-TEST_CASE("choices and versions are named", "[settings]")
-{
+TEST_CASE("choices and versions are named", "[settings]") {
     CHECK(json_fault(k_aim, "\"similarty\"") ==
           "/rounds/0/x: found \"similarty\", expected one of difference, similarity (did you mean similarity?)");
     CHECK(json_fault(k_version, "\"old\"") == "/rounds/0/x: found old, expected the id of a version: current, new");
     CHECK(std::get<std::string>(*read_setting(k_version, core::Json("new"), "/x", k_ids)) == "new");
 }
 
-TEST_CASE("what was set is found again", "[settings]")
-{
+TEST_CASE("what was set is found again", "[settings]") {
     Settings settings{{"detect_pd", *read_setting_text(k_share, "0.4")}, {"of", *read_setting_text(k_count, "24")}};
     CHECK(number(settings, "detect_pd") == 0.4);
     CHECK(whole(settings, "of") == 24);

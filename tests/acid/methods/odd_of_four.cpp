@@ -1,0 +1,82 @@
+// Made up for the acid test: four portions, three alike; right by guessing 1 time in 4. The curve is invented too.
+
+#include <algorithm>
+#include <cmath>
+
+#include "right_answer.hpp"
+
+namespace oddplate::methods {
+namespace {
+
+constexpr core::Phrase k_phrases[] = {
+    {"odd-of-four.title", "Odd one of four"},
+    {"odd-of-four.asks", "Can people pick the odd one of four?"},
+    {"odd-of-four.look", "Four portions. Three are alike."},
+    {"odd-of-four.how", "Go from left to right."},
+    {"odd-of-four.ask", "Ring the one that is DIFFERENT."},
+    {"odd-of-four.kind", "A guess helps."},
+    {"odd-of-four.comment", "Anything to say?"},
+    {"odd-of-four.before", "Did anything tell you beforehand?"},
+};
+
+std::vector<Order> orders(const Round&, int) {
+    std::vector<Order> all;
+    for (const int odd : {0, 1})
+        for (std::size_t place = 0; place < 4; ++place) {
+            Order order{{1 - odd, 1 - odd, 1 - odd, 1 - odd}, -1, odd};
+            order.versions[place] = odd;
+            all.push_back(order);
+        }
+    return all;
+}
+
+int odd_place(std::span<const int> versions) {
+    for (std::size_t i = 0; i < versions.size(); ++i)
+        if (std::count(versions.begin(), versions.end(), versions[i]) == 1) return static_cast<int>(i);
+    return -1;
+}
+
+constexpr right_answer::Family k_family{
+    .right_place = [](const Order& order, const Round&, const Plan&) { return odd_place(order.versions); }};
+
+// Pc(d) = 1 - 3/4 exp(-d^2 / 4)
+constexpr stats::Link k_link{.chance = 0.25,
+                             .gain = [](double d) { return -0.75 * std::expm1(-d * d / 4); },
+                             .shortfall = [](double d) { return 0.75 * std::exp(-d * d / 4); },
+                             .slope = [](double d) { return 0.375 * d * std::exp(-d * d / 4); }};
+
+core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round&, const Plan&) {
+    const auto picked = right_answer::picked_place(key, answer);
+    if (!picked) return picked.faults();
+    return Scored{.value = *picked == odd_place(key.versions) ? 1.0 : 0.0, .picked = *picked};
+}
+
+constexpr Source k_sources[] = {{"made up"}};
+constexpr Example k_examples[] = {{R"({"correct":2,"of":2})", "p_value", 0.0625, 0, "1/4 twice"}};
+
+}   // namespace
+
+extern const Method odd_of_four{
+    .id = "odd-of-four",
+    .phrases = k_phrases,
+    .portions = 4,
+    .shape = OneCode{},
+    .orders = orders,
+    .round_settings = right_answer::k_round_settings,
+    .settle = right_answer::settle,
+    .may_abstain = right_answer::never_abstains,
+    .score = score,
+    .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
+                  const Plan& plan) { return right_answer::analyse(method, k_family, observations, round, plan); },
+    .outlook = [](const Method& method, const Round& round,
+                  const Plan& plan) { return right_answer::outlook(method, k_family, round, plan); },
+    .count_settings = right_answer::k_count_settings,
+    .count = [](const Method& method, const Settings& settings) { return right_answer::count(method, k_family, settings); },
+    .size_settings = right_answer::k_size_settings,
+    .size = [](const Method& method, const Settings& settings) { return right_answer::size(method, k_family, settings); },
+    .link = &k_link,
+    .sources = k_sources,
+    .examples = k_examples,
+};
+
+}   // namespace oddplate::methods
