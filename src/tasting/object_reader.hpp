@@ -37,6 +37,8 @@ public:
 
     [[nodiscard]] std::string at(std::string_view key) const { return m_place + "/" + std::string(key); }
     void add(std::string_view key, std::string got, std::string expected, std::string hint = {});
+    /// The same, unless the key or something in it has a fault already.
+    void add_once(std::string_view key, std::string got, std::string expected);
 
 private:
     const core::Json& m_object;
@@ -45,7 +47,15 @@ private:
     std::vector<std::string> m_known;
 };
 
+/// A whole number in this range (24.0 is one); nothing where it is something else.
+std::optional<int> whole_in(const core::Json& value, int lo, int hi);
+
+/// A name as a part of a JSON pointer (~ and / escaped), cut to what fits a line.
+std::string pointer_token(std::string_view name);
+
 /// Text that may stand on a page: not empty, at most 200 bytes, no control characters. The fault says which it broke.
 std::optional<std::string> page_text_fault(const std::string& text, std::size_t most = 200);
+/// The same for a plan's own text, where a space at the beginning or the end would make two names of one.
+std::optional<std::string> plan_text_fault(const std::string& text, std::size_t most);
 
 }   // namespace oddplate::tasting

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <array>
-#include <regex>
 #include <set>
 
 #include "object_reader.hpp"
@@ -28,9 +27,11 @@ bool is_version_id(const std::string& id) {
     });
 }
 
-void read_versions(ObjectReader& top, Plan& plan, core::Faults& faults) {
+/// False where a version is missing or wrong, so that what names a version can't be held against the list.
+bool read_versions(ObjectReader& top, Plan& plan, core::Faults& faults) {
+    const std::size_t before = faults.size();
     const Json* list = top.list("versions", true);
-    if (list == nullptr) return;
+    if (list == nullptr) return false;
     if (list->as_array().size() < 2 || list->as_array().size() > 12)
         top.add("versions", std::to_string(list->as_array().size()) + " versions", "2 to 12, the current recipe first");
     for (std::size_t i = 0; i < list->as_array().size(); ++i) {
@@ -52,29 +53,22 @@ void read_versions(ObjectReader& top, Plan& plan, core::Faults& faults) {
         }
         plan.versions.push_back(std::move(version));
     }
+    return faults.size() == before;
 }
 
 void read_round_spots(ObjectReader& reader, Round& round) {
     const auto spots = reader.texts("spots");
-    if (spots && spots->empty()) reader.add("spots", "an empty list", "at least one spot (leave `spots` out for one unnamed spot)");
+    if (spots && spots->empty()) reader.add_once("spots", "an empty list", "at least one spot (leave `spots` out for one unnamed spot)");
     if (spots && spots->size() > 12) reader.add("spots", std::to_string(spots->size()) + " spots", "12 at most");
     if (spots && !spots->empty()) round.spots = *spots;
     round.sets_per_taster = reader.whole("sets_per_taster", 1, 20).value_or(1);
-    const int most = static_cast<int>(round.spots.size());
+    const Json* list = reader.any("spots");   // counted as written: a spot that is wrong is a spot all the same
+    const int most = list == nullptr ? 1 : list->is_array() ? std::max(1, static_cast<int>(list->as_array().size())) : 12;
     const auto each = reader.whole("spots_per_taster", 1, most);
-    round.spots_per_taster = each && *each < most ? *each : 0;
+    round.spots_per_taster = each && *each < static_cast<int>(round.spots.size()) ? *each : 0;
 }
 
-void read_round(const Json& item, std::size_t index, Plan& plan, core::Faults& faults) {
-    const std::string place = "/rounds/" + std::to_string(index);
-    if (!item.is_object()) {
-        faults.push_back(core::found(place, core::describe(item), "an object such as {\"method\":\"triangle\"}"));
-        return;
-    }
-    ObjectReader reader(item, place, faults);
-    Round round;
-    round.method = reader.text("method", true).value_or("");
-    read_round_spots(reader, round);
+void read_round_rules(ObjectReader& reader, Round& round, const Plan& plan) {
     round.alpha = reader.number("alpha", 0, 1, true).value_or(plan.alpha);
     round.power = reader.number("power", 0, 1, true).value_or(plan.power);
     round.hide_spots = reader.flag("hide_spots").value_or(false);
@@ -85,30 +79,64 @@ void read_round(const Json& item, std::size_t index, Plan& plan, core::Faults& f
     if (const auto blanks = reader.whole("blank_sets", 0, 20); blanks && *blanks > 0)
         reader.add("blank_sets", std::to_string(*blanks), "0: sets of one recipe against itself are not offered by this version yet",
                    "use a plan with \"same_recipe\": true");
-    if (round.method.empty()) return;
-    const auto method = methods::find(round.method);
-    if (!method) {
-        for (core::Error error : method.faults()) {
-            error.where = place + "/method";
-            faults.push_back(std::move(error));
-        }
-        return;
-    }
-    std::vector<std::string> ids;
-    for (const auto& version : plan.versions) ids.push_back(version.id);
-    for (const auto& setting : (*method)->round_settings)
-        if (auto value = reader.take(setting, ids)) round.settings.emplace(std::string(setting.key), std::move(*value));
-    reader.refuse_the_rest();
-    (*method)->settle(**method, round, plan, place, faults);
-    plan.rounds.push_back(std::move(round));
 }
 
-void read_rounds(ObjectReader& top, Plan& plan, core::Faults& faults) {
+bool is_at(const core::Faults& faults, const std::string& place) {
+    return std::any_of(faults.begin(), faults.end(), [&](const core::Error& fault) { return fault.where == place; });
+}
+
+/// The method's own settings and its checks. One place gets one fault, and none that only follows from a fault in the versions.
+void read_method(ObjectReader& reader, const methods::Method& method, Round& round, const Plan& plan, const std::string& place,
+                 bool versions_known, core::Faults& faults) {
+    std::vector<std::string> ids;
+    for (const auto& version : plan.versions) ids.push_back(version.id);
+    std::vector<std::string> unsure;
+    for (const auto& setting : method.round_settings) {
+        if (setting.kind == methods::Kind::version && !versions_known) {
+            (void)reader.any(setting.key);
+            unsure.push_back(reader.at(setting.key));
+        } else if (auto value = reader.take(setting, ids)) {
+            round.settings.emplace(std::string(setting.key), std::move(*value));
+        }
+    }
+    reader.refuse_the_rest();
+    if (!versions_known) unsure.push_back(reader.at("method"));
+    core::Faults settled;
+    method.settle(method, round, plan, place, settled);
+    for (core::Error& fault : settled)
+        if (!is_at(faults, fault.where) && std::find(unsure.begin(), unsure.end(), fault.where) == unsure.end()) faults.push_back(std::move(fault));
+}
+
+void read_round(const Json& item, std::size_t index, Plan& plan, bool versions_known, core::Faults& faults) {
+    const std::string place = "/rounds/" + std::to_string(index);
+    if (!item.is_object()) {
+        faults.push_back(core::found(place, core::describe(item), "an object such as {\"method\":\"triangle\"}"));
+        return;
+    }
+    ObjectReader reader(item, place, faults);
+    Round round;
+    round.method = reader.text("method", true).value_or("");
+    read_round_spots(reader, round);
+    read_round_rules(reader, round, plan);
+    if (!round.method.empty()) {
+        if (const auto method = methods::find(round.method)) {
+            read_method(reader, **method, round, plan, place, versions_known, faults);
+        } else {
+            for (core::Error error : method.faults()) {
+                error.where = place + "/method";
+                faults.push_back(std::move(error));
+            }
+        }
+    }
+    plan.rounds.push_back(std::move(round));   // a faulty one too: its spots are known to the rest of the plan
+}
+
+void read_rounds(ObjectReader& top, Plan& plan, bool versions_known, core::Faults& faults) {
     const Json* list = top.list("rounds", true);
     if (list == nullptr) return;
     const std::size_t n = list->as_array().size();
     if (n < 1 || n > 20) top.add("rounds", std::to_string(n) + " rounds", "1 to 20");
-    for (std::size_t i = 0; i < std::min<std::size_t>(n, 20); ++i) read_round(list->as_array()[i], i, plan, faults);
+    for (std::size_t i = 0; i < std::min<std::size_t>(n, 20); ++i) read_round(list->as_array()[i], i, plan, versions_known, faults);
 }
 
 std::set<std::string> spot_names(const Plan& plan) {
@@ -124,38 +152,51 @@ void read_by_name(ObjectReader& top, std::string_view key, const std::set<std::s
     if (object == nullptr) return;
     const std::vector<std::string> names(known.begin(), known.end());
     for (const auto& [name, value] : object->as_object()) {
-        const std::string place = std::string(key) + "/" + name;
+        const std::string place = std::string(key) + "/" + pointer_token(name);
         if (known.contains(name)) {
             take(name, value, place);
         } else {
             const std::string near = core::nearest(name, names);
-            top.add(std::string(key) + "/" + core::quoted(name), "a " + kind + " that the plan does not have",
+            top.add(place, "a " + kind + " that the plan does not have",
                     "one of " + core::joined(names, ", "), near.empty() ? "" : "did you mean \"" + near + "\"?");
         }
     }
 }
 
-void read_kitchen(ObjectReader& top, Plan& plan) {
-    plan.pieces = top.whole("pieces", 1, 1000).value_or(1);
-    plan.grams = top.number("grams", 0, 1000, true);
-    plan.warm = top.flag("warm").value_or(false);
-    plan.allergens = top.texts("allergens").value_or(std::vector<std::string>{});
+void read_salt(ObjectReader& top, Plan& plan, bool versions_known) {
+    if (!versions_known) {
+        (void)top.object("salt_percent");
+        return;
+    }
     std::set<std::string> ids;
     for (const auto& version : plan.versions) ids.insert(version.id);
     read_by_name(top, "salt_percent", ids, "version", [&](const std::string& name, const Json& value, const std::string& place) {
         if (value.is_number() && value.as_number() >= 0 && value.as_number() <= 100) plan.salt_percent[name] = value.as_number();
         else top.add(place, core::describe(value), "a number from 0 to 100");
     });
+}
+
+void read_kitchen(ObjectReader& top, Plan& plan, bool tasters_known) {
+    plan.pieces = top.whole("pieces", 1, 1000).value_or(1);
+    plan.grams = top.number("grams", 0, 1000, true);
+    plan.warm = top.flag("warm").value_or(false);
+    plan.allergens = top.texts("allergens").value_or(std::vector<std::string>{});
     const auto spots = spot_names(plan);
     read_by_name(top, "spots_at", spots, "spot", [&](const std::string& name, const Json& value, const std::string& place) {
-        if (!value.is_string() || page_text_fault(value.as_string(), 120)) top.add(place, core::describe(value), "text of 1 to 120 bytes");
+        if (!value.is_string()) top.add(place, core::describe(value), "text in quotes");
+        else if (const auto bad = plan_text_fault(value.as_string(), 120)) top.add(place, *bad, "text of 1 to 120 bytes on one line");
         else plan.spots_at[name] = value.as_string();
     });
     read_by_name(top, "first_ballots", spots, "spot", [&](const std::string& name, const Json& value, const std::string& place) {
-        if (value.is_integer() && value.as_integer() >= 1 && value.as_integer() <= plan.tasters)
-            plan.first_ballots[name] = static_cast<int>(value.as_integer());
-        else top.add(place, core::describe(value), "a whole number from 1 to the number of tasters");
+        const auto first = whole_in(value, 1, plan.tasters);
+        if (first) plan.first_ballots[name] = *first;
+        else top.add(place, core::describe(value), "a whole number from 1 to " + (tasters_known ? core::with_commas(plan.tasters) + ", the number of tasters" : "the number of tasters"));
     });
+}
+
+bool is_time_of_day(const std::string& text) {
+    const auto digit = [&](std::size_t i, char most) { return text[i] >= '0' && text[i] <= most; };
+    return text.size() == 5 && text[2] == ':' && digit(0, '2') && digit(1, text[0] == '2' ? '3' : '9') && digit(3, '5') && digit(4, '9');
 }
 
 void read_room(ObjectReader& top, Plan& plan) {
@@ -165,22 +206,29 @@ void read_room(ObjectReader& top, Plan& plan) {
         plan.spot_order = methods::SpotOrder::together;
     plan.same_recipe = top.flag("same_recipe").value_or(false);
     if (const auto start = top.text("start")) {
-        static const std::regex k_time("([01][0-9]|2[0-3]):[0-5][0-9]");
-        if (std::regex_match(*start, k_time)) plan.start = *start;
+        if (is_time_of_day(*start)) plan.start = *start;
         else top.add("start", "\"" + core::quoted(*start) + "\"", "a time of day such as 18:30");
     }
     for (const char* key : {"evenings", "looks"})
-        if (top.any(key) != nullptr) top.add(key, "a plan over several evenings", "one evening: this version runs one at a time");
+        if (const auto n = top.whole(key, 1, 100); n && *n > 1)
+            top.add(key, std::to_string(*n), "1: this version runs one evening at a time, with one look at its end");
 }
 
-/// Deals what needs the rounds: a spot must be served to somebody, versions must suffice.
+/// What two parts of a plan say against each other.
 void check_whole(const Plan& plan, core::Faults& faults) {
+    if (plan.same_recipe && plan.salt_percent.size() > 1)
+        for (const auto& [id, salt] : plan.salt_percent)
+            if (salt != plan.salt_percent.begin()->second) {
+                faults.push_back(core::found("/same_recipe", "true, but salt_percent names different amounts", "one recipe, so one amount"));
+                break;
+            }
+
     for (std::size_t r = 0; r < plan.rounds.size(); ++r) {
         const Round& round = plan.rounds[r];
         if (round.spots_per_taster > 0 && !plan.first_ballots.empty())
             for (const auto& spot : round.spots)
                 if (plan.first_ballots.contains(spot))
-                    faults.push_back(core::found("/first_ballots/" + spot, "a scarce spot in a round with spots_per_taster",
+                    faults.push_back(core::found("/first_ballots/" + pointer_token(spot), "a scarce spot in a round with spots_per_taster",
                                                  "one or the other", "leave spots_per_taster out of round " + std::to_string(r + 1)));
     }
 }
@@ -199,14 +247,16 @@ core::Result<Plan> read_plan(std::string_view text, const std::string& file) {
         top.add("version", core::describe(*version), "1, the only version of plans that this program knows");
     Plan plan;
     plan.title = top.text("title", true).value_or("");
-    plan.tasters = top.whole("tasters", 1, 10000, true).value_or(1);
+    const auto tasters = top.whole("tasters", 1, 10000, true);
+    plan.tasters = tasters.value_or(10000);   // a plan without them goes no further than its faults
     const int tenth = (plan.tasters + 9) / 10;
     plan.spares = top.whole("spares", 0, 10000).value_or(std::max(2, tenth));
     plan.alpha = top.number("alpha", 0, 1, true).value_or(0.05);
     plan.power = top.number("power", 0, 1, true).value_or(0.8);
-    read_versions(top, plan, faults);
-    read_rounds(top, plan, faults);
-    read_kitchen(top, plan);
+    const bool versions_known = read_versions(top, plan, faults);
+    read_rounds(top, plan, versions_known, faults);
+    read_salt(top, plan, versions_known);
+    read_kitchen(top, plan, tasters.has_value());
     read_room(top, plan);
     top.refuse_the_rest();
     check_whole(plan, faults);
