@@ -1,0 +1,32 @@
+#pragma once
+// What the questions of `new` come to, and the plan that is made of it.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "oddplate/core/json.hpp"
+#include "oddplate/core/words.hpp"
+
+namespace oddplate::cli {
+
+enum class Asked { noticed, few, liked, stronger };
+
+/// What the answers come to.
+struct Wishes {
+    std::string title;
+    Asked asked{Asked::noticed};
+    std::string attribute, stronger;
+    int in_ten{4};
+    int people{0};
+    std::vector<std::string> spots;
+    std::optional<double> grams, salt_usual, salt_new;
+    bool warm{false};
+    std::string start;
+    std::vector<std::string> allergens;
+};
+
+/// The plan file of these wishes: only what was said, so that it stays short enough to be read.
+[[nodiscard]] core::Json plan_of(const Wishes& wishes, const core::Words& words);
+
+}   // namespace oddplate::cli

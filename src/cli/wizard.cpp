@@ -1,0 +1,238 @@
+// Nine plain questions at most. An answer that says nothing is asked for again with one sentence; when the input ends, nothing was
+// written. What is made is a plan file like any other, which its owner can read, keep and change.
+
+#include "wizard.hpp"
+
+#include <algorithm>
+#include <charconv>
+#include <cstdio>
+#include <filesystem>
+#include <iostream>
+#include <optional>
+
+#include "oddplate/core/files.hpp"
+#include "oddplate/core/text.hpp"
+#include "oddplate/tasting/plan_json.hpp"
+#include "wishes.hpp"
+
+namespace oddplate::cli {
+namespace {
+
+std::optional<double> number_in(std::string text) {
+    std::replace(text.begin(), text.end(), ',', '.');
+    double value = 0;
+    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (fault != std::errc{} || end != text.data() + text.size()) return std::nullopt;
+    return value;
+}
+
+std::optional<int> whole_in(const std::string& text, int lo, int hi) {
+    const auto value = number_in(text);
+    if (!value || !(*value >= lo && *value <= hi) || *value != static_cast<int>(*value)) return std::nullopt;
+    return static_cast<int>(*value);
+}
+
+std::vector<std::string> words_in(const std::string& text) {
+    std::vector<std::string> words;
+    for (const std::string& word : core::split(text, ' '))
+        if (!word.empty()) words.push_back(word);
+    return words;
+}
+
+/// Names with commas between; nothing where one is too long, stands twice or cannot stand on a page.
+std::optional<std::vector<std::string>> names_in(const std::string& text, std::size_t most) {
+    std::vector<std::string> names;
+    for (const std::string& part : core::split(text, ',')) {
+        const std::string name = core::trimmed(part);
+        if (name.empty()) continue;
+        const bool twice = std::find(names.begin(), names.end(), name) != names.end();
+        if (twice || name.size() > 60 || names.size() == most) return std::nullopt;
+        names.push_back(name);
+    }
+    return names;
+}
+
+bool is_time(const std::string& text) {
+    if (text.size() != 5 || text[2] != ':') return false;
+    const auto hour = whole_in(text.substr(0, 2), 0, 23), minute = whole_in(text.substr(3), 0, 59);
+    return hour && minute;
+}
+
+class Wizard {
+public:
+    explicit Wizard(const core::Words& words) : m_words(words) {}
+
+    /// All questions in their order; nothing where the input ends before the last.
+    std::optional<Wishes> ask() {
+        say("wizard.begin");
+        if (!ask_what() || !ask_who()) return std::nullopt;
+        return m_wishes;
+    }
+
+private:
+    bool ask_what() {
+        const auto title = [&](const std::string& text) { return take_title(text); };
+        const auto question = [&](const std::string& text) { return take_question(text); };
+        const auto word = [&](const std::string& text) { return take_word(text); };
+        const auto in_ten = [&](const std::string& text) { return take_in_ten(text); };
+        if (!until("wizard.title", title) || !until("wizard.question", question)) return false;
+        if (m_wishes.asked == Asked::stronger && !until("wizard.word", word)) return false;
+        return until(in_ten_question(), in_ten);
+    }
+
+    bool ask_who() {
+        return until("wizard.people", [&](const std::string& text) { return take_people(text); }) &&
+               until("wizard.spots", [&](const std::string& text) { return take_spots(text); }) &&
+               until("wizard.portion", [&](const std::string& text) { return take_portion(text); }) &&
+               until("wizard.service", [&](const std::string& text) { return take_service(text); }) &&
+               until("wizard.allergens", [&](const std::string& text) { return take_allergens(text); });
+    }
+
+    void say(const std::string& id, std::map<std::string, core::Argument> args = {}) const {
+        std::fprintf(stderr, "%s\n", m_words.text(id, std::move(args)).c_str());
+    }
+
+    /// One question, asked till `take` understands its answer ("<id>.again" is the sentence for one that says nothing). False: the input ended.
+    template <class Take>
+    bool until(const std::string& id, Take take) {
+        ++m_number;
+        for (;;) {
+            std::fprintf(stderr, "\n%d. %s\n> ", m_number, m_words.text(id).c_str());
+            std::fflush(stderr);
+            std::string line;
+            if (!std::getline(std::cin, line)) return false;
+            const std::string text = core::trimmed(line);
+            const bool clean = core::is_utf8(text) &&
+                               std::none_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; });
+            if (clean && take(text)) return true;
+            say(id + ".again");
+        }
+    }
+
+    bool take_title(const std::string& text) {
+        if (text.empty() || text.size() > 200) return false;
+        m_wishes.title = text;
+        return true;
+    }
+
+    bool take_question(const std::string& text) {
+        const auto choice = whole_in(text, 1, 4);
+        if (choice) m_wishes.asked = static_cast<Asked>(*choice - 1);
+        return choice.has_value();
+    }
+
+    /// "saltier usual": the comparing word, then which of the two has more of it.
+    bool take_word(const std::string& text) {
+        std::vector<std::string> words = words_in(text);
+        if (words.size() < 2 || text.size() > 60) return false;
+        const std::string side = core::lower_ascii(words.back());
+        if (side != "usual" && side != "new") return false;
+        words.pop_back();
+        m_wishes.attribute = core::joined(words, " ");
+        m_wishes.stronger = side == "usual" ? "current" : "new";
+        return true;
+    }
+
+    [[nodiscard]] std::string in_ten_question() const {
+        if (m_wishes.asked == Asked::liked) return "wizard.in_ten.liked";
+        return m_wishes.asked == Asked::few ? "wizard.in_ten.few" : "wizard.in_ten";
+    }
+
+    bool take_in_ten(const std::string& text) {
+        const bool liked = m_wishes.asked == Asked::liked;
+        const auto choice = whole_in(text, liked ? 6 : 2, liked ? 9 : 5);
+        if (choice) m_wishes.in_ten = *choice;
+        return choice.has_value();
+    }
+
+    bool take_people(const std::string& text) {
+        const auto people = whole_in(text, 1, 10000);
+        if (people) m_wishes.people = *people;
+        return people.has_value();
+    }
+
+    bool take_spots(const std::string& text) {
+        const auto spots = names_in(text, 12);
+        if (spots) m_wishes.spots = *spots;
+        return spots.has_value();
+    }
+
+    /// "12 2.4 2.0", "12", or nothing.
+    bool take_portion(const std::string& text) {
+        const std::vector<std::string> words = words_in(text);
+        if (words.empty()) return true;
+        if (words.size() != 1 && words.size() != 3) return false;
+        std::vector<double> numbers;
+        for (const std::string& word : words) {
+            const auto number = number_in(word);
+            if (!number) return false;
+            numbers.push_back(*number);
+        }
+        const auto is_salt = [](double percent) { return percent >= 0 && percent <= 100; };
+        if (!(numbers[0] > 0 && numbers[0] < 1000)) return false;
+        if (numbers.size() == 3 && !(is_salt(numbers[1]) && is_salt(numbers[2]))) return false;
+        m_wishes.grams = numbers[0];
+        if (numbers.size() == 1) return true;
+        m_wishes.salt_usual = numbers[1];
+        m_wishes.salt_new = numbers[2];
+        return true;
+    }
+
+    /// "warm", "cold 18:30".
+    bool take_service(const std::string& text) {
+        const std::vector<std::string> words = words_in(core::lower_ascii(text));
+        if (words.empty() || words.size() > 2 || (words[0] != "warm" && words[0] != "cold")) return false;
+        if (words.size() == 2 && !is_time(words[1])) return false;
+        m_wishes.warm = words[0] == "warm";
+        m_wishes.start = words.size() == 2 ? words[1] : "";
+        return true;
+    }
+
+    bool take_allergens(const std::string& text) {
+        const auto allergens = names_in(text, 40);
+        if (allergens) m_wishes.allergens = *allergens;
+        return allergens.has_value();
+    }
+
+    const core::Words& m_words;
+    Wishes m_wishes;
+    int m_number{0};
+};
+
+/// "less-salt-in-the-cure.json" of the title; with a number where such a file is there already.
+std::string free_path(const std::string& title) {
+    std::string slug;
+    for (const char c : core::lower_ascii(title)) {
+        const bool keeps = (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
+        if (keeps) slug += c;
+        else if (!slug.empty() && slug.back() != '-') slug += '-';
+        if (slug.size() == 50) break;
+    }
+    while (!slug.empty() && slug.back() == '-') slug.pop_back();
+    if (slug.empty()) slug = "plan";
+    std::string path = slug + ".json";
+    std::error_code unused;   // what cannot be looked at is taken; writing then says what is wrong
+    for (int n = 2; std::filesystem::symlink_status(path, unused).type() != std::filesystem::file_type::not_found; ++n) {
+        if (n > 9999) break;
+        path = slug + "-" + std::to_string(n) + ".json";
+    }
+    return path;
+}
+
+}   // namespace
+
+core::Result<std::string> ask_for_plan(Call& call) {
+    const auto wishes = Wizard(call.words).ask();
+    if (!wishes) {
+        std::fputs("\n", stderr);
+        return core::fault(core::ErrorKind::usage, "not-answered", call.words.text("wizard.ended"));
+    }
+    const std::string text = core::to_pretty_text(plan_of(*wishes, call.words));
+    const std::string path = free_path(wishes->title);
+    if (const auto plan = tasting::read_plan(text, path); !plan) return plan.faults();
+    if (auto written = core::write_file(path, text); !written) return written.faults();
+    std::fprintf(stderr, "\n%s\n", call.words.text("wizard.written", {{"path", path}}).c_str());
+    return path;
+}
+
+}   // namespace oddplate::cli
