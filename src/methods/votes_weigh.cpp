@@ -158,6 +158,8 @@ Findings told(const Pile& pile, const Weighed& weighed, const Ask& ask) {
     findings.add("method", std::string(ask.method));
     findings.add("for_new", pile.for_new);
     findings.add("for_current", pile.for_current);
+    const std::int64_t chose = pile.for_new + pile.for_current;
+    findings.marks = Marks{.of = chose, .ringed = pile.for_new, .luck = static_cast<double>(chose) / 2, .caption = "votes.marks"};
     findings.add("no_preference", pile.undecided);
     findings.verdict = verdict(pile, weighed.p, ask.alpha);
     if (ask.orders) hold_against_orders(findings, *ask.orders, ask.alpha);

@@ -21,11 +21,20 @@ struct Field {
     std::string why{};
 };
 
+/// The picture of a count: one mark an answer, some of them ringed, against the line of luck.
+struct Marks {
+    std::int64_t of{0};       ///< answers that count
+    std::int64_t ringed{0};   ///< right answers; votes for the new recipe
+    double luck{0};           ///< how many would be ringed by luck alone
+    std::string caption;      ///< phrase id; arguments k, n, luck
+};
+
 struct Findings {
     std::string verdict;                     ///< "different", "new-preferred", ...; empty where nothing is judged (sizes)
     std::vector<Field> fields;               ///< in the order in which they are shown
     std::vector<core::Sentence> words;       ///< the plain sentence first
     std::vector<std::string> warnings;       ///< stable codes: "below_chance"
+    std::optional<Marks> marks{};            ///< where the answers can be shown as marks
 
     [[nodiscard]] const Value* find(std::string_view key) const;
     [[nodiscard]] std::optional<double> number(std::string_view key) const;   ///< integers too; nothing where null or absent
