@@ -121,7 +121,7 @@ Fate fate_of_mark(methods::Mark mark) {
 }
 
 /// Scores the answer, or says by its fate why it has no score.
-core::Status score(const Case& subject, const Joined& joined, const std::string& text, JoinedSet& set) {
+core::Status score(const Case& subject, const Joined& joined, const std::string& text, Tray& tray, JoinedSet& set) {
     auto answer = methods::parse_answer(text);
     if (!answer) return core::within(answer.faults(), place_of(set.ballot, set.set));
     if (const auto* mark = std::get_if<methods::Mark>(&*answer)) {
@@ -130,7 +130,7 @@ core::Status score(const Case& subject, const Joined& joined, const std::string&
     }
     const std::vector<std::string>& codes = subject.room.ballots[at(set.tray)].sets[at(set.set)].codes;
     if (set.tray != set.ballot) read_on_tray(*answer, subject.room.ballots[at(set.ballot)].sets[at(set.set)].codes, codes);
-    const Tray tray = tray_of(joined.key_of(set));
+    fill(tray, joined.key_of(set));
     const methods::Method& method = *joined.methods[at(set.round)];
     auto scored = method.score({codes, tray.versions, tray.reference}, *answer, subject.plan.rounds[at(set.round)], subject.plan);
     if (!scored) return core::within(scored.faults(), place_of(set.ballot, set.set));
@@ -145,7 +145,8 @@ bool is_stopped(const Case& subject, const JoinedSet& set) {
     return std::find(subject.stopped_spots.begin(), subject.stopped_spots.end(), spot) != subject.stopped_spots.end();
 }
 
-core::Result<JoinedSet> join_set(const Case& subject, const Lists& lists, const Joined& joined, int ballot, int index, int place) {
+core::Result<JoinedSet> join_set(const Case& subject, const Lists& lists, const Joined& joined, int ballot, int index, int place,
+                                 Tray& tray) {
     JoinedSet set{.ballot = ballot, .set = index, .tray = lists.trays[at(ballot)][at(index)], .seen = {}};
     const draw::RoomSet& room = subject.room.ballots[at(set.tray)].sets[at(index)];
     set.round = room.round;
@@ -159,7 +160,7 @@ core::Result<JoinedSet> join_set(const Case& subject, const Lists& lists, const 
     const GivenAnswer* given = lists.answers[at(ballot)][at(index)];
     if (given != nullptr) {
         set.is_late = given->late;
-        if (auto done = score(subject, joined, given->text, set); !done) return done.faults();
+        if (auto done = score(subject, joined, given->text, tray, set); !done) return done.faults();
     } else if (is_stopped(subject, set)) {
         set.fate = Fate::not_served;
     }
@@ -177,10 +178,15 @@ core::Result<JoinedSet> join_set(const Case& subject, const Lists& lists, const 
 
 std::string folded_name(const std::string& name) { return core::lower_ascii(core::trimmed(name)); }
 
-Tray tray_of(const draw::KeySet& key) {
-    Tray tray{.versions = {}, .reference = key.reference};
-    tray.versions.reserve(key.portions.size());
+void fill(Tray& tray, const draw::KeySet& key) {
+    tray.reference = key.reference;
+    tray.versions.clear();
     for (const draw::KeyPortion& portion : key.portions) tray.versions.push_back(portion.version);
+}
+
+Tray tray_of(const draw::KeySet& key) {
+    Tray tray;
+    fill(tray, key);
     return tray;
 }
 
@@ -198,13 +204,14 @@ core::Result<Joined> join(const Case& subject) {
     for (const draw::RoomBallot& ballot : subject.room.ballots) sets_in_all += ballot.sets.size();
     joined.sets.reserve(sets_in_all);
     core::Faults faults;
+    Tray tray;
     std::vector<int> places(subject.plan.rounds.size());
     for (int ballot = 0; ballot < static_cast<int>(subject.room.ballots.size()); ++ballot) {
         if (!lists.dealt[at(ballot)]) continue;
         std::fill(places.begin(), places.end(), 0);
         const auto& sets = subject.room.ballots[at(ballot)].sets;
         for (int index = 0; index < static_cast<int>(sets.size()); ++index) {
-            auto set = join_set(subject, lists, joined, ballot, index, places[at(sets[at(index)].round)]++);
+            auto set = join_set(subject, lists, joined, ballot, index, places[at(sets[at(index)].round)]++, tray);
             if (set) {
                 joined.sets.push_back(std::move(*set));
             } else {

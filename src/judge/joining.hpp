@@ -45,6 +45,8 @@ struct Tray {
     int reference{-1};
 };
 [[nodiscard]] Tray tray_of(const draw::KeySet& key);
+/// The same into a tray that is there already: a large tasting has a hundred thousand of them.
+void fill(Tray& tray, const draw::KeySet& key);
 
 /// A nickname as it is compared.
 [[nodiscard]] std::string folded_name(const std::string& name);
