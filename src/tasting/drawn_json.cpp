@@ -104,6 +104,7 @@ std::string key_to_text(const KeyPaper& paper) {
     }
     Json out = Json::object();
     out.set("ballots", std::move(ballots));
+    if (paper.host) out.set("host", core::to_hex(*paper.host));
     out.set("salt", core::to_hex(paper.salt));
     out.set("seed", core::to_hex(paper.seed));
     out.set("tubs", std::move(tubs));
@@ -120,6 +121,11 @@ core::Result<KeyPaper> key_from_text(const std::string& text) {
         if (!seed || !salt) return damaged("list of codes");
         paper.seed = *seed;
         paper.salt = *salt;
+        if (const Json* host = json->find("host")) {
+            auto part = core::from_hex(host->as_string(), "host");
+            if (!part) return damaged("list of codes");
+            paper.host = *part;
+        }
         for (const Json& item : json->at("ballots").as_array()) {
             draw::KeyBallot ballot;
             for (const Json& set : item.as_array()) ballot.sets.push_back(key_set_from(set));

@@ -62,7 +62,7 @@ core::Status Keeper::act(const std::string& id, const char* kind, const Body& bo
     return transaction.commit();
 }
 
-core::Result<KeyPaper> Keeper::key(const State& state, bool before_close) {
+core::Result<KeyPaper> Keeper::key(const State& state, bool before_close, const std::optional<SealWords>& words) {
     if (state.draws.empty()) return not_drawn_yet(state);
     if (!before_close && !state.is_opened()) {
         return core::fault(core::ErrorKind::conflict, "still-closed",
@@ -70,12 +70,8 @@ core::Result<KeyPaper> Keeper::key(const State& state, bool before_close) {
     }
     auto text = m_book.paper(state.id, Paper::key, state.draw().number);
     if (!text) return text.faults();
-    if (!*text) {
-        return core::fault(core::ErrorKind::conflict, "key-elsewhere",
-                           "this book has the ballots of " + state.id +
-                               " but not its list of codes: it stays in the book that drew it; export the answers from here and import them there");
-    }
-    return key_from_text(**text);
+    if (*text) return key_from_text(**text);
+    return state.draw().sealed ? open_sealed(state, words) : key_elsewhere(state);
 }
 
 core::Status Keeper::note_printed(const std::string& id, const std::vector<std::string>& papers) {

@@ -129,13 +129,13 @@ core::Status Keeper::stop(const std::string& id, const std::string& spot, const 
 }
 
 core::Status Keeper::tubs_found(const std::string& id, const std::string& row, const std::string& letter, const std::string& version,
-                                const std::string& why) {
+                                const std::string& why, const std::optional<SealWords>& words) {
     if (auto status = check_reason(why); !status) return status;
     return act(id, kinds::tubs_found, [&](State& state) -> core::Result<Json> {
         if (auto status = must_be_drawn(state); !status) return status.faults();
         if (state.plan.version_index(version) < 0)
             return core::found("--really", "version \"" + core::quoted(version) + "\"", "a version of the plan");
-        auto paper = key(state, true);   // only to see which letters a row has; nothing of it is told
+        auto paper = key(state, true, words);   // only to see which letters a row has; nothing of it is told
         if (!paper) return paper.faults();
         const auto found = std::find_if(paper->key.tubs.begin(), paper->key.tubs.end(), [&](const draw::TubRow& tub) { return tub.spot == row; });
         if (found == paper->key.tubs.end()) return core::found("--row", "\"" + core::quoted(row) + "\"", "a spot of the plan");
@@ -150,14 +150,15 @@ core::Status Keeper::tubs_found(const std::string& id, const std::string& row, c
     });
 }
 
-core::Result<std::string> Keeper::reveal(const std::string& id, const std::string& ballot, const std::string& code, const std::string& why) {
+core::Result<std::string> Keeper::reveal(const std::string& id, const std::string& ballot, const std::string& code, const std::string& why,
+                                         const std::optional<SealWords>& words) {
     if (auto status = check_reason(why); !status) return status.faults();
     std::string version;
     auto status = act(id, kinds::revealed, [&](State& state) -> core::Result<Json> {
         if (auto drawn = must_be_drawn(state); !drawn) return drawn.faults();
         const auto number = ballot_named(state, ballot);
         if (!number) return number.faults();
-        auto paper = key(state, true);
+        auto paper = key(state, true, words);
         if (!paper) return paper.faults();
         const auto& sets = state.room.ballots[static_cast<std::size_t>(*number)].sets;
         for (std::size_t s = 0; s < sets.size(); ++s) {

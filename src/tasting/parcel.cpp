@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "oddplate/core/sealed_box.hpp"
 #include "oddplate/core/text.hpp"
 #include "oddplate/tasting/names.hpp"
 
@@ -31,7 +32,7 @@ core::Result<LogRow> row_from(const Json& item, const std::string& file) {
 }
 
 core::Status read_papers(const Json& json, const std::string& file, Parcel& parcel) {
-    const std::pair<const char*, std::optional<std::string>*> papers[] = {{"room", &parcel.room}, {"key", &parcel.key}};
+    const std::pair<const char*, std::optional<std::string>*> papers[] = {{"room", &parcel.room}, {"key", &parcel.key}, {"sealed", &parcel.sealed}};
     for (const auto& [key, into] : papers) {
         const Json* value = json.find(key);
         if (value == nullptr || value->is_null()) continue;
@@ -55,6 +56,13 @@ core::Status check_key(const State& state, const std::string& key_text) {
     return core::Done{};
 }
 
+/// A box cannot be looked into without its words; they will show whether it holds what was drawn.
+core::Status check_sealed(const State& state, const std::string& box) {
+    if (state.draws.empty() || !state.draw().sealed)
+        return core::fault(core::ErrorKind::bad_file, "box-without-draw", "the file has a sealed list of codes but its last draw was not sealed");
+    return core::check_box(box);
+}
+
 core::Status write_all(Keeper& keeper, const Parcel& parcel, const State& state, std::size_t have) {
     Book& book = keeper.book();
     if (have == 0)
@@ -63,7 +71,7 @@ core::Status write_all(Keeper& keeper, const Parcel& parcel, const State& state,
         if (auto status = book.append(parcel.id, parcel.rows[i]); !status) return status;
     if (state.draws.empty()) return core::Done{};
     const int number = state.draw().number;
-    const std::pair<Paper, const std::optional<std::string>*> papers[] = {{Paper::room, &parcel.room}, {Paper::key, &parcel.key}};
+    const std::pair<Paper, const std::optional<std::string>*> papers[] = {{Paper::room, &parcel.room}, {Paper::key, &parcel.key}, {Paper::sealed, &parcel.sealed}};
     for (const auto& [paper, text] : papers) {
         if (!*text) continue;
         const auto there = book.paper(parcel.id, paper, number);
@@ -103,6 +111,9 @@ core::Result<std::string> pack(Keeper& keeper, const std::string& id) {
             if (!key) return key.faults();
             if (*key) out.set("key", **key);
         }
+        const auto sealed = keeper.book().paper(id, Paper::sealed, state->draw().number);
+        if (!sealed) return sealed.faults();
+        if (*sealed) out.set("sealed", **sealed);
     }
     return to_canonical_text(out) + "\n";
 }
@@ -119,7 +130,7 @@ core::Result<Parcel> unpack(std::string_view text, const std::string& file) {
     const Json* log = json->find("log");
     if (id == nullptr || !id->is_string() || !is_id(id->as_string())) return not_ours(file, "no id of eight letters");
     if (log == nullptr || !log->is_array() || log->as_array().empty()) return not_ours(file, "no log");
-    Parcel parcel{.id = id->as_string(), .rows = {}, .room = {}, .key = {}};
+    Parcel parcel{.id = id->as_string(), .rows = {}, .room = {}};
     for (const Json& item : log->as_array()) {
         auto row = row_from(item, file);
         if (!row) return row.faults();
@@ -148,6 +159,8 @@ core::Result<TakenIn> take_in(Keeper& keeper, const Parcel& parcel) {
     if (!state) return state.faults();
     if (parcel.key)
         if (auto fits = check_key(*state, *parcel.key); !fits) return fits.faults();
+    if (parcel.sealed)
+        if (auto fits = check_sealed(*state, *parcel.sealed); !fits) return fits.faults();
     Transaction transaction(keeper.book());
     if (auto begun = transaction.begin(); !begun) return begun.faults();
     const auto here = keeper.book().rows(parcel.id, 0);

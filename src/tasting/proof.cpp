@@ -3,6 +3,7 @@
 #include "oddplate/tasting/proof.hpp"
 
 #include "oddplate/draw/draw.hpp"
+#include "oddplate/tasting/guests.hpp"
 
 namespace oddplate::tasting {
 namespace {
@@ -19,10 +20,28 @@ Proof prove_draw(const State& state, const std::optional<KeyPaper>& paper) {
         return {"draw", std::nullopt, "the draw was made by version " + std::to_string(state.draw().draw_version) + " of the drawing, which this program no longer has"};
     auto again = draw::draw(state.plan, paper->seed);
     if (!again) return {"draw", false, "the seed does not give a draw for this plan"};
-    const KeyPaper redrawn{.seed = paper->seed, .salt = paper->salt, .key = std::move(again->key)};
+    const KeyPaper redrawn{.seed = paper->seed, .salt = paper->salt, .key = std::move(again->key), .host = paper->host};
     const bool same = room_to_text(again->room) == room_to_text(state.room) && key_to_text(redrawn) == key_to_text(*paper);
     return {"draw", same, same ? "drawing again from the seed gives the same ballots and list of codes"
                                : "drawing again from the seed gives other ballots or another list of codes: one of them was changed"};
+}
+
+// How often a host began with guests and gave up is no fault, but it is said: each time the guests' words could be heard first.
+std::string given_up(const State& state) {
+    if (state.host_numbers_dropped == 0) return {};
+    return "; before or after it the host began " + std::to_string(state.host_numbers_dropped) + (state.host_numbers_dropped == 1 ? " time" : " times") +
+           " with guests without drawing";
+}
+
+Proof prove_guests(const State& state, const std::optional<KeyPaper>& paper) {
+    const DrawInfo& info = state.draw();
+    if (info.host_number.empty()) return {"guests", false, "no number of the host stood in the log before the guests gave their words"};
+    if (!paper)
+        return {"guests", std::nullopt, "the host's number stood in the log before the guests gave their words; the host's part shows once the list of codes is open" + given_up(state)};
+    if (!paper->host || host_number(*paper->host) != info.host_number)
+        return {"guests", false, "the host's part is not the one whose number was shown before the guests gave their words"};
+    if (guests_seed(*paper->host, info.guests) != paper->seed) return {"guests", false, "the seed is not made of the host's part and the guests' words"};
+    return {"guests", true, "the seed is made of the guests' words and the host's part, whose number was shown before (host's part: " + core::to_hex(*paper->host) + ")" + given_up(state)};
 }
 
 Proof prove_fingerprint(const State& state, const std::optional<KeyPaper>& paper) {
@@ -48,6 +67,7 @@ std::vector<Proof> prove(const State& state, const std::vector<LogRow>& rows, co
         return proofs;
     }
     proofs.push_back(prove_draw(state, paper));
+    if (!state.draw().guests.empty()) proofs.push_back(prove_guests(state, paper));
     proofs.push_back(prove_fingerprint(state, paper));
     proofs.push_back(prove_printed(state, printed));
     return proofs;

@@ -11,6 +11,12 @@ core::Error not_drawn_yet(const State& state) {
     return core::fault(core::ErrorKind::conflict, "not-drawn", state.id + " has no ballots yet: run `oddplate draw " + state.id + "` first");
 }
 
+core::Error key_elsewhere(const State& state) {
+    return core::fault(core::ErrorKind::conflict, "key-elsewhere",
+                       "this book has the ballots of " + state.id +
+                           " but not its list of codes: it stays in the book that drew it; export the answers from here and import them there");
+}
+
 core::Status must_be_open(const State& state) {
     if (state.draws.empty()) return not_drawn_yet(state);
     if (state.stage == Stage::closed) {

@@ -9,6 +9,8 @@
 namespace oddplate::tasting {
 
 [[nodiscard]] core::Error not_drawn_yet(const State& state);
+/// The list of codes is in another book.
+[[nodiscard]] core::Error key_elsewhere(const State& state);
 /// Nothing where entry is open, else why it is not.
 [[nodiscard]] core::Status must_be_open(const State& state);
 /// 0-based ballot, or a fault that says which there are.

@@ -36,15 +36,29 @@ void fold_planned(State& state, const Json& body, const LogRow& row) {
 }
 
 void fold_drawn(State& state, const Json& body, const LogRow& row) {
+    std::vector<std::string> guests;
+    if (const Json* lines = body.find("guests"))
+        for (const Json& line : lines->as_array()) guests.push_back(line.as_string());
+    if (guests.empty() && !state.host_number.empty()) ++state.host_numbers_dropped;
     state.draws.push_back({.number = int_of(body, "draw"),
                            .fingerprint = body.at("fingerprint").as_string(),
                            .log_head = row.hash,
                            .seed_given = flag_of(body, "seed_given"),
                            .sealed = flag_of(body, "sealed"),
                            .draw_version = int_of(body, "draw_version"),
-                           .at = row.at});
+                           .at = row.at,
+                           .guests = guests,
+                           .host_number = guests.empty() ? std::string() : state.host_number});
+    state.host_number.clear();
     state.stage = Stage::drawn;
 }
+
+void fold_host_committed(State& state, const Json& body, const LogRow&) {
+    if (!state.host_number.empty()) ++state.host_numbers_dropped;
+    state.host_number = body.at("number").as_string();
+}
+
+void fold_unsealed(State& state, const Json&, const LogRow&) { state.unsealed = true; }
 
 void fold_handed(State& state, const Json& body, const LogRow&) {
     const int ballot = ballot_in(state, body);
@@ -128,7 +142,8 @@ const std::map<std::string_view, Folder>& folders() {
         {kinds::handed, fold_handed},       {kinds::spoiled, fold_spoiled},     {kinds::answered, fold_answered},
         {kinds::corrected, fold_corrected}, {kinds::second_pass, fold_nothing}, {kinds::swapped, fold_swapped},
         {kinds::stopped, fold_stopped},     {kinds::tubs_found, fold_tubs},     {kinds::revealed, fold_revealed},
-        {kinds::closed, fold_closed},       {kinds::opened_early, fold_opened_early}, {kinds::follows, fold_follows}};
+        {kinds::closed, fold_closed},       {kinds::opened_early, fold_opened_early}, {kinds::follows, fold_follows},
+        {kinds::host_committed, fold_host_committed}, {kinds::unsealed, fold_unsealed}};
     return k_folders;
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 // The draw's two halves as text, kept apart: what the room may see, and the key. And the fingerprint over both.
 
+#include <optional>
 #include <string>
 
 #include "oddplate/core/bytes.hpp"
@@ -15,6 +16,7 @@ struct KeyPaper {
     core::Bytes32 seed{};
     core::Bytes32 salt{};
     draw::Key key;
+    std::optional<core::Bytes32> host{};   ///< the host's part of the seed, in a draw with guests
 };
 
 [[nodiscard]] std::string room_to_text(const draw::Room& room);

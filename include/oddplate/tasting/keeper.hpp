@@ -33,8 +33,19 @@ struct Intake {
     std::vector<Rejection> rejected;
 };
 
+/// The words under which a list of codes is sealed.
+using SealWords = std::vector<std::string>;
+
+/// What a draw with guests is made of; see guests.hpp.
+struct GuestsPart {
+    core::Bytes32 host{};
+    std::vector<std::string> lines;
+};
+
 struct DrawOptions {
-    std::optional<core::Bytes32> seed;
+    std::optional<core::Bytes32> seed{};       ///< given instead of chance; goes with neither of the others
+    std::optional<SealWords> seal{};           ///< keep the list of codes under these words only
+    std::optional<GuestsPart> guests{};
 };
 
 struct DrawAnswer {
@@ -67,6 +78,9 @@ public:
 
     core::Result<std::string> plan(const methods::Plan& plan, const std::string& follows = {});
     core::Result<DrawAnswer> draw(const std::string& id, const DrawOptions& options);
+    /// The first step of a draw with guests: the host's part is made by chance and its number kept in the log before the guests say anything. The
+    /// part itself is handed back and kept nowhere.
+    core::Result<core::Bytes32> commit_host(const std::string& id);
     /// All or nothing unless keep_good; rejected rows are told either way. late: after close only.
     core::Result<Intake> enter(State& state, const std::vector<IncomingAnswer>& answers, const std::string& from, bool keep_good, bool late);
     core::Status correct(const std::string& id, const Correction& correction);
@@ -74,9 +88,11 @@ public:
     core::Status spoil(const std::string& id, const std::string& ballot, const std::string& why);
     core::Status swap(const std::string& id, const std::string& ballot_a, const std::string& ballot_b, const std::string& set, const std::string& why);
     core::Status stop(const std::string& id, const std::string& spot, const std::string& why);
-    core::Status tubs_found(const std::string& id, const std::string& row, const std::string& letter, const std::string& version, const std::string& why);
+    core::Status tubs_found(const std::string& id, const std::string& row, const std::string& letter, const std::string& version, const std::string& why,
+                            const std::optional<SealWords>& words = {});
     /// The version of one code, in an emergency.
-    core::Result<std::string> reveal(const std::string& id, const std::string& ballot, const std::string& code, const std::string& why);
+    core::Result<std::string> reveal(const std::string& id, const std::string& ballot, const std::string& code, const std::string& why,
+                                     const std::optional<SealWords>& words = {});
     core::Status note_printed(const std::string& id, const std::vector<std::string>& papers);
     core::Status note_second_pass(const std::string& id, int compared, int differed);
     core::Result<Reconciliation> close(const std::string& id, bool even_if_missing);
@@ -84,8 +100,13 @@ public:
     core::Status wipe(const std::string& id);
     core::Result<std::string> again(const std::string& id);
 
-    /// The key; refused before close unless `early` (print, judge --unblind-early).
-    [[nodiscard]] core::Result<KeyPaper> key(const State& state, bool before_close = false);
+    /// The key; refused before close unless `before_close` (print, judge --unblind-early). A sealed one needs its words until it was unlocked;
+    /// faults: "words-needed", "wrong-words", and "seal-broken" where what the words open is not what was drawn.
+    [[nodiscard]] core::Result<KeyPaper> key(const State& state, bool before_close = false, const std::optional<SealWords>& words = {});
+    /// Whether `key` needs words.
+    [[nodiscard]] core::Result<bool> is_locked(const State& state);
+    /// After close: keeps a key that its words opened, so that nobody needs them again. One that is kept already is left as it is.
+    core::Status unlock(const std::string& id, const KeyPaper& paper);
     [[nodiscard]] core::Result<Reconciliation> reconcile(const State& state) const;
 
     [[nodiscard]] Book& book() { return m_book; }
@@ -95,6 +116,8 @@ private:
     /// begin, load, let `body` check and make the row's body, append, commit.
     core::Status act(const std::string& id, const char* kind, const Body& body);
     core::Status append(const State& state, const char* kind, const core::Json& body, LogRow* written);
+    core::Result<KeyPaper> open_sealed(const State& state, const std::optional<SealWords>& words);
+    core::Status keep_drawn(const State& state, const DrawOptions& options, const draw::Room& room, const KeyPaper& paper, const DrawAnswer& answer);
 
     Book& m_book;
     const core::Clock& m_clock;

@@ -21,7 +21,8 @@ struct LogRow {
 /// The kinds of act. A name is never reused with another meaning.
 namespace kinds {
 inline constexpr const char* planned = "planned";           ///< plan
-inline constexpr const char* drawn = "drawn";               ///< fingerprint, how the seed came about
+inline constexpr const char* host_committed = "host-committed";   ///< number: the hash of what the host brings to a draw with guests
+inline constexpr const char* drawn = "drawn";               ///< fingerprint, how the seed came about, the guests' words
 inline constexpr const char* printed = "printed";           ///< which papers
 inline constexpr const char* handed = "handed";             ///< ballot, taster
 inline constexpr const char* spoiled = "spoiled";           ///< ballot, why
@@ -34,6 +35,7 @@ inline constexpr const char* tubs_found = "tubs-found";     ///< row, letter, ve
 inline constexpr const char* revealed = "revealed";         ///< ballot, code, why
 inline constexpr const char* opened_early = "opened-early"; ///< why
 inline constexpr const char* closed = "closed";             ///< reconciliation
+inline constexpr const char* unsealed = "unsealed";         ///< nothing: after close the words opened the sealed list of codes
 inline constexpr const char* follows = "follows";           ///< id of the earlier tasting of the same question
 }   // namespace kinds
 

@@ -16,10 +16,11 @@ struct Parcel {
     std::string id;
     std::vector<LogRow> rows;
     std::optional<std::string> room;   ///< the text of Paper::room of the last draw
-    std::optional<std::string> key;    ///< only after close
+    std::optional<std::string> key{};      ///< only after close
+    std::optional<std::string> sealed{};   ///< the key's box of a sealed draw, before close and after
 };
 
-/// The file's text. Before close (and before an early opening) it holds no key, no seed, no salt.
+/// The file's text. Before close (and before an early opening) it holds no key, no seed, no salt, save in a sealed box.
 [[nodiscard]] core::Result<std::string> pack(Keeper& keeper, const std::string& id);
 /// Reads a file and holds its log's chain together; `file` names it in faults.
 [[nodiscard]] core::Result<Parcel> unpack(std::string_view text, const std::string& file);

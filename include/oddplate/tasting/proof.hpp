@@ -14,7 +14,7 @@ namespace oddplate::tasting {
 
 /// One thing that was looked at. `holds` is nothing where it could not be looked at yet.
 struct Proof {
-    std::string id;                  ///< "log", "draw", "fingerprint", "room", "printed"
+    std::string id;                  ///< "log", "draw", "guests" (in a draw with guests), "fingerprint", "printed"
     std::optional<bool> holds;
     std::string says;                ///< one plain sentence
 };

@@ -39,6 +39,8 @@ struct DrawInfo {
     bool sealed{false};
     int draw_version{0};
     std::string at;
+    std::vector<std::string> guests{};    ///< the guests' lines, in a draw with guests
+    std::string host_number{};            ///< with guests: the host's number as it stood in the log before they spoke, else empty
 };
 
 /// Ballots and sets are 0-based throughout; set -1 is the last box.
@@ -60,6 +62,9 @@ struct State {
     std::vector<TubFound> tubs;
     std::vector<RevealMade> reveals;
     std::vector<std::string> early_openings;      ///< the reasons
+    bool unsealed{false};                         ///< the sealed list of codes was opened with its words, after close
+    std::string host_number;                      ///< a host's number that no draw has followed yet
+    int host_numbers_dropped{0};                  ///< how many no draw followed: begun with guests and given up
     int corrections_after_opening{0};
     int late_answers{0};
     std::string follows;                          ///< the earlier tasting of the same question, or empty
