@@ -84,7 +84,7 @@ methods::Check check_missing(const CheckedRound& checked) {
     const std::int64_t n = tally.missing + tally.blank + tally.void_;
     const bool much = is_much_missing(tally);
     return {.id = "missing_answers", .p_value = {}, .alarm = much,
-            .words = {much ? "judge.missing.much" : "judge.missing.few", {{"n", n}, {"of", static_cast<std::int64_t>(tally.dealt)}}}};
+            .words = {n == 0 ? "judge.missing.none" : much ? "judge.missing.much" : "judge.missing.few", {{"n", n}, {"of", static_cast<std::int64_t>(tally.dealt)}}}};
 }
 
 std::vector<methods::Check> checks_of(const CheckedRound& checked) {
