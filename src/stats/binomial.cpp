@@ -1,8 +1,8 @@
-// Binomial probabilities by the saddle-point form (Loader 2000): log b(k; n, p) is a deviance, taken with k - np free of rounding,
-// plus Stirling remainders; tails are positive series summed outward from k by the ratio of neighbouring terms.
-// Good for n to 10 million and beyond (cost: about 10 standard deviations of steps). Below 1e-290 digits are lost to underflow.
-// The exponent is carried in long double; where that is no wider than double, 1e-13 holds for probabilities above 1e-100 only.
-// Tests: tests/unit/stats/binomial.test.cpp
+// Binomial probabilities by the saddle-point form (Loader 2000): log b(k; n, p) is a deviance, taken with k - np free of
+// rounding, plus Stirling remainders; tails are positive series summed outward from k by the ratio of neighbouring terms. Good
+// for n to 10 million and beyond (cost: about 10 standard deviations of steps). Below 1e-290 digits are lost to underflow. The
+// exponent is carried in long double; where that is no wider than double, 1e-13 holds for probabilities above 1e-100 only. Tests:
+// tests/unit/stats/binomial.test.cpp
 
 #include "oddplate/stats/binomial.hpp"
 
@@ -35,7 +35,8 @@ Wide stirling_remainder(std::int64_t n) {
     if (n < 16) return small[static_cast<std::size_t>(n)];
     const Wide x = static_cast<Wide>(n);
     const Wide r = 1 / (x * x);
-    const Wide tail = 1.0L / 1260 - r * (1.0L / 1680 - r * (1.0L / 1188 - r * (691.0L / 360360 - r * (1.0L / 156 - r * 3617.0L / 122400))));
+    const Wide tail =
+        1.0L / 1260 - r * (1.0L / 1680 - r * (1.0L / 1188 - r * (691.0L / 360360 - r * (1.0L / 156 - r * 3617.0L / 122400))));
     return (1.0L / 12 - r * (1.0L / 360 - r * tail)) / x;
 }
 
@@ -70,8 +71,8 @@ Wide wide_log_pmf(std::int64_t k, std::int64_t n, double p) {
            std::log(k_two_pi * right * (wrong / wide_n)) / 2;
 }
 
-// Sum of terms relative to the first: t_0 = 1, t_{j+1} = t_j ratio(j), while they count. Ratios fall as j grows. Carried in Wide, as
-// the rounding of the odds adds up over thousands of terms.
+// Sum of terms relative to the first: t_0 = 1, t_{j+1} = t_j ratio(j), while they count. Ratios fall as j grows. Carried in Wide,
+// as the rounding of the odds adds up over thousands of terms.
 template <class Ratio>
 double series(std::int64_t most, Ratio ratio) {
     Wide sum = 1;
@@ -90,7 +91,8 @@ double upper_series(std::int64_t k, std::int64_t n, double p) {
     const double first = binomial_pmf(k, n, p);
     if (first == 0.0) return 0.0;
     const Wide odds = static_cast<Wide>(p) / (1 - static_cast<Wide>(p));
-    return first * series(n - k, [&](std::int64_t j) { return odds * static_cast<Wide>(n - k - j) / static_cast<Wide>(k + j + 1); });
+    return first *
+           series(n - k, [&](std::int64_t j) { return odds * static_cast<Wide>(n - k - j) / static_cast<Wide>(k + j + 1); });
 }
 
 double lower_series(std::int64_t k, std::int64_t n, double p) {
@@ -100,7 +102,9 @@ double lower_series(std::int64_t k, std::int64_t n, double p) {
     return first * series(k, [&](std::int64_t j) { return odds * static_cast<Wide>(k - j) / static_cast<Wide>(n - k + j + 1); });
 }
 
-void check(std::int64_t n, double p) { promise(n >= 0 && 0.0 <= p && p <= 1.0); }
+void check(std::int64_t n, double p) {
+    promise(n >= 0 && 0.0 <= p && p <= 1.0);
+}
 
 // Where a normal law with skewness correction (Cornish & Fisher 1937) puts the fewest k whose upper tail is alpha.
 std::int64_t guess_least(std::int64_t n, double p, double alpha) {
@@ -110,7 +114,8 @@ std::int64_t guess_least(std::int64_t n, double p, double alpha) {
     return std::llround(std::clamp(guess, 0.0, static_cast<double>(n) + 1.0));
 }
 
-// The end of the run of significant counts nearest to `guess`: the last k with passes(k), walking by `step` towards failing counts.
+// The end of the run of significant counts nearest to `guess`: the last k with passes(k), walking by `step` towards failing
+// counts.
 template <class Passes>
 std::int64_t boundary(std::int64_t guess, std::int64_t step, Passes passes) {
     std::int64_t k = guess;

@@ -1,6 +1,6 @@
-// Do the spots differ? A permutation test within tasters: exact law of the spots' totals where it is small enough, seeded permutations beyond.
-// Large groups of alike tasters are drawn at once (how many of them fall each way), so a panel of thousands stays quick.
-// Tests: tests/unit/stats/cochran.test.cpp
+// Do the spots differ? A permutation test within tasters: exact law of the spots' totals where it is small enough, seeded
+// permutations beyond. Large groups of alike tasters are drawn at once (how many of them fall each way), so a panel of thousands
+// stays quick. Tests: tests/unit/stats/cochran.test.cpp
 
 #include "oddplate/stats/cochran.hpp"
 
@@ -21,12 +21,12 @@ constexpr double k_most_steps = 3e6;
 constexpr std::size_t k_most_falls = 256;
 
 struct Sorted {
-    std::vector<SpotGroup> groups;          // tasters whose answers can fall in more than one way
-    std::vector<std::int64_t> fixed;        // right answers by spot of all others
-    std::vector<std::int64_t> sets, right;  // by spot, of all
-    bool symmetric{true};                   // each taster has the same number of sets at every spot
-    bool one_each{true};                    // and that number is 1 (or 0: not there at all)
-    double squares{0.0};                    // Sum over tasters of (right answers)^2
+    std::vector<SpotGroup> groups;           // tasters whose answers can fall in more than one way
+    std::vector<std::int64_t> fixed;         // right answers by spot of all others
+    std::vector<std::int64_t> sets, right;   // by spot, of all
+    bool symmetric{true};                    // each taster has the same number of sets at every spot
+    bool one_each{true};                     // and that number is 1 (or 0: not there at all)
+    double squares{0.0};                     // Sum over tasters of (right answers)^2
 };
 
 Sorted sort_out(const SpotTable& table) {
@@ -82,7 +82,9 @@ double between_squares(std::span<const std::int64_t> right, const Sorted& sorted
 }
 
 // As extreme as observed, allowing for the rounding of equal sums of squares.
-bool at_least(double statistic, double observed) { return statistic >= observed - 1e-9 * std::max(1.0, observed); }
+bool at_least(double statistic, double observed) {
+    return statistic >= observed - 1e-9 * std::max(1.0, observed);
+}
 
 void add_fall(const Fall& fall, std::int64_t times, std::vector<std::int64_t>& totals) {
     for (std::size_t j = 0; j < totals.size(); ++j) totals[j] += times * fall.right[j];
@@ -130,8 +132,10 @@ PValue permuted(const Sorted& sorted, double observed, std::uint64_t seed) {
         core::PhiloxStream stream(seed, static_cast<std::uint64_t>(draw));
         totals = sorted.fixed;
         for (const SpotGroup& group : sorted.groups) {
-            if (group.falls.empty()) draw_unlisted(stream, group, totals);
-            else draw_listed(stream, group, totals);
+            if (group.falls.empty())
+                draw_unlisted(stream, group, totals);
+            else
+                draw_listed(stream, group, totals);
         }
         if (at_least(between_squares(totals, sorted), observed)) ++hits;
     }
@@ -160,7 +164,8 @@ SpotTest spots_differ(const SpotTable& table, std::uint64_t seed) {
         double total = 0.0;
         for (const std::int64_t right : sorted.right) total += static_cast<double>(right);
         result.is_cochran_q = true;
-        result.statistic = spots * (spots - 1.0) * observed * static_cast<double>(sorted.sets[0]) / (spots * total - sorted.squares);
+        result.statistic =
+            spots * (spots - 1.0) * observed * static_cast<double>(sorted.sets[0]) / (spots * total - sorted.squares);
     }
     if (const auto law = exact_spot_law(sorted.groups, sorted.fixed, sorted.sets, sorted.symmetric, k_most_steps)) {
         PValue exact{0.0, Found::exact, 0.0, 0};

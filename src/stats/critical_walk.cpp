@@ -12,7 +12,9 @@ namespace oddplate::stats {
 namespace {
 
 // An anchor costs about sqrt(n) steps, so it comes after as many moves.
-bool is_due(std::int64_t moves, std::int64_t n) { return moves > 512 && static_cast<double>(moves) > 2.0 * std::sqrt(static_cast<double>(n)); }
+bool is_due(std::int64_t moves, std::int64_t n) {
+    return moves > 512 && static_cast<double>(moves) > 2.0 * std::sqrt(static_cast<double>(n));
+}
 
 // cut of the test at n: least_correct - 1, or n where nothing is significant.
 std::int64_t critical_cut(std::int64_t n, double p0, double alpha) {
@@ -53,8 +55,7 @@ void CutWalk::raise() {
     if (is_due(++m_moves, m_n) || m_above < m_at) anchor();
 }
 
-CriticalWalk::CriticalWalk(std::int64_t n, double p0, double alpha)
-    : m_alpha(alpha), m_walk(n, critical_cut(n, p0, alpha), p0) {}
+CriticalWalk::CriticalWalk(std::int64_t n, double p0, double alpha) : m_alpha(alpha), m_walk(n, critical_cut(n, p0, alpha), p0) {}
 
 bool CriticalWalk::more() {
     m_walk.more();

@@ -1,5 +1,5 @@
-// Closed forms of the methods' curves (derived in the header), each arranged so that neither the gain over guessing nor the shortfall
-// from certainty is a difference of nearly equal numbers. Tests: tests/unit/stats/curves.test.cpp
+// Closed forms of the methods' curves (derived in the header), each arranged so that neither the gain over guessing nor the
+// shortfall from certainty is a difference of nearly equal numbers. Tests: tests/unit/stats/curves.test.cpp
 
 #include "oddplate/stats/curves.hpp"
 
@@ -41,29 +41,41 @@ double integrate(double from, double to, F f) {
     return half * sum;
 }
 
-// T(h, sqrt 3) by reflection: T(h, a) = [Q(h) Phi(ah) + Phi(h) Q(ah)]/2 - T(ah, 1/a); what is taken away is small beside the rest.
+// T(h, sqrt 3) by reflection: T(h, a) = [Q(h) Phi(ah) + Phi(h) Q(ah)]/2 - T(ah, 1/a); what is taken away is small beside the
+// rest.
 double t_root3(double h) {
     const double far = sqrt3 * h;
     return (normal_upper(h) * normal_cdf(far) + normal_cdf(h) * normal_upper(far)) / 2.0 - owens_t(far, 1.0 / sqrt3);
 }
 
-double triangle_shortfall(double d) { return 4.0 * t_root3(d / k_sqrt6); }
+double triangle_shortfall(double d) {
+    return 4.0 * t_root3(d / k_sqrt6);
+}
 
 double triangle_gain(double d) {
     const double h = d / k_sqrt6;
     if (h > 0.75) return 2.0 / 3.0 - 4.0 * t_root3(h);
-    // 4 [T(0, a) - T(h, a)] = (2/pi) Int_0^a (1 - exp(-h^2 (1 + x^2)/2)) / (1 + x^2) dx; an entire function of x, so 16 points do.
+    // 4 [T(0, a) - T(h, a)] = (2/pi) Int_0^a (1 - exp(-h^2 (1 + x^2)/2)) / (1 + x^2) dx; an entire function of x, so 16 points
+    // do.
     const double c = h * h / 2.0;
     return 2.0 / pi * integrate(0.0, sqrt3, [c](double x) { return -std::expm1(-c * (1.0 + x * x)) / (1.0 + x * x); });
 }
 
-double triangle_slope(double d) { return 2.0 / k_sqrt6 * normal_density(d / k_sqrt6) * std::erf(d / 2.0); }
+double triangle_slope(double d) {
+    return 2.0 / k_sqrt6 * normal_density(d / k_sqrt6) * std::erf(d / 2.0);
+}
 
-double two_afc_gain(double d) { return std::erf(d / 2.0) / 2.0; }
+double two_afc_gain(double d) {
+    return std::erf(d / 2.0) / 2.0;
+}
 
-double two_afc_shortfall(double d) { return std::erfc(d / 2.0) / 2.0; }
+double two_afc_shortfall(double d) {
+    return std::erfc(d / 2.0) / 2.0;
+}
 
-double two_afc_slope(double d) { return std::exp(-d * d / 4.0) * std::numbers::inv_sqrtpi / 2.0; }
+double two_afc_slope(double d) {
+    return std::exp(-d * d / 4.0) * std::numbers::inv_sqrtpi / 2.0;
+}
 
 }   // namespace
 

@@ -29,7 +29,9 @@ private:
 };
 
 /// How often the randomised test of size alpha also rejects at the cut itself.
-inline double share_at_cut(const CriticalWalk& test, double alpha) { return std::clamp((alpha - test.size()) / test.at_cut(), 0.0, 1.0); }
+inline double share_at_cut(const CriticalWalk& test, double alpha) {
+    return std::clamp((alpha - test.size()) / test.at_cut(), 0.0, 1.0);
+}
 
 /// Power of the most powerful randomised test of size alpha.
 inline double randomised_power(std::int64_t n, double p0, double p1, double alpha) {

@@ -1,6 +1,6 @@
-// Does correctness change over the sitting? Each answer gets the weight "position less the mean position of its spot"; the statistic is the
-// sum of the weights of right answers, its law that of dealing each taster's right answers over his own places (drift_law.hpp).
-// Tests: tests/unit/stats/drift.test.cpp
+// Does correctness change over the sitting? Each answer gets the weight "position less the mean position of its spot"; the
+// statistic is the sum of the weights of right answers, its law that of dealing each taster's right answers over his own places
+// (drift_law.hpp). Tests: tests/unit/stats/drift.test.cpp
 
 #include "oddplate/stats/drift.hpp"
 
@@ -63,7 +63,8 @@ std::vector<Weighed> weigh(std::span<const PlacedAnswer> answers, const std::map
     weighed.reserve(answers.size());
     for (const PlacedAnswer& answer : answers) {
         const SpotMean& mean = means.at(answer.spot);
-        const double weight = static_cast<double>(answer.position * mean.answers - mean.positions) / static_cast<double>(mean.answers);
+        const double weight =
+            static_cast<double>(answer.position * mean.answers - mean.positions) / static_cast<double>(mean.answers);
         weighed.push_back({answer.taster, answer.correct, weight});
     }
     std::sort(weighed.begin(), weighed.end(), [](const Weighed& a, const Weighed& b) {
@@ -101,8 +102,10 @@ void merge_alike(std::vector<AlikeTasters>& all) {
     });
     std::vector<AlikeTasters> merged;
     for (AlikeTasters& one : all) {
-        if (!merged.empty() && merged.back().right == one.right && merged.back().weights == one.weights) ++merged.back().tasters;
-        else merged.push_back(std::move(one));
+        if (!merged.empty() && merged.back().right == one.right && merged.back().weights == one.weights)
+            ++merged.back().tasters;
+        else
+            merged.push_back(std::move(one));
     }
     all = std::move(merged);
 }

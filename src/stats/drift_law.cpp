@@ -1,5 +1,5 @@
-// Three ways to the same tails: exactly, by permutation, by the normal law with a proven bound. The weights times the common multiple of the
-// spots' answers are whole numbers, so the exact law is a convolution. Tests: tests/unit/stats/drift.test.cpp
+// Three ways to the same tails: exactly, by permutation, by the normal law with a proven bound. The weights times the common
+// multiple of the spots' answers are whole numbers, so the exact law is a convolution. Tests: tests/unit/stats/drift.test.cpp
 
 #include "drift_law.hpp"
 
@@ -106,7 +106,8 @@ double predicted_steps(const WeightedSum& sum, double unit) {
         const Spread spread = spread_of(alike);
         variance += tasters * spread.variance;
         range += tasters * 2.0 * spread.widest;
-        const double chosen = static_cast<double>(std::min<std::int64_t>(alike.right, static_cast<std::int64_t>(alike.weights.size()) - alike.right));
+        const double chosen = static_cast<double>(
+            std::min<std::int64_t>(alike.right, static_cast<std::int64_t>(alike.weights.size()) - alike.right));
         // No more sums than subsets, and no more than whole numbers in the own range.
         const double subsets = std::exp(std::lgamma(static_cast<double>(alike.weights.size()) + 1.0) - std::lgamma(chosen + 1.0) -
                                         std::lgamma(static_cast<double>(alike.weights.size()) - chosen + 1.0));

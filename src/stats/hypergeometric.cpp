@@ -52,7 +52,8 @@ double hypergeometric_pmf(std::int64_t k, std::int64_t total, std::int64_t marke
     if (k < urn.least() || k > urn.most()) return 0.0;
     if (urn.least() == urn.most()) return 1.0;
     const double p = static_cast<double>(drawn) / static_cast<double>(total);
-    return std::exp(log_binomial_pmf(k, marked, p) + log_binomial_pmf(drawn - k, total - marked, p) - log_binomial_pmf(drawn, total, p));
+    return std::exp(log_binomial_pmf(k, marked, p) + log_binomial_pmf(drawn - k, total - marked, p) -
+                    log_binomial_pmf(drawn, total, p));
 }
 
 double hypergeometric_upper(std::int64_t k, std::int64_t total, std::int64_t marked, std::int64_t drawn) {

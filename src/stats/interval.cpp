@@ -1,5 +1,6 @@
-// Clopper-Pearson starts from the inverse incomplete beta function and is polished by Newton's method on our own tails, so that interval
-// and test share every digit that matters; mid-p has no closed form and is bracketed. Tests: tests/unit/stats/interval.test.cpp
+// Clopper-Pearson starts from the inverse incomplete beta function and is polished by Newton's method on our own tails, so that
+// interval and test share every digit that matters; mid-p has no closed form and is bracketed. Tests:
+// tests/unit/stats/interval.test.cpp
 
 #include "oddplate/stats/interval.hpp"
 
@@ -36,12 +37,16 @@ double solve_upper(std::int64_t k, std::int64_t n, double tail) {
 }
 
 // q = 1 - p with P(X <= k | p) = tail: wrong answers Y = n - X have P(Y >= n - k | q) = tail.
-double solve_lower_complement(std::int64_t k, std::int64_t n, double tail) { return solve_upper(n - k, n, tail); }
+double solve_lower_complement(std::int64_t k, std::int64_t n, double tail) {
+    return solve_upper(n - k, n, tail);
+}
 
-double mid_upper_tail(std::int64_t k, std::int64_t n, double p) { return binomial_upper(k + 1, n, p) + binomial_pmf(k, n, p) / 2.0; }
+double mid_upper_tail(std::int64_t k, std::int64_t n, double p) {
+    return binomial_upper(k + 1, n, p) + binomial_pmf(k, n, p) / 2.0;
+}
 
-// p with the mid-p upper tail of k equal to `tail`; the tail rises in p, from 0 (1/2 at k = 0) to 1 (1/2 at k = n). Bisection with
-// secant steps (Illinois); the bracket ends within one part in 1e15.
+// p with the mid-p upper tail of k equal to `tail`; the tail rises in p, from 0 (1/2 at k = 0) to 1 (1/2 at k = n). Bisection
+// with secant steps (Illinois); the bracket ends within one part in 1e15.
 double solve_mid(std::int64_t k, std::int64_t n, double tail) {
     double low = 0.0;
     double high = 1.0;
@@ -101,9 +106,12 @@ Interval mid_p(std::int64_t k, std::int64_t n, double confidence) {
 
 Interval proportion_interval(IntervalKind kind, std::int64_t k, std::int64_t n, double confidence) {
     switch (kind) {
-        case IntervalKind::clopper_pearson: return clopper_pearson(k, n, confidence);
-        case IntervalKind::wilson: return wilson(k, n, confidence);
-        case IntervalKind::mid_p: return mid_p(k, n, confidence);
+        case IntervalKind::clopper_pearson:
+            return clopper_pearson(k, n, confidence);
+        case IntervalKind::wilson:
+            return wilson(k, n, confidence);
+        case IntervalKind::mid_p:
+            return mid_p(k, n, confidence);
     }
     promise(false);
     return {};

@@ -1,6 +1,6 @@
-// The curve's inverse by Newton's method inside a bracket. The unknown is solved on a scale on which the curve is nearly straight:
-// log gain against log d near guessing (gain ~ d or d^2 there), log shortfall against d at the far end (it falls like exp(-d^2)).
-// Tests: tests/unit/stats/link.test.cpp
+// The curve's inverse by Newton's method inside a bracket. The unknown is solved on a scale on which the curve is nearly
+// straight: log gain against log d near guessing (gain ~ d or d^2 there), log shortfall against d at the far end (it falls like
+// exp(-d^2)). Tests: tests/unit/stats/link.test.cpp
 
 #include "oddplate/stats/link.hpp"
 
@@ -118,7 +118,8 @@ std::optional<double> d_from_count(const Link& link, std::int64_t k, std::int64_
     const double count = static_cast<double>(n);
     const double shortfall = static_cast<double>(n - k) / count;
     if (shortfall < (1.0 - link.chance) / 2.0) return d_from_shortfall(link, shortfall);
-    // k - n chance is free of rounding up to the last digit of chance itself; what that digit alone makes (8 of 24 at 1/3) is no gain.
+    // k - n chance is free of rounding up to the last digit of chance itself; what that digit alone makes (8 of 24 at 1/3) is no
+    // gain.
     const double excess = std::fma(-count, link.chance, static_cast<double>(k));
     if (std::fabs(excess) <= std::numeric_limits<double>::epsilon() * count * link.chance) return 0.0;
     return d_from_gain(link, excess / count);
@@ -133,9 +134,13 @@ std::optional<double> d_standard_error(const Link& link, double d, std::int64_t 
     return std::sqrt(variance / static_cast<double>(n)) / slope;
 }
 
-double discriminators_from_proportion(double chance, double p) { return std::max(0.0, (p - chance) / (1.0 - chance)); }
+double discriminators_from_proportion(double chance, double p) {
+    return std::max(0.0, (p - chance) / (1.0 - chance));
+}
 
-double proportion_from_discriminators(double chance, double pd) { return chance + (1.0 - chance) * pd; }
+double proportion_from_discriminators(double chance, double pd) {
+    return chance + (1.0 - chance) * pd;
+}
 
 double discriminators_from_d(const Link& link, double d) {
     promise(link.is_signed || d >= 0.0);

@@ -1,6 +1,6 @@
-// The largest standardised count of a multinomial. Independent Poisson counts, given their sum, are multinomial; so the chance that j is
-// the first position to stand out is a convolution of cut Poisson laws at the sum N over the uncut Poisson probability of N.
-// Tests: tests/unit/stats/multinomial.test.cpp
+// The largest standardised count of a multinomial. Independent Poisson counts, given their sum, are multinomial; so the chance
+// that j is the first position to stand out is a convolution of cut Poisson laws at the sum N over the uncut Poisson probability
+// of N. Tests: tests/unit/stats/multinomial.test.cpp
 
 #include "oddplate/stats/multinomial.hpp"
 
@@ -27,7 +27,8 @@ Lattice poisson_lattice(double mean, std::int64_t low, std::int64_t high) {
     const std::int64_t mode = std::clamp(static_cast<std::int64_t>(mean), low, high);
     const double peak = std::exp(log_poisson(mode, mean));
     std::vector<double> down{peak};
-    for (std::int64_t n = mode; n > low && down.back() > k_keep * peak; --n) down.push_back(down.back() * static_cast<double>(n) / mean);
+    for (std::int64_t n = mode; n > low && down.back() > k_keep * peak; --n)
+        down.push_back(down.back() * static_cast<double>(n) / mean);
     Lattice law{mode - static_cast<std::int64_t>(down.size()) + 1, {down.rbegin(), down.rend()}};
     for (std::int64_t n = mode; n < high && law.weights.back() > k_keep * peak; ++n) {
         law.weights.push_back(law.weights.back() * mean / static_cast<double>(n + 1));

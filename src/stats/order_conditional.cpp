@@ -1,5 +1,5 @@
-// Tests given how often each order was served: Fisher's exact test of order x picked position for two portions, and for three the law of
-// the diagonal of a 3 x 3 table with fixed margins. Tests: tests/unit/stats/order_conditional.test.cpp
+// Tests given how often each order was served: Fisher's exact test of order x picked position for two portions, and for three the
+// law of the diagonal of a 3 x 3 table with fixed margins. Tests: tests/unit/stats/order_conditional.test.cpp
 
 #include "oddplate/stats/order_conditional.hpp"
 
@@ -43,8 +43,8 @@ Window hypergeometric_window(std::int64_t total, std::int64_t marked, std::int64
 
 using Three = std::array<std::int64_t, 3>;
 
-// Row 1 of the table takes (a, b, g1 - a - b) from the columns `odd`; row 2 takes from what is left; row 3 gets the rest. With n1, n2 what
-// is left in columns 1 and 2, the diagonal is a + a22 + a33, a33 = n3 - a23 and a23 = g2 - a21 - a22.
+// Row 1 of the table takes (a, b, g1 - a - b) from the columns `odd`; row 2 takes from what is left; row 3 gets the rest. With
+// n1, n2 what is left in columns 1 and 2, the diagonal is a + a22 + a33, a33 = n3 - a23 and a23 = g2 - a21 - a22.
 struct Margins {
     Three odd, picked;
     std::int64_t total;
@@ -65,8 +65,8 @@ void each_first_row(const Margins& m, Visit visit) {
     }
 }
 
-// P(a22 + a33 >= wanted) in rows 2 and 3: with x = a21 the diagonal rest is a22 + (left3 - a23), a22 + a23 = g2 - x, so it is a statement
-// about a22 alone: 2 a22 >= wanted - left3 + g2 - x.
+// P(a22 + a33 >= wanted) in rows 2 and 3: with x = a21 the diagonal rest is a22 + (left3 - a23), a22 + a23 = g2 - x, so it is a
+// statement about a22 alone: 2 a22 >= wanted - left3 + g2 - x.
 double second_row_tail(const Three& left, std::int64_t picked, std::int64_t wanted) {
     const Window x = hypergeometric_window(left[0] + left[1] + left[2], left[0], picked);
     double sum = 0.0;
@@ -82,7 +82,9 @@ double second_row_tail(const Three& left, std::int64_t picked, std::int64_t want
 // Tails that the exact sum needs, from the windows at the likeliest first row.
 double tails_needed(const Margins& m) {
     const auto part = [](std::int64_t of, std::int64_t by, std::int64_t whole) {
-        return whole == 0 ? std::int64_t{0} : static_cast<std::int64_t>(static_cast<double>(of) * static_cast<double>(by) / static_cast<double>(whole));
+        return whole == 0
+                   ? std::int64_t{0}
+                   : static_cast<std::int64_t>(static_cast<double>(of) * static_cast<double>(by) / static_cast<double>(whole));
     };
     const std::int64_t a = part(m.picked[0], m.odd[0], m.total);
     const std::int64_t rest = m.picked[0] - a;

@@ -1,5 +1,5 @@
-// The whole planning table in one sweep an alpha: the critical count is found once for each n and shared by all five differences, the
-// five powers are read off the same walk. Tests: tests/unit/stats/planning_table.test.cpp
+// The whole planning table in one sweep an alpha: the critical count is found once for each n and shared by all five differences,
+// the five powers are read off the same walk. Tests: tests/unit/stats/planning_table.test.cpp
 
 #include <algorithm>
 

@@ -1,6 +1,6 @@
 #pragma once
-// How Boost.Math is used in this layer: arguments are checked before, so nothing is thrown; where a value does not exist it answers
-// NaN or infinity. Promotion to long double stays on, nothing relies on it.
+// How Boost.Math is used in this layer: arguments are checked before, so nothing is thrown; where a value does not exist it
+// answers NaN or infinity. Promotion to long double stays on, nothing relies on it.
 
 #include <boost/math/policies/policy.hpp>
 

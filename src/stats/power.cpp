@@ -5,10 +5,10 @@
 
 #include <algorithm>
 
+#include "difference_walk.hpp"
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/critical_walk.hpp"
 #include "oddplate/stats/promise.hpp"
-#include "difference_walk.hpp"
 #include "size_search.hpp"
 
 namespace oddplate::stats {

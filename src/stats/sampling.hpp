@@ -12,7 +12,8 @@ namespace oddplate::stats {
 [[nodiscard]] std::int64_t binomial_draw(core::PhiloxStream& stream, std::int64_t n, double p);
 
 /// X ~ hypergeometric (marked ones among `drawn` of `total`), in the same way.
-[[nodiscard]] std::int64_t hypergeometric_draw(core::PhiloxStream& stream, std::int64_t total, std::int64_t marked, std::int64_t drawn);
+[[nodiscard]] std::int64_t hypergeometric_draw(core::PhiloxStream& stream, std::int64_t total, std::int64_t marked,
+                                               std::int64_t drawn);
 
 /// Permutations that fit a budget of 5e6 random words (some 50 ms): 9,999, fewer for dear ones, at least 999.
 [[nodiscard]] std::int64_t draws_within_budget(double cost_of_one);

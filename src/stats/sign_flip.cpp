@@ -126,7 +126,8 @@ std::vector<Share> sampled_shares(const std::vector<Alike>& groups, std::uint64_
             votes += chosen * group.votes;
             news += chosen * group.for_new;
         }
-        // An empty subset is as likely as 2^-tasters: with this many tasters it does not come up; were it to, it counts at both ends.
+        // An empty subset is as likely as 2^-tasters: with this many tasters it does not come up; were it to, it counts at both
+        // ends.
         if (votes > 0) shares.push_back({static_cast<double>(news) / static_cast<double>(votes), 1.0 / (k_subsets + 1.0)});
     }
     return shares;

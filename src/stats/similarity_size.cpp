@@ -1,5 +1,6 @@
-// Sizes of the close-enough test. Seen from the wrong answers Y = n - K it is a difference test ("Y >= n - most at 1 - p_margin"), so the
-// same walk serves; the guard against passing by luck alone only adds sizes that fail. Tests: tests/unit/stats/similarity_size.test.cpp
+// Sizes of the close-enough test. Seen from the wrong answers Y = n - K it is a difference test ("Y >= n - most at 1 -
+// p_margin"), so the same walk serves; the guard against passing by luck alone only adds sizes that fail. Tests:
+// tests/unit/stats/similarity_size.test.cpp
 
 #include <algorithm>
 

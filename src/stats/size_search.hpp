@@ -1,6 +1,6 @@
 #pragma once
-// The search for a panel size that all exact sizes share: find where it is worth looking, walk that stretch, note the first n that
-// passes and the last that fails. Why the stretch is finite stands at size_difference (power.hpp).
+// The search for a panel size that all exact sizes share: find where it is worth looking, walk that stretch, note the first n
+// that passes and the last that fails. Why the stretch is finite stands at size_difference (power.hpp).
 
 #include <cmath>
 #include <cstdint>
@@ -12,7 +12,9 @@
 namespace oddplate::stats {
 
 /// Power reached, allowing for rounding as `significant` does.
-inline bool reached(double power, double wanted) { return power >= wanted * (1.0 - 1e-12); }
+inline bool reached(double power, double wanted) {
+    return power >= wanted * (1.0 - 1e-12);
+}
 
 /// Hoeffding (1963): from this n on, least_correct at p0 exists and the miss rate at p0 + difference is at most `miss`.
 inline double hoeffding_n(double difference, double alpha, double miss) {
@@ -31,8 +33,10 @@ std::int64_t first_that_holds(std::int64_t low, std::int64_t high, Holds holds) 
     if (!holds(high)) return high + 1;
     while (low < high) {
         const std::int64_t middle = low + (high - low) / 2;
-        if (holds(middle)) high = middle;
-        else low = middle + 1;
+        if (holds(middle))
+            high = middle;
+        else
+            low = middle + 1;
     }
     return low;
 }

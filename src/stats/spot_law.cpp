@@ -1,6 +1,6 @@
-// One taster at a time is added to a table from packed totals to probability. With alike spots totals are sorted first, which merges up to
-// s! states. The table keeps the order of insertion, so sums are made in the same order everywhere.
-// Tests: tests/unit/stats/cochran.test.cpp
+// One taster at a time is added to a table from packed totals to probability. With alike spots totals are sorted first, which
+// merges up to s! states. The table keeps the order of insertion, so sums are made in the same order everywhere. Tests:
+// tests/unit/stats/cochran.test.cpp
 
 #include "spot_law.hpp"
 

@@ -30,8 +30,8 @@ struct WeightedTotals {
     double weight{0.0};
 };
 
-/// Every reachable vector of totals with its probability, starting from `fixed` (tasters who cannot vary). `symmetric`: all spots are
-/// alike, so totals are kept in sorted order. None where the work would exceed `most_steps` or the totals do not fit 64 bits.
+/// Every reachable vector of totals with its probability, starting from `fixed` (tasters who cannot vary). `symmetric`: all spots
+/// are alike, so totals are kept in sorted order. None where the work would exceed `most_steps` or the totals do not fit 64 bits.
 [[nodiscard]] std::optional<std::vector<WeightedTotals>> exact_spot_law(std::span<const SpotGroup> groups,
                                                                         std::span<const std::int64_t> fixed,
                                                                         std::span<const std::int64_t> most_right, bool symmetric,

@@ -100,7 +100,8 @@ std::optional<PanelSize> pooled_size(std::int64_t each, const SimilarityTest& te
 
 }   // namespace
 
-std::optional<PeopleSize> size_similarity_over_spots(const SpotsPlan& plan, const SimilarityTest& test, double pd_true, double power) {
+std::optional<PeopleSize> size_similarity_over_spots(const SpotsPlan& plan, const SimilarityTest& test, double pd_true,
+                                                     double power) {
     promise(plan.spots >= 1 && plan.sets_per_taster >= 1 && 0.0 <= plan.gamma && plan.gamma <= 1.0);
     promise(0.0 <= pd_true && pd_true < discriminators_from_proportion(test.chance, test.p_margin));
     const bool pooled = plan.decide_on == DecideOn::overall;
@@ -111,8 +112,8 @@ std::optional<PeopleSize> size_similarity_over_spots(const SpotsPlan& plan, cons
     const auto size = each == 1 ? size_similarity(test, proportion_from_discriminators(test.chance, pd_true), own_power)
                                 : pooled_size(each, test, pd_true, plan.gamma, own_power);
     if (!size) return std::nullopt;
-    return PeopleSize{size->tasters, size->tasters_safe, size->tasters * a_person, size->critical, size->alpha_actual,
-                      pooled ? size->power_actual : std::pow(size->power_actual, spots)};
+    return PeopleSize{size->tasters,  size->tasters_safe, size->tasters * a_person,
+                      size->critical, size->alpha_actual, pooled ? size->power_actual : std::pow(size->power_actual, spots)};
 }
 
 }   // namespace oddplate::stats

@@ -1,6 +1,6 @@
-// Sizes in people. One answer a taster in the count, or tasters all alike: the walks of power.hpp, a person at a time. Else the count's law
-// is grown by convolving one taster's law per step, up to a size beyond which Hoeffding's or Bernstein's inequality shows that power holds.
-// Tests: tests/unit/stats/spots_size.test.cpp
+// Sizes in people. One answer a taster in the count, or tasters all alike: the walks of power.hpp, a person at a time. Else the
+// count's law is grown by convolving one taster's law per step, up to a size beyond which Hoeffding's or Bernstein's inequality
+// shows that power holds. Tests: tests/unit/stats/spots_size.test.cpp
 
 #include "oddplate/stats/spots_size.hpp"
 
@@ -97,9 +97,9 @@ double variance(const Lattice& one) {
     return std::max(0.0, squares - mean * mean);
 }
 
-// People from which the miss rate stays within `miss`: the critical count lies less than t0 = sqrt(N m log(1/alpha)/2) above N m p0
-// (Hoeffding), so the count misses only by falling t = N m gap - t0 short of its mean; that has at most exp(-2 t^2/(N m^2)) (Hoeffding)
-// and at most exp(-t^2/(2 (N var + m t/3))) (Bernstein). Both bounds fall in N once t > 0.
+// People from which the miss rate stays within `miss`: the critical count lies less than t0 = sqrt(N m log(1/alpha)/2) above N m
+// p0 (Hoeffding), so the count misses only by falling t = N m gap - t0 short of its mean; that has at most exp(-2 t^2/(N m^2))
+// (Hoeffding) and at most exp(-t^2/(2 (N var + m t/3))) (Bernstein). Both bounds fall in N once t > 0.
 std::int64_t sure_people(std::int64_t each, double gap, double alpha, double miss, double one_variance) {
     const double m = static_cast<double>(each);
     const double wanted = std::log(1.0 / miss);
@@ -143,9 +143,8 @@ std::optional<PeopleSize> size_over_spots(const SpotsPlan& plan, double chance, 
                           : differing_size(each, chance, pd, plan.gamma, own_alpha, own_power);
     if (!size) return std::nullopt;
     const std::int64_t a_person = std::int64_t{plan.spots} * plan.sets_per_taster;
-    return PeopleSize{size->tasters,      size->tasters_safe,
-                      size->tasters * a_person, size->critical,
-                      size->alpha_actual, each_spot ? std::pow(size->power_actual, spots) : size->power_actual};
+    return PeopleSize{size->tasters,  size->tasters_safe, size->tasters * a_person,
+                      size->critical, size->alpha_actual, each_spot ? std::pow(size->power_actual, spots) : size->power_actual};
 }
 
 }   // namespace oddplate::stats

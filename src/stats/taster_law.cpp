@@ -1,6 +1,7 @@
-// The chance-corrected beta-binomial: given t ~ Beta(a, b) each answer is told with probability t, else guessed. The number told is
-// beta-binomial, E t^i (1-t)^k = a^(i) b^(k) / (a+b)^(i+k) in rising factorials (each factor times gamma, so that gamma = 0 needs no
-// limit), and of the rest a binomial number is guessed right: a sum of positive terms. Source: Brockhoff & Schlich (1998); Ennis & Bi (1998). Tests: tests/unit/stats/spots_size.test.cpp
+// The chance-corrected beta-binomial: given t ~ Beta(a, b) each answer is told with probability t, else guessed. The number told
+// is beta-binomial, E t^i (1-t)^k = a^(i) b^(k) / (a+b)^(i+k) in rising factorials (each factor times gamma, so that gamma = 0
+// needs no limit), and of the rest a binomial number is guessed right: a sum of positive terms. Source: Brockhoff & Schlich
+// (1998); Ennis & Bi (1998). Tests: tests/unit/stats/spots_size.test.cpp
 
 #include "taster_law.hpp"
 

@@ -1,5 +1,6 @@
-// Two kinds of taster: given A answers from those who tell, the count is A plus a binomial of the rest. The binomial tails by A come from
-// one recurrence (positive terms only), the law of A from one binomial a group of tasters. Tests: tests/unit/stats/two_kinds.test.cpp
+// Two kinds of taster: given A answers from those who tell, the count is A plus a binomial of the rest. The binomial tails by A
+// come from one recurrence (positive terms only), the law of A from one binomial a group of tasters. Tests:
+// tests/unit/stats/two_kinds.test.cpp
 
 #include "oddplate/stats/two_kinds.hpp"
 
@@ -33,8 +34,10 @@ std::vector<double> lower_tails(std::int64_t correct, std::int64_t answers, doub
         while (low < start) {
             const std::int64_t middle = low + (start - low + 1) / 2;
             const bool rising = static_cast<double>(correct - middle) <= chance * static_cast<double>(answers - middle);
-            if (!rising || log_b(middle) >= k_smallest_log) low = middle;
-            else start = middle - 1;
+            if (!rising || log_b(middle) >= k_smallest_log)
+                low = middle;
+            else
+                start = middle - 1;
         }
     }
     double tail = start == correct ? std::exp(log_binomial_pmf(0, answers - correct, chance)) : 0.0;
@@ -62,8 +65,10 @@ std::vector<double> upper_tails(std::int64_t correct, std::int64_t answers, doub
         while (start < high) {
             const std::int64_t middle = start + (high - start) / 2;
             const bool rising = static_cast<double>(correct - middle) >= chance * static_cast<double>(answers - middle);
-            if (!rising || log_g(middle) >= k_smallest_log) high = middle;
-            else start = middle + 1;
+            if (!rising || log_g(middle) >= k_smallest_log)
+                high = middle;
+            else
+                start = middle + 1;
         }
     }
     if (correct == 0) return tails;
@@ -89,8 +94,8 @@ Lattice tellers_answers(std::span<const SetGroup> groups, double pd, double keep
     return law;
 }
 
-// Root in 0..1 of a tail that rises (or falls) in x, compared on the normal quantile's scale, where it is nearly straight. `near` is a
-// first guess and `reach` how far off it may well be.
+// Root in 0..1 of a tail that rises (or falls) in x, compared on the normal quantile's scale, where it is nearly straight. `near`
+// is a first guess and `reach` how far off it may well be.
 template <class Tail>
 double tail_root(Tail tail, double goal, double near, double reach) {
     const auto score = [](double p) { return normal_upper_quantile(std::clamp(p, 1e-300, 1.0 - 1e-16)); };
@@ -209,8 +214,10 @@ std::int64_t pooled_most_correct(std::span<const SetGroup> groups, double chance
     std::int64_t high = most_correct(answers, proportion_from_discriminators(chance, pd), alpha).value_or(-1);
     while (low < high) {
         const std::int64_t middle = low + (high - low + 1) / 2;
-        if (significant(pooled_lower_tail(middle, groups, chance, pd), alpha)) low = middle;
-        else high = middle - 1;
+        if (significant(pooled_lower_tail(middle, groups, chance, pd), alpha))
+            low = middle;
+        else
+            high = middle - 1;
     }
     return low;
 }

@@ -7,12 +7,14 @@
 namespace oddplate::stats {
 
 /// The one rule for "p <= alpha": p <= alpha (1 + 1e-12), so that a tie such as 1/8 against .125 is not lost to rounding.
-[[nodiscard]] constexpr bool significant(double p, double alpha) noexcept { return p <= alpha * (1.0 + 1e-12); }
+[[nodiscard]] constexpr bool significant(double p, double alpha) noexcept {
+    return p <= alpha * (1.0 + 1e-12);
+}
 
 /// log P(X = k) for X ~ Binomial(n, p); -infinity where that is impossible.
 /// n 0 or more, p in 0..1; any k. Edges: p = 0 and p = 1 give 0 at k = 0 and k = n.
-/// Saddle-point form of Loader (2000), "Fast and accurate computation of binomial probabilities"; k - np is taken without rounding,
-/// so the error does not grow with n.
+/// Saddle-point form of Loader (2000), "Fast and accurate computation of binomial probabilities"; k - np is taken without
+/// rounding, so the error does not grow with n.
 [[nodiscard]] double log_binomial_pmf(std::int64_t k, std::int64_t n, double p);
 /// P(X = k); within 1e-13 relative of tests/reference/binomial_tails.csv (n to 10 million) down to 1e-290.
 [[nodiscard]] double binomial_pmf(std::int64_t k, std::int64_t n, double p);

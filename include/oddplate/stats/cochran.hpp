@@ -9,7 +9,7 @@
 
 namespace oddplate::stats {
 
-/// Taster i's answers at spot j: `sets[i * spots + j]` answers of which `correct[i * spots + j]` right; 0 sets where he was not there.
+/// Taster i's answers at spot j: `sets[i * spots + j]` answers of which `correct[i * spots + j]` right; 0 sets where absent.
 struct SpotTable {
     std::size_t spots{0};
     std::span<const std::int64_t> sets;
@@ -21,15 +21,15 @@ enum class NoSpotTest { has_one, one_spot, nothing_varies };
 struct SpotTest {
     std::optional<PValue> p_value;
     NoSpotTest why{NoSpotTest::has_one};
-    double statistic{0.0};        ///< Cochran's Q where every taster has one set at each spot, else the sum of squares between spots
+    double statistic{0.0};   ///< Cochran's Q where every taster has one set at each spot, else the sum of squares between spots
     bool is_cochran_q{false};
 };
 
-/// Statistic: Sum_j T_j^2 / N_j - T^2 / N, the sum of squares of the spots' rates about the common rate (T_j right of N_j answers at
-/// spot j). With one set a taster at each spot it orders outcomes as Cochran's (1950) Q does. Null law: the right answers of each taster
-/// are dealt at random over his own sets (permutation within tasters), P(statistic >= observed).
-/// Exact by adding one taster at a time to the law of (T_1, ..., T_s), in sorted form where all spots have the same sets, while that
-/// takes fewer than 3e6 steps; else 9,999 seeded permutations (fewer on very large tables, at least 999), p = (1 + hits)/(1 + draws).
+/// Statistic: Sum_j T_j^2 / N_j - T^2 / N, the sum of squares of the spots' rates about the common rate (T_j right of N_j answers
+/// at spot j). With one set a taster at each spot it orders outcomes as Cochran's (1950) Q does. Null law: the right answers of
+/// each taster are dealt at random over his own sets (permutation within tasters), P(statistic >= observed). Exact by adding one
+/// taster at a time to the law of (T_1, ..., T_s), in sorted form where all spots have the same sets, while that takes fewer than
+/// 3e6 steps; else 9,999 seeded permutations (fewer on very large tables, at least 999), p = (1 + hits)/(1 + draws).
 /// nothing_varies: every taster was all right or all wrong, or sat at one spot only, so no permutation changes anything.
 [[nodiscard]] SpotTest spots_differ(const SpotTable& table, std::uint64_t seed);
 

@@ -14,7 +14,7 @@ class CutWalk {
 public:
     CutWalk(std::int64_t n, std::int64_t cut, double p);
     void more();
-    void raise();                                                   ///< needs cut() < n()
+    void raise();   ///< needs cut() < n()
     [[nodiscard]] std::int64_t n() const noexcept { return m_n; }
     [[nodiscard]] std::int64_t cut() const noexcept { return m_cut; }
     [[nodiscard]] double at_cut() const noexcept { return m_at; }     ///< P(X = c)

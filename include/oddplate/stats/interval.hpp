@@ -16,10 +16,10 @@ enum class IntervalKind { clopper_pearson, wilson, mid_p };
 /// Two-sided interval of the given confidence (0..1, open), each side allowed (1 - confidence) / 2; n from 1, 0 <= k <= n.
 [[nodiscard]] Interval proportion_interval(IntervalKind kind, std::int64_t k, std::int64_t n, double confidence);
 
-/// Clopper & Pearson (1934): every p that neither tail test rejects. The bounds invert binomial_upper and binomial_lower under the
-/// rule of `significant`: lower is the largest p at which P(X >= k) is still significant at (1 - confidence)/2, so a test and the
-/// interval of confidence 1 - 2 alpha never contradict each other, ties included (D holds exactly when chance <= lower).
-/// k = 0: lower is 0 exactly; k = n: upper is 1 exactly.
+/// Clopper & Pearson (1934): every p that neither tail test rejects. The bounds invert binomial_upper and binomial_lower under
+/// the rule of `significant`: lower is the largest p at which P(X >= k) is still significant at (1 - confidence)/2, so a test and
+/// the interval of confidence 1 - 2 alpha never contradict each other, ties included (D holds exactly when chance <= lower). k =
+/// 0: lower is 0 exactly; k = n: upper is 1 exactly.
 [[nodiscard]] Interval clopper_pearson(std::int64_t k, std::int64_t n, double confidence);
 /// Wilson (1927): inverts the score test. Approximate; stays within 0..1.
 [[nodiscard]] Interval wilson(std::int64_t k, std::int64_t n, double confidence);

@@ -6,7 +6,8 @@
 
 namespace oddplate::stats {
 
-/// A method's curve. d (d') is the distance between the two recipes' mean sensations in units of one serving's standard deviation.
+/// A method's curve. d (d') is the distance between the two recipes' mean sensations in units of one serving's standard
+/// deviation.
 ///   chance       a right answer by guessing, at d = 0
 ///   gain(d)      Pc(d) - chance, with full relative accuracy near d = 0
 ///   shortfall(d) 1 - Pc(d), with full relative accuracy at large d

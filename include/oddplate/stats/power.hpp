@@ -9,10 +9,10 @@ namespace oddplate::stats {
 
 /// A panel size. `critical` is the fewest (difference, preference) or the most (similarity) right answers that pass at `tasters`.
 struct PanelSize {
-    std::int64_t tasters{0};        ///< the first n from 2 whose exact power is at least the power wanted (the standards' convention)
+    std::int64_t tasters{0};   ///< the first n from 2 whose exact power is at least the power wanted (the standards' convention)
     std::int64_t tasters_safe{0};   ///< from here every larger n has it too
     std::int64_t critical{0};
-    double alpha_actual{0.0};       ///< true size of the test at `tasters`
+    double alpha_actual{0.0};   ///< true size of the test at `tasters`
     double power_actual{0.0};
 };
 
@@ -25,11 +25,11 @@ enum class Sided { one, two };
 [[nodiscard]] double power_difference(std::int64_t n, double p0, double p1, double alpha);
 /// First and safe n for that test; 0 < p0 < p1 <= 1, alpha and power in 0..1 (open).
 ///
-/// Why a finite search is enough: let r(n) be the power of the most powerful *randomised* test of size alpha (Neyman & Pearson). It
-/// rises in n, since a test on n + 1 answers may ignore one. The exact test's power is r(n) less at most one probability of
+/// Why a finite search is enough: let r(n) be the power of the most powerful *randomised* test of size alpha (Neyman & Pearson).
+/// It rises in n, since a test on n + 1 answers may ignore one. The exact test's power is r(n) less at most one probability of
 /// Binomial(n, p1), which is below 1/sqrt(2 e n p1 q1) (Herzog 1947). So no n with r(n) < power can pass, and once
-/// r(n) - 1/sqrt(2 e n p1 q1) >= power none can fail again. The search also ends where Hoeffding's (1963) inequality, which bounds the
-/// critical count and the miss rate at once, shows that power holds from there on:
+/// r(n) - 1/sqrt(2 e n p1 q1) >= power none can fail again. The search also ends where Hoeffding's (1963) inequality, which
+/// bounds the critical count and the miss rate at once, shows that power holds from there on:
 ///     n (p1 - p0) >= sqrt(n/2) (sqrt(log 1/alpha) + sqrt(log 1/(1 - power))).
 [[nodiscard]] std::optional<PanelSize> size_difference(double p0, double p1, double alpha, double power);
 

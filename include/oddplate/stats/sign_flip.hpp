@@ -30,13 +30,13 @@ struct ShareInterval {
 };
 
 /// The interval that inverts the sign-flip test, each side allowed (1 - confidence)/2. At a share s taster i's excess is
-/// a_i - s m_i (a_i of m_i votes for the new one); flipping the signs of a set F of tasters gives a sum at least as large as observed
-/// exactly when F's own share is at most s. So
+/// a_i - s m_i (a_i of m_i votes for the new one); flipping the signs of a set F of tasters gives a sum at least as large as
+/// observed exactly when F's own share is at most s. So
 ///     one-sided p(s) = P(F empty) + P(share of a random subset F <= s),
-/// which rises in s, and the limits are quantiles of the shares of random subsets (Hartigan 1969, "typical values"). At s = 1/2 it is
-/// the sign-flip test itself, so the two agree. Exact by convolution over (votes, votes for the new one) while that takes fewer than
-/// 3e7 steps, else 9,999 seeded subsets. None where 2^-tasters is above the allowance (too_few_tasters) and where every taster
-/// has the same share, when the spread between tasters is not seen (all_alike).
+/// which rises in s, and the limits are quantiles of the shares of random subsets (Hartigan 1969, "typical values"). At s = 1/2
+/// it is the sign-flip test itself, so the two agree. Exact by convolution over (votes, votes for the new one) while that takes
+/// fewer than 3e7 steps, else 9,999 seeded subsets. None where 2^-tasters is above the allowance (too_few_tasters) and where
+/// every taster has the same share, when the spread between tasters is not seen (all_alike).
 [[nodiscard]] ShareInterval sign_flip_interval(std::span<const Votes> tasters, double confidence, std::uint64_t seed);
 
 }   // namespace oddplate::stats

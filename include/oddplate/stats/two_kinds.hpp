@@ -18,14 +18,14 @@ struct SetGroup {
 /// Groups from each taster's own number of answers (zeros are left out), smallest number first.
 [[nodiscard]] std::vector<SetGroup> set_groups(std::span<const std::int64_t> sets_of_each_taster);
 
-/// "Two kinds of taster": each taster tells with probability pd and then all his answers are right; else each answer is right with
-/// the chance p0. With A the number of answers of those who tell and N of all,
+/// "Two kinds of taster": each taster tells with probability pd and then all his answers are right; else each answer is right
+/// with the chance p0. With A the number of answers of those who tell and N of all,
 ///     correct = A + Binomial(N - A, p0),
 /// so both tails are sums over A of P(A) times a binomial tail that does not depend on pd. Those tails are found once, by
 /// recurrences with positive terms; each further pd costs one pass over P(A), itself a convolution of one binomial a group.
-/// At pd = 0 both tails are the binomial's. The upper tail rises and the lower tail falls in pd (a taster who tells can only add).
-/// Terms of P(A) below 1e-60 of the largest are left out, so tails above 1e-40 keep 1e-12 relative.
-/// The chance-corrected extreme of Brockhoff & Schlich's (1998) and Ennis & Bi's (1998) beta-binomial (gamma = 1).
+/// At pd = 0 both tails are the binomial's. The upper tail rises and the lower tail falls in pd (a taster who tells can only
+/// add). Terms of P(A) below 1e-60 of the largest are left out, so tails above 1e-40 keep 1e-12 relative. The chance-corrected
+/// extreme of Brockhoff & Schlich's (1998) and Ennis & Bi's (1998) beta-binomial (gamma = 1).
 class TwoKinds {
 public:
     /// 0 <= correct <= N, chance in 0..1 (open), at least one group.
@@ -52,7 +52,8 @@ private:
 
 /// The interval of the proportion correct "by tasters": inverts both pooled tails, each side allowed (1 - confidence)/2. Below
 /// chance, where nobody can be said to tell, it is the binomial's (Clopper-Pearson), so at chance it agrees with the test.
-[[nodiscard]] Interval interval_by_tasters(std::int64_t correct, std::span<const SetGroup> groups, double chance, double confidence);
+[[nodiscard]] Interval interval_by_tasters(std::int64_t correct, std::span<const SetGroup> groups, double chance,
+                                           double confidence);
 
 /// The most correct whose pooled lower tail at pd is significant at alpha; -1 where none is.
 [[nodiscard]] std::int64_t pooled_most_correct(std::span<const SetGroup> groups, double chance, double pd, double alpha);

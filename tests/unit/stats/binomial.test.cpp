@@ -45,8 +45,10 @@ TEST_CASE("binomial: probability and tails agree with 60-digit references up to 
         CAPTURE(n, k, p);
         // Below 1e-290 the smallest terms of a tail underflow; such values carry no decision.
         const auto check = [&](Peak& peak, double value, double truth) {
-            if (truth < 1e-290) CHECK(value < 1e-289);
-            else peak.note(off(value, truth));
+            if (truth < 1e-290)
+                CHECK(value < 1e-289);
+            else
+                peak.note(off(value, truth));
         };
         check(pmf, stats::binomial_pmf(k, n, p), tests::number(row, "pmf"));
         check(tails, stats::binomial_lower(k, n, p), tests::number(row, "lower"));
@@ -98,7 +100,8 @@ TEST_CASE("binomial: the log scale goes on where the plain scale has underflowed
 
 TEST_CASE("binomial: swapping right and wrong swaps the tails", "[stats]") {
     for (int n = 1; n <= 40; ++n) {
-        for (int k = 0; k <= n; ++k) CHECK(off(stats::binomial_upper(k, n, 0.375), stats::binomial_lower(n - k, n, 0.625)) < 1e-14);
+        for (int k = 0; k <= n; ++k)
+            CHECK(off(stats::binomial_upper(k, n, 0.375), stats::binomial_lower(n - k, n, 0.625)) < 1e-14);
     }
 }
 
@@ -140,7 +143,7 @@ TEST_CASE("critical counts: agree with the plain search for every n up to 60", "
 }
 
 TEST_CASE("critical counts: a tie counts", "[stats]") {
-    CHECK(stats::least_correct(5, 0.5, 0.03125) == 5);          // 2^-5
+    CHECK(stats::least_correct(5, 0.5, 0.03125) == 5);             // 2^-5
     CHECK_FALSE(stats::least_correct(6, 0.5, 0.01).has_value());   // 2^-6 = .0156
     CHECK(stats::most_correct(5, 0.5, 0.03125) == 0);
     CHECK_FALSE(stats::most_correct(4, 0.5, 0.05).has_value());

@@ -46,7 +46,8 @@ double choose(std::int64_t n, std::int64_t k) {
     return product;
 }
 
-// Oracle: every way to deal each taster's right answers over his own sets, weighted by the number of single answers it stands for.
+// Oracle: every way to deal each taster's right answers over his own sets, weighted by the number of single answers it stands
+// for.
 double plain_p(const Table& table) {
     const double observed = between(table, table.correct);
     double hits = 0, all = 0;
@@ -103,15 +104,16 @@ TEST_CASE("Cochran: two spots are the sign test of those who differ", "[stats][e
             std::vector<std::int64_t> correct{1, 1, 0, 0};
             for (int i = 0; i < a; ++i) correct.insert(correct.end(), {1, 0});
             for (int i = 0; i < b; ++i) correct.insert(correct.end(), {0, 1});
-            CHECK(stats::spots_differ(single(2, correct).view(), 1).p_value->p == Approx(stats::preference_p(a, b)).epsilon(1e-12));
+            CHECK(stats::spots_differ(single(2, correct).view(), 1).p_value->p ==
+                  Approx(stats::preference_p(a, b)).epsilon(1e-12));
         }
     }
 }
 
 TEST_CASE("spots differ: p equals every way to deal the answers", "[stats][exhaustive]") {
     for (std::uint64_t seed = 0; seed < 30; ++seed) {
-        for (const Table& table : {random_table(6, 3, 1, seed), random_table(5, 4, 1, 100 + seed), random_table(4, 3, 2, 200 + seed),
-                                   random_table(4, 2, 4, 300 + seed)}) {
+        for (const Table& table : {random_table(6, 3, 1, seed), random_table(5, 4, 1, 100 + seed),
+                                   random_table(4, 3, 2, 200 + seed), random_table(4, 2, 4, 300 + seed)}) {
             const auto found = stats::spots_differ(table.view(), 1);
             if (!found.p_value) continue;
             CAPTURE(seed, table.spots);
@@ -128,7 +130,8 @@ TEST_CASE("spots differ: says why there is no test", "[stats]") {
     CHECK(stats::spots_differ(apart.view(), 1).why == stats::NoSpotTest::nothing_varies);
     const Table one{2, {1, 0, 1, 0}, {1, 0, 0, 0}};
     CHECK(stats::spots_differ(one.view(), 1).why == stats::NoSpotTest::one_spot);
-    for (const auto& table : {single(3, {1, 1, 1, 0, 0, 0}), apart, one}) CHECK_FALSE(stats::spots_differ(table.view(), 1).p_value);
+    for (const auto& table : {single(3, {1, 1, 1, 0, 0, 0}), apart, one})
+        CHECK_FALSE(stats::spots_differ(table.view(), 1).p_value);
 }
 
 TEST_CASE("spots differ: permutations come near the exact p, repeat, and say their error", "[stats]") {

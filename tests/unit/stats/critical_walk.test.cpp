@@ -30,8 +30,10 @@ TEST_CASE("cut walk: follows any path of more and raise", "[stats]") {
     for (const double p : {0.4, 0.9, 1.0}) {
         stats::CutWalk walk(2, 0, p);
         for (int step = 0; step < 3000; ++step) {
-            if (step % 5 < 2 && walk.cut() < walk.n()) walk.raise();
-            else walk.more();
+            if (step % 5 < 2 && walk.cut() < walk.n())
+                walk.raise();
+            else
+                walk.more();
             // Far below 1e-250 the walk may round to 0; such a tail decides nothing.
             CHECK(walk.at_cut() == Approx(stats::binomial_pmf(walk.cut(), walk.n(), p)).epsilon(1e-12).margin(1e-250));
             CHECK(walk.above() == Approx(stats::binomial_upper(walk.cut() + 1, walk.n(), p)).epsilon(1e-12).margin(1e-250));

@@ -24,14 +24,22 @@ TEST_CASE("curves: gain, shortfall and slope agree with quadrature of the decisi
     CHECK(two_afc.worst() < 1e-14);
 }
 
-// Proportion correct by d' (Ennis 1993, J. Sensory Studies 8:353 tabulates these curves to 2-3 digits; further digits by adaptive quadrature).
+// Proportion correct by d' (Ennis 1993, J. Sensory Studies 8:353 tabulates these curves to 2-3 digits; further digits by adaptive
+// quadrature).
 TEST_CASE("curves: proportions correct of the published tables", "[stats][published]") {
     struct Line {
         double d, two_afc, triangle;
     };
-    for (const Line& line : {Line{0.25, .570158, .339047}, {0.5, .638163, .355835}, {0.75, .702058, .382686}, {1, .760250, .418047},
-                             {1.25, .811620, .459999}, {1.5, .855578, .506456}, {2, .921350, .604807}, {2.5, .961450, .699339},
-                             {3, .983053, .781428}, {4, .997661, .897660}}) {
+    for (const Line& line : {Line{0.25, .570158, .339047},
+                             {0.5, .638163, .355835},
+                             {0.75, .702058, .382686},
+                             {1, .760250, .418047},
+                             {1.25, .811620, .459999},
+                             {1.5, .855578, .506456},
+                             {2, .921350, .604807},
+                             {2.5, .961450, .699339},
+                             {3, .983053, .781428},
+                             {4, .997661, .897660}}) {
         CAPTURE(line.d);
         CHECK(stats::proportion_correct(stats::two_afc_link(), line.d) == Approx(line.two_afc).margin(6e-7));
         CHECK(stats::proportion_correct(stats::triangle_link(), line.d) == Approx(line.triangle).margin(6e-7));

@@ -70,7 +70,8 @@ Answers sitting(int tasters, int spots, double per_step, std::uint64_t seed) {
     for (int i = 0; i < tasters; ++i) {
         std::vector<int> order;
         for (int j = 0; j < spots; ++j) order.push_back(j);
-        for (std::size_t j = order.size(); j > 1; --j) std::swap(order[j - 1], order[stream.below(static_cast<std::uint32_t>(j))]);
+        for (std::size_t j = order.size(); j > 1; --j)
+            std::swap(order[j - 1], order[stream.below(static_cast<std::uint32_t>(j))]);
         for (int j = 0; j < spots; ++j) {
             const bool correct = stream.uniform() < 0.5 + per_step * (j - (spots - 1) / 2.0);
             answers.push_back({i, order[static_cast<std::size_t>(j)], j, correct});
@@ -124,15 +125,16 @@ TEST_CASE("drift: an easy spot served late is not taken for learning", "[stats]"
 
 TEST_CASE("drift: says why there is no test", "[stats]") {
     CHECK(stats::drift(Answers{{0, 0, 0, true}, {1, 0, 1, false}}, 1).why == stats::NoDrift::one_position);
-    CHECK(stats::drift(Answers{{0, 0, 0, true}, {0, 1, 1, false}, {1, 0, 0, true}, {1, 1, 1, false}}, 1).why == stats::NoDrift::confounded);
+    CHECK(stats::drift(Answers{{0, 0, 0, true}, {0, 1, 1, false}, {1, 0, 0, true}, {1, 1, 1, false}}, 1).why ==
+          stats::NoDrift::confounded);
     CHECK(stats::drift(Answers{{0, 0, 0, true}, {0, 0, 1, true}, {1, 0, 0, false}, {1, 0, 1, false}}, 1).why ==
           stats::NoDrift::nothing_varies);
     CHECK(stats::drift(Answers{}, 1).why == stats::NoDrift::one_position);
     CHECK_FALSE(stats::drift(Answers{}, 1).two_sided);
 }
 
-// Tasters of two more spots, one answer each: they change nobody's weights and nothing in the law, but their numbers (primes) make the
-// common multiple too large for the exact way.
+// Tasters of two more spots, one answer each: they change nobody's weights and nothing in the law, but their numbers (primes)
+// make the common multiple too large for the exact way.
 Answers beyond_exact(Answers answers) {
     for (int i = 0; i < 1009 + 1013; ++i) answers.push_back({1'000'000 + i, i < 1009 ? 100 : 101, 0, i % 2 == 0});
     return answers;

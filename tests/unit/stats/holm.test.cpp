@@ -6,9 +6,11 @@
 
 using namespace oddplate;
 
-// The 15 p-values of Benjamini & Hochberg (1995) J. R. Statist. Soc. B 57:289; Holm's adjustment computed by hand from the definition.
+// The 15 p-values of Benjamini & Hochberg (1995) J. R. Statist. Soc. B 57:289; Holm's adjustment computed by hand from the
+// definition.
 TEST_CASE("Holm: fifteen p-values", "[stats][published]") {
-    const std::vector<double> p{.0001, .0004, .0019, .0095, .0201, .0278, .0298, .0344, .0459, .3240, .4262, .5719, .6528, .7590, 1.0};
+    const std::vector<double> p{.0001, .0004, .0019, .0095, .0201, .0278, .0298, .0344,
+                                .0459, .3240, .4262, .5719, .6528, .7590, 1.0};
     const std::vector<double> adjusted{.0015, .0056, .0247, .114, .2211, .278, .278, .278, .3213, 1, 1, 1, 1, 1, 1};
     const auto found = stats::holm_adjusted(p);
     REQUIRE(found.size() == p.size());

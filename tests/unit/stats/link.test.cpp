@@ -41,7 +41,8 @@ TEST_CASE("link: edges", "[stats]") {
     CHECK(stats::d_from_count(triangle, 8, 24) == 0.0);
     CHECK_FALSE(stats::d_from_count(triangle, 24, 24).has_value());
     CHECK(stats::d_from_count(two, 12, 24) == 0.0);
-    CHECK(stats::d_from_count(triangle, 13, 24).value() == Approx(stats::d_from_proportion(triangle, 13.0 / 24).value()).epsilon(1e-13));
+    CHECK(stats::d_from_count(triangle, 13, 24).value() ==
+          Approx(stats::d_from_proportion(triangle, 13.0 / 24).value()).epsilon(1e-13));
     CHECK_FALSE(stats::d_standard_error(triangle, 0.0, 24).has_value());   // the curve is flat at guessing
     CHECK(stats::d_standard_error(two, 0.0, 24).has_value());
 }
@@ -75,5 +76,5 @@ TEST_CASE("normal: both tails keep their digits and the quantile inverts them", 
 TEST_CASE("Owen's T: values with a closed form", "[stats]") {
     CHECK(stats::owens_t(0.0, std::sqrt(3.0)) == Approx(1.0 / 6).epsilon(1e-15));   // atan(a)/(2 pi)
     const double q = stats::normal_upper(0.7);
-    CHECK(stats::owens_t(0.7, 1.0) == Approx(q * (1 - q) / 2).epsilon(1e-14));      // Q Phi / 2
+    CHECK(stats::owens_t(0.7, 1.0) == Approx(q * (1 - q) / 2).epsilon(1e-14));   // Q Phi / 2
 }

@@ -33,7 +33,8 @@ double plain_p(const std::vector<std::int64_t>& picks, const std::vector<double>
         if (at + 1 == outcome.size()) {
             outcome[at] = left;
             if (left > 0 && cells[at] <= 0) return;
-            if (cells[at] > 0) weight *= std::pow(cells[at], static_cast<double>(left)) / std::tgamma(static_cast<double>(left) + 1);
+            if (cells[at] > 0)
+                weight *= std::pow(cells[at], static_cast<double>(left)) / std::tgamma(static_cast<double>(left) + 1);
             if (largest_z(outcome, cells, static_cast<double>(n)) >= observed - 1e-9) p += weight;
             return;
         }
@@ -64,7 +65,8 @@ TEST_CASE("most picked: p equals the sum over every outcome", "[stats][exhaustiv
         }
     }
     const std::vector<double> five{0.2, 0.2, 0.2, 0.3, 0.1};
-    CHECK(stats::most_picked_test(std::vector<std::int64_t>{3, 1, 0, 2, 4}, five).p == Approx(plain_p({3, 1, 0, 2, 4}, five)).epsilon(1e-10));
+    CHECK(stats::most_picked_test(std::vector<std::int64_t>{3, 1, 0, 2, 4}, five).p ==
+          Approx(plain_p({3, 1, 0, 2, 4}, five)).epsilon(1e-10));
 }
 
 TEST_CASE("most picked: two places are the two-sided sign test", "[stats]") {
@@ -88,9 +90,11 @@ TEST_CASE("most picked: no picks, an impossible place, thousands of picks", "[st
     CHECK(stats::most_picked_test(std::vector<std::int64_t>{0, 0}, std::vector<double>{0.5, 0.5}).p == 1.0);
     CHECK(stats::most_picked_test(std::vector<std::int64_t>{4, 0}, std::vector<double>{1.0, 0.0}).p == 1.0);
     const std::vector<double> cells{0.5, 0.5, 0.0};
-    CHECK(stats::most_picked_test(std::vector<std::int64_t>{9, 3, 0}, cells).p == Approx(2 * stats::binomial_upper(9, 12, 0.5)).epsilon(1e-10));
+    CHECK(stats::most_picked_test(std::vector<std::int64_t>{9, 3, 0}, cells).p ==
+          Approx(2 * stats::binomial_upper(9, 12, 0.5)).epsilon(1e-10));
     const double third = 1.0 / 3;
-    const auto large = stats::most_picked_test(std::vector<std::int64_t>{33900, 33000, 33100}, std::vector<double>{third, third, third});
+    const auto large =
+        stats::most_picked_test(std::vector<std::int64_t>{33900, 33000, 33100}, std::vector<double>{third, third, third});
     const double one = stats::binomial_upper(33900, 100000, third);
     CHECK(large.p <= 3 * one);
     CHECK(large.p >= 3 * one - 3 * one * one * 3);   // what pairs of places take away is of second order

@@ -22,7 +22,8 @@ double choose(int n, int k) {
 }
 
 // Oracle: every distinct way to lay the places of the odd portion over the tasters, whose picks stay as they are.
-double plain_triangle_p(const std::array<std::int64_t, 3>& odd_at, const std::array<std::int64_t, 3>& picked, std::int64_t correct) {
+double plain_triangle_p(const std::array<std::int64_t, 3>& odd_at, const std::array<std::int64_t, 3>& picked,
+                        std::int64_t correct) {
     std::vector<int> odd, pick;
     for (int j = 0; j < 3; ++j) {
         odd.insert(odd.end(), static_cast<std::size_t>(odd_at[static_cast<std::size_t>(j)]), j);
@@ -51,7 +52,8 @@ TEST_CASE("hypergeometric: probability and tails equal ratios of binomial coeffi
                     CAPTURE(total, marked, drawn, k);
                     CHECK(stats::hypergeometric_pmf(k, total, marked, drawn) == Approx(pmf).epsilon(1e-12));
                     CHECK(stats::hypergeometric_upper(k, total, marked, drawn) == Approx(upper).epsilon(1e-12));
-                    CHECK(stats::hypergeometric_lower(k, total, marked, drawn) == Approx(1 - upper + pmf).epsilon(1e-12).margin(1e-15));
+                    CHECK(stats::hypergeometric_lower(k, total, marked, drawn) ==
+                          Approx(1 - upper + pmf).epsilon(1e-12).margin(1e-15));
                 }
             }
         }
@@ -74,7 +76,8 @@ TEST_CASE("order-conditional: swapping the two recipes swaps the sides", "[stats
     CHECK(stats::order_conditional_p({}).two_sided == 1.0);
 }
 
-// Orders 40 and 20, 70 % for the portion served first whatever it is: the plain test errs at about .10, the conditional one keeps .05.
+// Orders 40 and 20, 70 % for the portion served first whatever it is: the plain test errs at about .10, the conditional one keeps
+// .05.
 TEST_CASE("order-conditional: a habit of taking the first does not pass for a preference", "[stats][exhaustive]") {
     double plain = 0;
     double conditional = 0;

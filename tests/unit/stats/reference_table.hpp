@@ -14,8 +14,12 @@ namespace oddplate::tests {
 
 using Row = std::map<std::string, std::string>;
 
-inline double number(const Row& row, const std::string& column) { return std::strtod(row.at(column).c_str(), nullptr); }
-inline long long whole(const Row& row, const std::string& column) { return std::atoll(row.at(column).c_str()); }
+inline double number(const Row& row, const std::string& column) {
+    return std::strtod(row.at(column).c_str(), nullptr);
+}
+inline long long whole(const Row& row, const std::string& column) {
+    return std::atoll(row.at(column).c_str());
+}
 
 inline std::vector<std::string> cells(const std::string& line) {
     std::vector<std::string> found;
@@ -44,7 +48,9 @@ inline std::vector<Row> reference_rows(const std::string& name) {
 }
 
 /// |value - truth| / |truth|; where the truth is 0 the value itself.
-inline double off(double value, double truth) { return truth == 0.0 ? std::fabs(value) : std::fabs(value / truth - 1.0); }
+inline double off(double value, double truth) {
+    return truth == 0.0 ? std::fabs(value) : std::fabs(value / truth - 1.0);
+}
 
 /// The worst of many errors; a failing test prints it.
 class Peak {

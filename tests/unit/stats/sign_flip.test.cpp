@@ -119,7 +119,8 @@ TEST_CASE("sign-flip interval: holds exactly the shares that its one-sided tests
 TEST_CASE("sign-flip interval: leaves out one half exactly when the test is significant", "[stats][exhaustive]") {
     for (std::uint64_t seed = 0; seed < 200; ++seed) {
         Panel panel = random_panel(12, 4, 5000 + seed);
-        for (std::size_t i = 0; i < panel.size() && seed % 3 != 0; i += 2) panel[i] = {panel[i].for_new + panel[i].for_current, 0};
+        for (std::size_t i = 0; i < panel.size() && seed % 3 != 0; i += 2)
+            panel[i] = {panel[i].for_new + panel[i].for_current, 0};
         const auto found = stats::sign_flip_interval(panel, 0.95, 1);
         if (!found.interval) continue;
         const bool outside = found.interval->lower > 0.5 || found.interval->upper < 0.5;
@@ -145,13 +146,15 @@ TEST_CASE("sign-flip interval: seeded subsets come near the exact limits and rep
     REQUIRE(sampled.interval);
     CHECK(sampled.found == stats::Found::monte_carlo);
     CHECK(stats::sign_flip_interval(panel, 0.95, 3).interval->lower == sampled.interval->lower);
-    // Normal limits of the same permutation law: share +- 1.96 sqrt(Sum (a - s m)^2) / Sum m, good to a few thousandths at 400 tasters.
+    // Normal limits of the same permutation law: share +- 1.96 sqrt(Sum (a - s m)^2) / Sum m, good to a few thousandths at 400
+    // tasters.
     double a = 0, m = 0, squares = 0;
     for (const Votes& v : panel) {
         a += static_cast<double>(v.for_new);
         m += static_cast<double>(v.for_new + v.for_current);
     }
-    for (const Votes& v : panel) squares += std::pow(static_cast<double>(v.for_new) - a / m * static_cast<double>(v.for_new + v.for_current), 2);
+    for (const Votes& v : panel)
+        squares += std::pow(static_cast<double>(v.for_new) - a / m * static_cast<double>(v.for_new + v.for_current), 2);
     const double half = 1.959964 * std::sqrt(squares) / m;
     CHECK(sampled.interval->lower == Approx(a / m - half).margin(0.004));
     CHECK(sampled.interval->upper == Approx(a / m + half).margin(0.004));

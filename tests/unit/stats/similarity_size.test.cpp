@@ -10,12 +10,18 @@ using stats::SimilarityTest;
 
 namespace {
 
-SimilarityTest triangle_at(double d) { return {1.0 / 3, stats::proportion_correct(stats::triangle_link(), d), 0.05, Sided::one}; }
-SimilarityTest two_afc_at(double d, Sided sided) { return {0.5, stats::proportion_correct(stats::two_afc_link(), d), 0.05, sided}; }
+SimilarityTest triangle_at(double d) {
+    return {1.0 / 3, stats::proportion_correct(stats::triangle_link(), d), 0.05, Sided::one};
+}
+SimilarityTest two_afc_at(double d, Sided sided) {
+    return {0.5, stats::proportion_correct(stats::two_afc_link(), d), 0.05, sided};
+}
 
 // Oracle: S by its words, count by count.
 bool passes(const SimilarityTest& test, long long k, long long n, bool with_below_guard) {
-    const auto ok = [&](long long count) { return stats::significant(stats::binomial_lower(count, n, test.p_margin), test.alpha); };
+    const auto ok = [&](long long count) {
+        return stats::significant(stats::binomial_lower(count, n, test.p_margin), test.alpha);
+    };
     long long most = -1;
     while (most < n && ok(most + 1)) ++most;
     if (static_cast<double>(most) < static_cast<double>(n) * test.chance - 1e-9 || !ok(k)) return false;
@@ -79,8 +85,10 @@ TEST_CASE("similarity size: first and safe agree with power at every n", "[stats
                 long long first = 0;
                 long long safe = 2;
                 for (long long n = 2; n <= 600; ++n) {
-                    if (stats::power_similarity(test, n, p_true) < wanted * (1 - 1e-12)) safe = n + 1;
-                    else if (first == 0) first = n;
+                    if (stats::power_similarity(test, n, p_true) < wanted * (1 - 1e-12))
+                        safe = n + 1;
+                    else if (first == 0)
+                        first = n;
                 }
                 const auto found = stats::size_similarity(test, p_true, wanted);
                 CAPTURE(test.chance, test.p_margin, wanted, p_true);

@@ -16,7 +16,9 @@ using stats::SpotsPlan;
 namespace {
 
 const double k_triangle = 1.0 / 3;
-double pd_at(double d) { return stats::discriminators_from_d(stats::triangle_link(), d); }
+double pd_at(double d) {
+    return stats::discriminators_from_d(stats::triangle_link(), d);
+}
 
 std::vector<double> add(const std::vector<double>& x, const std::vector<double>& y) {
     std::vector<double> sum(x.size() + y.size() - 1, 0.0);
@@ -82,8 +84,10 @@ TEST_CASE("spots size: first and safe agree with the taster-by-taster law where 
         for (int people = 2; people <= 60; ++people) {
             const auto least = stats::least_correct(people * sets, k_triangle, 0.05);
             const double power = least ? power_of(one, people, *least) : 0.0;
-            if (power < wanted) safe = people + 1;
-            else if (first == 0) first = people;
+            if (power < wanted)
+                safe = people + 1;
+            else if (first == 0)
+                first = people;
         }
         const auto found = stats::size_over_spots({sets, DecideOn::overall, 1, 1.0 / 3}, k_triangle, 0.5, 0.05, wanted);
         REQUIRE(found);
@@ -96,7 +100,9 @@ TEST_CASE("spots size: first and safe agree with the taster-by-taster law where 
 
 TEST_CASE("spots size: tasters who differ need no fewer people; gamma 0 and a hair meet", "[stats]") {
     const double pd = 0.3;
-    const auto at = [&](double gamma) { return stats::size_over_spots({4, DecideOn::overall, 2, gamma}, k_triangle, pd, 0.05, 0.9); };
+    const auto at = [&](double gamma) {
+        return stats::size_over_spots({4, DecideOn::overall, 2, gamma}, k_triangle, pd, 0.05, 0.9);
+    };
     CHECK(at(1e-12)->tasters == at(0)->tasters);
     CHECK(at(1e-12)->power_actual == Approx(at(0)->power_actual).epsilon(1e-9));
     CHECK(at(0.5)->tasters >= at(0)->tasters);
@@ -121,8 +127,10 @@ TEST_CASE("spots similarity size: judged by tasters, count by count", "[stats][e
             const auto most = stats::pooled_most_correct(groups, k_triangle, pd, 0.05);
             const bool guarded = 3 * most < 4 * people;
             const double power = guarded ? 0.0 : stats::binomial_lower(most, 4 * people, k_triangle);
-            if (power < wanted) safe = people + 1;
-            else if (first == 0) first = people;
+            if (power < wanted)
+                safe = people + 1;
+            else if (first == 0)
+                first = people;
         }
         const auto found = stats::size_similarity_over_spots({4, DecideOn::overall, 1, 0}, test, 0, wanted);
         REQUIRE(found);

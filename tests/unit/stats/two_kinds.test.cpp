@@ -50,7 +50,8 @@ double from(const std::vector<double>& law, std::size_t first, std::size_t last)
 
 TEST_CASE("two kinds: both tails equal the taster-by-taster convolution", "[stats][exhaustive]") {
     tests::Peak peak;
-    for (const Groups& groups : {Groups{{5, 4}}, Groups{{3, 1}, {4, 2}, {2, 3}}, Groups{{7, 1}}, Groups{{1, 9}}, Groups{{12, 2}, {1, 5}}}) {
+    for (const Groups& groups :
+         {Groups{{5, 4}}, Groups{{3, 1}, {4, 2}, {2, 3}}, Groups{{7, 1}}, Groups{{1, 9}}, Groups{{12, 2}, {1, 5}}}) {
         for (const double chance : {1.0 / 3, 0.5, 0.1}) {
             for (const double pd : {0.0, 0.05, 0.3, 0.7, 1.0}) {
                 const auto law = plain_law(groups, chance, pd);
@@ -100,8 +101,8 @@ TEST_CASE("two kinds: the upper tail rises and the lower falls as more can tell"
     }
 }
 
-// Why the plain binomial S is not enough: four answers a taster, half of the tasters always telling, and its false "close enough" is more than
-// twice the .05 asked for; the pooled tail keeps it.
+// Why the plain binomial S is not enough: four answers a taster, half of the tasters always telling, and its false "close enough"
+// is more than twice the .05 asked for; the pooled tail keeps it.
 TEST_CASE("two kinds: the pooled tail holds alpha where the binomial does not", "[stats][exhaustive]") {
     for (const int tasters : {12, 24, 48}) {
         const Groups groups{{tasters, 4}};
@@ -115,7 +116,8 @@ TEST_CASE("two kinds: the pooled tail holds alpha where the binomial does not", 
     }
 }
 
-// Other mixtures with the same mean: tasters who tell each answer with their own chance t_i. None may beat the pooled tail at the margin.
+// Other mixtures with the same mean: tasters who tell each answer with their own chance t_i. None may beat the pooled tail at the
+// margin.
 TEST_CASE("two kinds: no other mixture tried makes more false close-enoughs", "[stats][exhaustive]") {
     const Groups groups{{12, 4}};
     for (const double pd : {0.2, 0.4, 0.6}) {
@@ -158,7 +160,8 @@ TEST_CASE("interval by tasters: inverts both pooled tails", "[stats]") {
     }
 }
 
-TEST_CASE("interval by tasters: above chance exactly when D holds, below the margin exactly when S's tail does", "[stats][exhaustive]") {
+TEST_CASE("interval by tasters: above chance exactly when D holds, below the margin exactly when S's tail does",
+          "[stats][exhaustive]") {
     const Groups groups{{7, 4}, {2, 3}};
     for (const double alpha : {0.1, 0.05, 0.01}) {
         for (int k = 0; k <= 34; ++k) {
