@@ -22,17 +22,20 @@ void say_salt(PlanTalk& talk) {
     const auto& salt = talk.plan.salt_percent;
     if (salt.empty()) return;
     const auto usual = salt.find(talk.plan.versions[0].id);
+    bool differs = false;
     for (std::size_t v = 1; v < talk.plan.versions.size() && usual != salt.end() && usual->second > 0; ++v) {
         const auto other = salt.find(talk.plan.versions[v].id);
         if (other == salt.end() || other->second == usual->second) continue;
+        differs = true;
         const double step = other->second / usual->second - 1;
         talk.item(step < 0 ? "salt.less" : "salt.more", {{"version", talk.plan.versions[v].label}, {"step", std::abs(step)}});
         talk.item(step_words(std::abs(step)));
     }
-    talk.item("salt.only");
+    if (differs) talk.item("salt.only");
 }
 
 void say_pieces(PlanTalk& talk) {
+    if (talk.plan.tasters < k_enough_to_settle) return;   // a dry run is about plates, not about meat
     talk.item(talk.plan.pieces == 1 ? "one_piece" : "pieces", {{"n", std::int64_t{talk.plan.pieces}}});
 }
 

@@ -12,6 +12,9 @@
 
 namespace oddplate::report {
 
+/// With fewer people a tasting is practice: one guest who looked at the plates turns it over (common practice).
+inline constexpr int k_enough_to_settle = 6;
+
 /// What is being said. Every part adds whole lines.
 struct PlanTalk {
     const methods::Plan& plan;

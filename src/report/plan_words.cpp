@@ -9,8 +9,6 @@
 namespace oddplate::report {
 namespace {
 
-constexpr int k_too_few_to_settle = 6;   // five right of five at 1 in 3 is 4 in 1,000, but one guest who looked turns it over: common practice
-
 void say_top(PlanTalk& talk) {
     const methods::Plan& plan = talk.plan;
     talk.text += lines_of(plan.title);
@@ -19,7 +17,7 @@ void say_top(PlanTalk& talk) {
     else if (plan.versions.size() == 2)
         talk.say("versions", {{"current", plan.versions[0].label}, {"new", plan.versions[1].label}});
     talk.say("people", {{"n", std::int64_t{plan.tasters}}, {"spares", std::int64_t{plan.spares}}});
-    if (plan.tasters < k_too_few_to_settle) talk.say("practice", {{"n", std::int64_t{plan.tasters}}});
+    if (plan.tasters < k_enough_to_settle) talk.say("practice", {{"n", std::int64_t{plan.tasters}}});
 }
 
 /// What the question needs and what this panel can and cannot find, course by course.
