@@ -96,7 +96,8 @@ class SlipPress {
 public:
     SlipPress(Canvas& canvas, Size slip) : m_canvas(canvas), m_slip(slip) {}
 
-    void draw(const Question& question) {
+    /// `quarter` of the sheet; each has stamps of its own, so that no page shows one twice.
+    void draw(const Question& question, std::size_t quarter) {
         constexpr double k_top = k_margin + 13.5;
         const std::string kind = std::to_string(question.of_set().round) + "/" + question.tray_line() + (question.is_last() ? "/last" : "");
         auto known = m_fits.find(kind);
@@ -106,7 +107,7 @@ public:
         }
         Column column{.canvas = m_canvas, .x = k_margin, .y = k_top, .width = m_slip.width - 2 * k_margin, .layer = Layer::words};
         column.stretch = known->second.stretch;
-        m_canvas.stamp(kind, [&] {
+        m_canvas.stamp(kind + "/" + std::to_string(quarter), [&] {
             draw_fixed_face(m_canvas, question, m_slip);
             draw_body(column, question, known->second.scale);
         });
@@ -152,7 +153,7 @@ core::Result<std::string> ballots_pdf(const RoomPapers& papers, const core::Word
             if (place >= pile.size()) continue;
             const Question question{papers, voice, pile[place].ballot, pile[place].set};
             const double x = quarter % 2 == 0 ? 0 : slip.width, y = quarter < 2 ? 0 : slip.height;
-            canvas->at(x, y, [&] { press.draw(question); });
+            canvas->at(x, y, [&] { press.draw(question, quarter); });
         }
     }
     return canvas->finish();

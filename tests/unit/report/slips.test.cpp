@@ -1,0 +1,107 @@
+// Slips and mats as the guest gets them.
+#include "papers_support.hpp"
+
+using namespace papers_test;
+
+namespace {
+
+/// The text of one quarter of every sheet, from the top left one.
+std::vector<std::string> quarter(const Pdf& pdf, int index) {
+    const int width = 298, height = 421;   // half an A4 sheet in points
+    std::ostringstream options;
+    options << "-x " << (index % 2) * width << " -y " << (index / 2) * height << " -W " << width << " -H " << height;
+    return pdf.texts(options.str());
+}
+
+struct Seen {
+    int tray, ballot;
+    std::string text;
+    friend bool operator<(const Seen& a, const Seen& b) { return std::tie(a.tray, a.ballot) < std::tie(b.tray, b.ballot); }
+};
+
+/// The slips in the order of the pile: the first quarter of every sheet, then the second, ...
+std::vector<Seen> pile_of(const Pdf& pdf) {
+    std::vector<Seen> pile;
+    for (int index = 0; index < 4; ++index) {
+        for (const std::string& text : quarter(pdf, index)) {
+            std::smatch tray, ballot;
+            if (!std::regex_search(text, tray, std::regex(R"(tray (\d+) of 3)"))) continue;
+            REQUIRE(std::regex_search(text, ballot, std::regex(R"(ballot\s+(\d+))")));
+            pile.push_back({std::stoi(tray[1]), std::stoi(ballot[1]), text});
+        }
+    }
+    return pile;
+}
+
+}   // namespace
+
+TEST_CASE("slips: four to a sheet, and the file is sound", "[papers]") {
+    const Evening evening = evening_of(k_plan);
+    const Pdf pdf(bytes_of(report::ballots_pdf(evening.room(), evening.words)));
+    CHECK(pdf.pages() == (27 * 3 + 3) / 4);
+    CHECK(pdf.is_sound());
+    for (const std::string& page : pdf.texts()) CHECK(page.find(evening.seal()) != std::string::npos);
+}
+
+TEST_CASE("slips: cutting the stack gives piles in order of tray and ballot", "[papers]") {
+    const Evening evening = evening_of(k_plan);
+    const std::vector<Seen> pile = pile_of(Pdf(bytes_of(report::ballots_pdf(evening.room(), evening.words))));
+    REQUIRE(pile.size() == 81);
+    CHECK(std::is_sorted(pile.begin(), pile.end()));
+    CHECK(pile.front().ballot == 1);
+    CHECK(pile.back().ballot == 27);
+}
+
+TEST_CASE("slips: each holds its own codes from left to right, and only its last asks for hints", "[papers]") {
+    const Evening evening = evening_of(k_plan);
+    for (const Seen& slip : pile_of(Pdf(bytes_of(report::ballots_pdf(evening.room(), evening.words))))) {
+        CAPTURE(slip.tray, slip.ballot, slip.text);
+        const draw::RoomSet& set = evening.drawn.room.ballots[static_cast<std::size_t>(slip.ballot - 1)].sets[static_cast<std::size_t>(slip.tray - 1)];
+        CHECK(std::regex_search(slip.text, std::regex(core::joined(set.codes, "\\s+"))));
+        CHECK((slip.text.find("Before you tasted") != std::string::npos) == (slip.tray == 3));
+        CHECK(slip.text.find(evening.plan.rounds[static_cast<std::size_t>(set.round)].spots[static_cast<std::size_t>(set.spot)]) != std::string::npos);
+    }
+}
+
+TEST_CASE("slips and mats tell nothing that would unblind a guest", "[papers]") {
+    const Evening evening = evening_of(k_plan);
+    for (const auto& pdf : {report::ballots_pdf(evening.room(), evening.words), report::mats_pdf(evening.room(), evening.words)}) {
+        const Pdf paper(bytes_of(pdf));
+        const std::string text = paper.text() + output_of("pdfinfo " + paper.path());
+        check_tells_no_version(text);
+        check_no_banned_phrase(text);
+        CHECK(text.find("[") == std::string::npos);   // an unknown phrase would read "[id]"
+    }
+}
+
+TEST_CASE("slips: a hidden spot is not named", "[papers]") {
+    const Evening evening = evening_of(R"({"title":"T","versions":[{"id":"current"},{"id":"new"}],"tasters":6,
+        "rounds":[{"method":"triangle","spots":["edge","centre"],"hide_spots":true}]})");
+    const std::string text = Pdf(bytes_of(report::ballots_pdf(evening.room(), evening.words))).text();
+    CHECK_FALSE(has_word(text, "edge"));
+    CHECK_FALSE(has_word(text, "centre"));
+}
+
+TEST_CASE("slips: every QR code says tasting, ballot and set", "[papers]") {
+    const Evening evening = evening_of(k_plan);
+    const Pdf pdf(bytes_of(report::ballots_pdf(evening.room(), evening.words)));
+    CHECK(pdf.qr_codes(1) == std::vector<std::string>{"ODDPLATE:KQWZTRMB:10:3", "ODDPLATE:KQWZTRMB:16:2", "ODDPLATE:KQWZTRMB:1:1",
+                                                      "ODDPLATE:KQWZTRMB:22:1"});
+}
+
+TEST_CASE("slips: digits are 10 mm high on A4 and Letter", "[papers]") {
+    Evening evening = evening_of(k_plan);
+    for (const auto size : {report::PaperSize::a4, report::PaperSize::letter}) {
+        evening.size = size;
+        const Pdf pdf(bytes_of(report::ballots_pdf(evening.room(), evening.words)));
+        for (const std::string& code : evening.drawn.room.ballots[0].sets[0].codes) CHECK(pdf.digit_height(1, code) >= 10.0);
+    }
+}
+
+TEST_CASE("mats: one for each tray, with the slip's QR code", "[papers]") {
+    const Evening evening = evening_of(k_plan);
+    const Pdf pdf(bytes_of(report::mats_pdf(evening.room(), evening.words)));
+    CHECK(pdf.pages() == 81);
+    CHECK(pdf.is_sound());
+    CHECK(pdf.qr_codes(28) == std::vector<std::string>{"ODDPLATE:KQWZTRMB:1:2"});
+}
