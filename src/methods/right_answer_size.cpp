@@ -107,7 +107,10 @@ void say_size(Findings& findings, const Asked& asked, const stats::PeopleSize& s
                                                {"answers", size.answers},    {"power", size.power_actual},
                                                {"false", size.alpha_actual}, {"line", asked.detect.discriminators},
                                                {"k", size.critical}};
-    findings.words.push_back({asked.similarity ? "right.size.similarity" : "right.size.difference", args});
+    const bool by_spot =
+        asked.spots.spots > 1 && asked.spots.decide_on != stats::DecideOn::overall;   // k and false are one spot's
+    findings.words.push_back(
+        {std::string("right.size.") + (asked.similarity ? "similarity" : "difference") + (by_spot ? "_by_spot" : ""), args});
     if (size.tasters_safe > size.tasters) findings.words.push_back({"right.size.safe", args});
     if (asked.spots.spots > 1)
         findings.words.push_back({std::string("right.size.truth.") + (asked.similarity ? "similarity." : "difference.") +
