@@ -26,10 +26,13 @@ std::optional<double> number_in(std::string text) {
     return value;
 }
 
-std::optional<int> whole_in(const std::string& text, int lo, int hi) {
-    const auto value = number_in(text);
-    if (!value || !(*value >= lo && *value <= hi) || *value != static_cast<int>(*value)) return std::nullopt;
-    return static_cast<int>(*value);
+/// "24" and "10,000"; a comma before three digits is a thousands mark here, since half a guest can't be meant.
+std::optional<int> whole_in(std::string text, int lo, int hi) {
+    if (text.size() > 4 && text[text.size() - 4] == ',') text.erase(text.size() - 4, 1);
+    int value = 0;
+    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (fault != std::errc{} || end != text.data() + text.size() || value < lo || value > hi) return std::nullopt;
+    return value;
 }
 
 std::vector<std::string> words_in(const std::string& text) {
