@@ -100,7 +100,7 @@ std::string Kitchen::place_of(const Cup& cup) const {
 std::string Kitchen::spot_label(const std::string& spot) const {
     if (zones.size() < 2) return spot;
     const auto at = std::find_if(zones.begin(), zones.end(), [&](const Zone& zone) { return zone.spot == spot; });
-    return std::to_string(at - zones.begin() + 1) + " " + spot;
+    return std::to_string(at - zones.begin() + 1) + " " + (spot.empty() ? voice.say("map.whole_cut") : spot);
 }
 
 std::string Kitchen::spots_of(const Pass& pass, bool with_names) const {

@@ -81,10 +81,12 @@ void clock_words(Sheet& sheet) {
 }
 
 /// A table to write into: titles, then empty lines.
-void log_table(Sheet& sheet, const std::string& title, const std::string& note, const std::vector<std::string>& columns, int lines) {
-    constexpr double k_line = 8.5;
+void log_table(Sheet& sheet, const std::string& title, const std::string& note, const std::vector<std::string>& columns) {
+    constexpr double k_line = 8.5, k_around = 24;   // titles above it, the food code below
+    constexpr int k_fewest = 5, k_most = 14;
     sheet.y += 2;
-    sheet.keep(16 + k_line * lines);
+    sheet.keep(k_around + k_line * k_fewest);
+    const int lines = std::clamp(static_cast<int>((sheet.left_over() - k_around) / k_line), k_fewest, k_most);
     sheet.heading(title, note);
     const double width = sheet.width() / static_cast<double>(columns.size());
     for (std::size_t i = 0; i < columns.size(); ++i) {
@@ -142,7 +144,7 @@ void glance_pages(Sheet& sheet) {
     const bool warm = sheet.kitchen().plan().warm;
     const std::vector<std::string> columns = {voice.say("log.time"), voice.say("log.what"), voice.say("log.temperature"), voice.say("log.out"),
                                               voice.say("log.gone"), voice.say("spill.by")};
-    log_table(sheet, voice.say(warm ? "log.hot" : "log.cold"), voice.say(warm ? "log.hot_note" : "log.cold_note"), columns, 5);
+    log_table(sheet, voice.say(warm ? "log.hot" : "log.cold"), voice.say(warm ? "log.hot_note" : "log.cold_note"), columns);
     paragraph(sheet, voice.say("food_code"));
 }
 

@@ -33,7 +33,7 @@ void Sheet::face(bool follows) {
     m_canvas.page(landscape(papers.size));
     ++m_page;
     if (!m_kitchen.papers.blind_tubs) black_edge(m_canvas);
-    m_canvas.stamp("face", [&] { draw_qr(m_canvas, right() - k_qr + 1, 12, k_qr, whole_seal(papers)); });
+    m_canvas.stamp("face", [&] { draw_qr(m_canvas, right() - k_qr + 1, 10.2, k_qr, whole_seal(papers)); });
     const double text_right = right() - k_qr - 3;
     const std::string title = follows ? voice().say("continued", {{"title", m_title}}) : m_title;
     m_canvas.fitted(left(), 13, width() * 0.62, title, {.points = 24, .weight = Weight::bold});

@@ -86,7 +86,7 @@ void draw_section(Column& column, const Section& section, double points) {
     column.text(section.title, title);
     for (const std::string& line : section.lines) column.text(line, plain);
     if (column.draws_words() && !section.time.empty()) {
-        column.canvas.fitted(k_left, top, k_times - 3, section.time, {.points = points * 1.1, .weight = Weight::bold});
+        column.canvas.fitted(k_left, top, k_times - 3, section.time, {.points = points, .weight = Weight::bold});
     }
     if (column.draws_words()) column.canvas.line(k_left + k_times - 2.5, top + 0.5, k_left + k_times - 2.5, column.y, 0.5);
     column.gap(1.6);

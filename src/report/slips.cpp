@@ -45,11 +45,13 @@ void draw_body(Column& column, const Question& question, double scale) {
     column.text(voice.ask(round, "ask"), {.points = 11 * scale, .weight = Weight::bold});
     column.gap(2.5);
     answer_places(column, question, k_digits, 9 * scale);
-    column.text(voice.ask(round, "kind"), plain);
-    column.text(voice.say("hush"), plain);
+    const std::string kind = voice.ask(round, "kind"), hush = voice.say("hush");
+    column.text(kind, plain);
+    if (kind.find(hush) == std::string::npos) column.text(hush, plain);   // some methods say it themselves
     column.gap(2);
     column.text(voice.ask(round, "comment"), plain);
-    column.writing_lines(1, 6);
+    const bool roomy = !question.is_last() && question.of_set().codes.size() <= 3;
+    column.writing_lines(roomy ? 2 : 1, 7);
     column.gap(2);
     hint_box(column, question, 9 * scale);
 }
