@@ -54,8 +54,9 @@ TEST_CASE("binomial: probability and tails agree with 60-digit references up to 
         check(tails, stats::binomial_lower(k, n, p), tests::number(row, "lower"));
         check(tails, stats::binomial_upper(k, n, p), tests::number(row, "upper"));
     }
-    CHECK(pmf.worst() < 1e-13);
-    CHECK(tails.worst() < 1e-13);
+    // Measured: 4.4e-16 and 6.7e-16 with an 80-bit long double; 1e-13 is promised without.
+    CHECK(pmf.worst() < (sizeof(long double) > 8 ? 1.8e-15 : 1e-13));
+    CHECK(tails.worst() < (sizeof(long double) > 8 ? 2.6e-15 : 1e-13));
 }
 
 TEST_CASE("binomial: tails equal the plain sum for every k of n up to 60", "[stats][exhaustive]") {

@@ -20,8 +20,8 @@ TEST_CASE("curves: gain, shortfall and slope agree with quadrature of the decisi
         compare(stats::triangle_link(), "triangle", triangle);
         compare(stats::two_afc_link(), "two_afc", two_afc);
     }
-    CHECK(triangle.worst() < 1e-14);
-    CHECK(two_afc.worst() < 1e-14);
+    CHECK(triangle.worst() < 1e-14);   // measured 4.0e-15
+    CHECK(two_afc.worst() < 9e-16);    // measured 2.2e-16
 }
 
 // Proportion correct by d' (Ennis 1993, J. Sensory Studies 8:353 tabulates these curves to 2-3 digits; further digits by adaptive
