@@ -74,7 +74,8 @@ void offer_ways_out(PlanTalk& talk) {
     if (talk.plan.rounds.size() > 1) {
         offer_one_course(talk);
     } else {
-        talk.item("way.evenings", {{"portions", std::int64_t{(talk.facts.load.portions + 1) / 2}}});
+        const int portions = talk.facts.load.portions, evenings = (portions + k_many - 1) / k_many;
+        talk.item("way.evenings", {{"evenings", std::int64_t{evenings}}, {"portions", std::int64_t{(portions + evenings - 1) / evenings}}});
     }
 }
 

@@ -80,7 +80,7 @@ TEST_CASE("too many portions are said with the ways out and their cost", "[plan_
                     std::to_string(*needed) + " people.");
     // A triangle at 4 in 10: 23 answers have a chance of 0.836, 24 have 0.787, from 25 on all have 0.8 (exact sums).
     has(twelve, "Ask at one spot only (a): 3 portions a head; the question then takes 25 people");
-    has(twelve, "Two evenings with fresh codes: 6 portions a head each time");
+    has(twelve, "2 evenings with fresh codes: 6 portions a head each time; 2 times the work");
 }
 
 TEST_CASE("several courses can go to several evenings", "[plan_words]") {
