@@ -31,7 +31,9 @@ Owned<PangoContext> exact_context(PangoFontMap* fonts) {
 
 }   // namespace
 
-Size portrait(PaperSize paper) { return paper == PaperSize::letter ? Size{215.9, 279.4} : Size{210, 297}; }
+Size portrait(PaperSize paper) {
+    return paper == PaperSize::letter ? Size{215.9, 279.4} : Size{210, 297};
+}
 
 Size landscape(PaperSize paper) {
     const Size upright = portrait(paper);
@@ -133,7 +135,9 @@ void Canvas::begin_stamp(const std::string& key) {
     cairo_scale(pen(), k_points_a_mm, k_points_a_mm);
 }
 
-void Canvas::end_stamp() { m_pen = std::move(m_page_pen); }
+void Canvas::end_stamp() {
+    m_pen = std::move(m_page_pen);
+}
 
 void Canvas::show_stamp(const std::string& key) {
     cairo_save(pen());

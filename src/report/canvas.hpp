@@ -83,9 +83,9 @@ public:
         cairo_restore(pen());
     }
 
-    /// What `draw` puts down, kept under `key` and written into the document once, however many pages show it. Equal keys must draw
-    /// equal things, and a page shows a stamp once (Cairo 1.16 would name it twice in the page's list of things). A stack of slips is
-    /// the same words over and over.
+    /// What `draw` puts down, kept under `key` and written into the document once, however many pages show it. Equal keys must
+    /// draw equal things, and a page shows a stamp once (Cairo 1.16 would name it twice in the page's list of things). A stack of
+    /// slips is the same words over and over.
     template <class Draw>
     void stamp(const std::string& key, Draw&& draw) {
         if (m_stamps.find(key) == m_stamps.end()) {

@@ -12,8 +12,12 @@ namespace {
 constexpr std::size_t k_most_layouts = 4096;   // then the store begins anew, so that a thousand slips don't fill the memory
 
 /// Millimetres as Pango counts them, and back.
-int units(double mm) { return static_cast<int>(std::lround(mm * k_points_a_mm * PANGO_SCALE)); }
-double millimetres(int pango_units) { return pango_units / (k_points_a_mm * PANGO_SCALE); }
+int units(double mm) {
+    return static_cast<int>(std::lround(mm * k_points_a_mm * PANGO_SCALE));
+}
+double millimetres(int pango_units) {
+    return pango_units / (k_points_a_mm * PANGO_SCALE);
+}
 
 std::string key_of(const std::string& text, const Type& type, double width) {
     return std::to_string(units(width)) + '/' + std::to_string(std::lround(type.points * 1000)) + '/' +

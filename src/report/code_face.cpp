@@ -1,5 +1,5 @@
-// Codes are read at arm's length in half light, from wet cups that lie about in any direction. The font gives an open 6 and 9 and a
-// flagged 1; the stroke through the 7 is drawn over it, so that the text layer keeps the plain digit.
+// Codes are read at arm's length in half light, from wet cups that lie about in any direction. The font gives an open 6 and 9 and
+// a flagged 1; the stroke through the 7 is drawn over it, so that the text layer keeps the plain digit.
 #include "code_face.hpp"
 
 #include <algorithm>
@@ -33,7 +33,9 @@ double code_width(Canvas& canvas, const std::string& code, double digit_height) 
     return canvas.extent(code, type_of_height(canvas, digit_height)).width;
 }
 
-double code_block_height(double digit_height) { return digit_height * (1 + k_gap + k_bar); }
+double code_block_height(double digit_height) {
+    return digit_height * (1 + k_gap + k_bar);
+}
 
 double code_height_that_fits(Canvas& canvas, const std::string& code, double wanted, double width, double height) {
     const double by_width = width / code_width(canvas, code, 1);
@@ -51,7 +53,8 @@ void draw_code(Canvas& canvas, double x, double y, const std::string& code, doub
 
 void draw_qr(Canvas& canvas, double x, double y, double side, const std::string& payload) {
     constexpr int k_quiet = 4;
-    constexpr int k_mask = 2;   // any of the eight is a valid code; trying them all for the prettiest takes longer than the rest of the slip
+    constexpr int k_mask =
+        2;   // any of the eight is a valid code; trying them all for the prettiest takes longer than the rest of the slip
     const auto segments = qrcodegen::QrSegment::makeSegments(payload.c_str());
     const auto code = qrcodegen::QrCode::encodeSegments(segments, qrcodegen::QrCode::Ecc::MEDIUM, 1, 40, k_mask);
     const int modules = code.getSize();

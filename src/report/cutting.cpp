@@ -8,7 +8,8 @@ namespace {
 
 std::vector<Cutting> by_tub(const Kitchen& kitchen) {
     std::vector<Cutting> lines;
-    for (std::size_t tub = 0; tub < kitchen.tubs.size(); ++tub) lines.push_back({kitchen.tubs[tub].spot, kitchen.tubs[tub].row, tub});
+    for (std::size_t tub = 0; tub < kitchen.tubs.size(); ++tub)
+        lines.push_back({kitchen.tubs[tub].spot, kitchen.tubs[tub].row, tub});
     for (const Pass& pass : kitchen.passes) {
         for (const Cup& cup : kitchen.in_fill_order(pass)) ++(pass.late ? lines[cup.tub].late : lines[cup.tub].ballots);
     }
@@ -17,7 +18,9 @@ std::vector<Cutting> by_tub(const Kitchen& kitchen) {
 
 }   // namespace
 
-int spare_bites(int bites) { return std::max(2, (bites + 7) / 8); }
+int spare_bites(int bites) {
+    return std::max(2, (bites + 7) / 8);
+}
 
 std::vector<Cutting> cutting_list(const Kitchen& kitchen) {
     std::vector<Cutting> lines;

@@ -10,11 +10,11 @@ namespace oddplate::report {
 /// One line of the cutting list.
 struct Cutting {
     std::string spot;
-    int row{0};             ///< index into the key's tub rows
-    std::size_t tub{0};     ///< index into Kitchen::tubs; in blind mode the first of its row
-    int ballots{0};         ///< bites for the planned ballots
-    int late{0};            ///< for the spare ballots, filled only when somebody comes
-    int spare{0};           ///< loose bites for spills
+    int row{0};           ///< index into the key's tub rows
+    std::size_t tub{0};   ///< index into Kitchen::tubs; in blind mode the first of its row
+    int ballots{0};       ///< bites for the planned ballots
+    int late{0};          ///< for the spare ballots, filled only when somebody comes
+    int spare{0};         ///< loose bites for spills
     [[nodiscard]] int in_all() const { return ballots + late + spare; }
 };
 

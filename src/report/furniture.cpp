@@ -5,7 +5,9 @@
 
 namespace oddplate::report {
 
-std::string headline(const RoomPapers& papers) { return papers.date.empty() ? papers.name : papers.name + " · " + papers.date; }
+std::string headline(const RoomPapers& papers) {
+    return papers.date.empty() ? papers.name : papers.name + " · " + papers.date;
+}
 
 std::string seal_line(const RoomPapers& papers, const Voice& voice) {
     std::string log = core::printed_seal(papers.log_head);

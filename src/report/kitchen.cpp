@@ -60,7 +60,8 @@ std::vector<Cup> Kitchen::tray(int ballot, int set) const {
     const draw::KeySet& hidden = papers.key.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)];
     const std::string& spot = plan().rounds[static_cast<std::size_t>(shown.round)].spots[static_cast<std::size_t>(shown.spot)];
     std::vector<Cup> cups;
-    if (hidden.reference >= 0) cups.push_back({ballot, set, -1, shown.reference, tub_of(spot, hidden.reference, hidden.reference_piece)});
+    if (hidden.reference >= 0)
+        cups.push_back({ballot, set, -1, shown.reference, tub_of(spot, hidden.reference, hidden.reference_piece)});
     for (std::size_t place = 0; place < shown.codes.size(); ++place) {
         const draw::KeyPortion& portion = hidden.portions[place];
         cups.push_back({ballot, set, static_cast<int>(place), shown.codes[place], tub_of(spot, portion.version, portion.piece)});

@@ -16,9 +16,9 @@ namespace oddplate::report {
 struct Tub {
     std::string name{};   ///< "K" or "USUAL"
     std::string spot{};   ///< as the plan names it; may be empty
-    int row{0};         ///< index into the key's tub rows
+    int row{0};           ///< index into the key's tub rows
     int version{0};
-    int piece{-1};      ///< from 0; -1 where there is one piece only
+    int piece{-1};   ///< from 0; -1 where there is one piece only
 };
 
 struct Cup {
@@ -48,8 +48,8 @@ struct Kitchen {
     /// Short, for finding the tub: "K", "K p2", "NEW p2 edge" (a long spot is named by its number: "NEW p2 spot 3").
     [[nodiscard]] std::string short_tag(const Tub& tub) const;
     [[nodiscard]] std::string place_of(const Cup& cup) const;
-    /// The spots that a pass takes from, in the plan's order, with their numbers on the cutting map: "1 edge, 2 centre". Without names: "1, 2".
-    /// Empty where there is the unnamed spot only.
+    /// The spots that a pass takes from, in the plan's order, with their numbers on the cutting map: "1 edge, 2 centre". Without
+    /// names: "1, 2". Empty where there is the unnamed spot only.
     [[nodiscard]] std::string spots_of(const Pass& pass, bool with_names) const;
     /// "1 edge": the spot with its number on the cutting map; the name alone where there is one spot.
     [[nodiscard]] std::string spot_label(const std::string& spot) const;
@@ -89,9 +89,9 @@ private:
     int m_page{0};
 };
 
-void cutting_pages(Sheet& sheet);    // kitchen_map.cpp
-void glance_pages(Sheet& sheet);     // kitchen_glance.cpp
+void cutting_pages(Sheet& sheet);                  // kitchen_map.cpp
+void glance_pages(Sheet& sheet);                   // kitchen_glance.cpp
 void pass_pages(Sheet& sheet, const Pass& pass);   // kitchen_pass.cpp
-void find_pages(Sheet& sheet);       // kitchen_find.cpp
+void find_pages(Sheet& sheet);                     // kitchen_find.cpp
 
 }   // namespace oddplate::report

@@ -22,7 +22,7 @@ std::vector<Cup> by_code(const Kitchen& kitchen) {
 }
 
 /// Where the parts of an entry stand, from its left edge.
-constexpr double k_ballot = 21, k_tray = 29, k_place = 32, k_tub = 46;
+constexpr double k_ballot = 21, k_tray = 29, k_place = 32, k_tub = 47.5;
 constexpr double k_line = 6.2, k_title = 5;
 
 /// Four columns, or three where the tubs' names need the room.
@@ -69,7 +69,8 @@ void find_pages(Sheet& sheet) {
         const std::size_t rest = cups.size() - next;
         const std::size_t rows = std::min(fit, (rest + columns - 1) / columns);
         const std::size_t here = std::min(rest, rows * columns);
-        for (std::size_t column = 0; column * rows < here; ++column) titles(sheet, sheet.left() + width * static_cast<double>(column));
+        for (std::size_t column = 0; column * rows < here; ++column)
+            titles(sheet, sheet.left() + width * static_cast<double>(column));
         sheet.y += k_title;
         for (std::size_t i = 0; i < here; ++i) {
             entry(sheet, cups[next + i], sheet.left() + width * static_cast<double>(i / rows),

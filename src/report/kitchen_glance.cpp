@@ -33,7 +33,8 @@ std::vector<Cell> cells_of(const Sheet& sheet, const std::vector<std::string>& t
 
 void titles(Sheet& sheet) {
     std::vector<std::string> texts;
-    for (const char* id : {"pass", "list.ballots_short", "tray_short", "list.spot", "cups_short", "cut", "fill_short", "trays_short", "serve", "clear", "done"}) {
+    for (const char* id : {"pass", "list.ballots_short", "tray_short", "list.spot", "cups_short", "cut", "fill_short",
+                           "trays_short", "serve", "clear", "done"}) {
         texts.push_back(sheet.voice().say(id));
     }
     row(sheet, cells_of(sheet, texts), 10, false);
@@ -50,9 +51,10 @@ void pass_line(Sheet& sheet, const Pass& pass) {
     const std::size_t cups = kitchen.in_fill_order(pass).size();
     std::string spots = pass.late ? sheet.voice().say("late_short") : kitchen.spots_of(pass, true);
     if (spots.size() > 40) spots = kitchen.spots_of(pass, false);   // long names stand on the map; their numbers do here
-    row(sheet, cells_of(sheet, {std::to_string(pass.number), first == last ? first : first + "–" + last, std::to_string(pass.set + 1), spots,
-                                std::to_string(cups), time(pass.times.cut), time(pass.times.fill), time(pass.times.trays),
-                                time(pass.times.serve), time(pass.times.clear)}),
+    row(sheet,
+        cells_of(sheet, {std::to_string(pass.number), first == last ? first : first + "–" + last, std::to_string(pass.set + 1),
+                         spots, std::to_string(cups), time(pass.times.cut), time(pass.times.fill), time(pass.times.trays),
+                         time(pass.times.serve), time(pass.times.clear)}),
         14, true);
     sheet.y += 6.4;
     sheet.canvas().line(sheet.left(), sheet.y, sheet.right(), sheet.y, 0.12);
@@ -113,7 +115,8 @@ void look_check(Sheet& sheet) {
         sheet.keep(8);
         double x = sheet.left();
         const std::string& spot = kitchen.papers.key.tubs[row_index].spot;
-        sheet.canvas().fitted(x, sheet.y, 60, spot.empty() ? sheet.voice().say("map.whole_cut") : kitchen.spot_label(spot), {.points = 13});
+        sheet.canvas().fitted(x, sheet.y, 60, spot.empty() ? sheet.voice().say("map.whole_cut") : kitchen.spot_label(spot),
+                              {.points = 13});
         x += 64;
         std::string last;
         for (const Tub& tub : kitchen.tubs) {
@@ -142,8 +145,8 @@ void glance_pages(Sheet& sheet) {
     clock_words(sheet);
     if (sheet.kitchen().papers.blind_tubs) look_check(sheet);
     const bool warm = sheet.kitchen().plan().warm;
-    const std::vector<std::string> columns = {voice.say("log.time"), voice.say("log.what"), voice.say("log.temperature"), voice.say("log.out"),
-                                              voice.say("log.gone"), voice.say("spill.by")};
+    const std::vector<std::string> columns = {voice.say("log.time"), voice.say("log.what"), voice.say("log.temperature"),
+                                              voice.say("log.out"),  voice.say("log.gone"), voice.say("spill.by")};
     log_table(sheet, voice.say(warm ? "log.hot" : "log.cold"), voice.say(warm ? "log.hot_note" : "log.cold_note"), columns);
     paragraph(sheet, voice.say("food_code"));
 }

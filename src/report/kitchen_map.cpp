@@ -1,4 +1,5 @@
-// Page 1: where to cut and how much. The cut from above with numbered slices, one slice as it lies on the board, the cutting list.
+// Page 1: where to cut and how much. The cut from above with numbered slices, one slice as it lies on the board, the cutting
+// list.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -74,8 +75,10 @@ void from_above(Sheet& sheet, const std::vector<Zone>& zones, double x, double y
     canvas.line_of_text(x, y + height + 1.5, sheet.voice().say("map.fixed_end"), {.points = 10});
     canvas.line_of_text(x + width, y + height + 1.5, sheet.voice().say("map.unused"), {.points = 10, .align = Align::right});
     if (!muscles) return;
-    canvas.line_of_text(x + slice * 4, y - 5, sheet.voice().say("map.flat"), {.points = 11, .weight = Weight::bold, .align = Align::centre});
-    canvas.line_of_text(x + slice * 9.5, y - 5, sheet.voice().say("map.point"), {.points = 11, .weight = Weight::bold, .align = Align::centre});
+    canvas.line_of_text(x + slice * 4, y - 5, sheet.voice().say("map.flat"),
+                        {.points = 11, .weight = Weight::bold, .align = Align::centre});
+    canvas.line_of_text(x + slice * 9.5, y - 5, sheet.voice().say("map.point"),
+                        {.points = 11, .weight = Weight::bold, .align = Align::centre});
 }
 
 /// One slice on the board with the zones of one muscle shaded: ring, core, or all of it.
@@ -104,7 +107,9 @@ void slice_view(Sheet& sheet, const std::vector<Zone>& zones, Muscle muscle, dou
     pill_path(pen, x, y, width, height);
     cairo_set_line_width(pen, 0.6);
     cairo_stroke(pen);
-    const char* const name = muscle == Muscle::flat ? "map.slice_flat" : muscle == Muscle::point ? "map.slice_point" : "map.slice";
+    const char* const name = muscle == Muscle::flat    ? "map.slice_flat"
+                             : muscle == Muscle::point ? "map.slice_point"
+                                                       : "map.slice";
     canvas.line_of_text(x + width / 2, y + height + 1.5, sheet.voice().say(name), {.points = 10, .align = Align::centre});
 }
 
@@ -157,8 +162,9 @@ void list(Sheet& sheet) {
     const Kitchen& kitchen = sheet.kitchen();
     const Voice& voice = sheet.voice();
     const bool blind = kitchen.papers.blind_tubs;
-    const std::vector<std::string> titles = {voice.say("list.spot"), voice.say(blind ? "list.each" : "list.tub"), voice.say("list.ballots"),
-                                             voice.say("list.late"), voice.say("list.spare"),                    voice.say("list.in_all"),
+    const std::vector<std::string> titles = {voice.say("list.spot"),    voice.say(blind ? "list.each" : "list.tub"),
+                                             voice.say("list.ballots"), voice.say("list.late"),
+                                             voice.say("list.spare"),   voice.say("list.in_all"),
                                              voice.say("list.weight")};
     sheet.keep(26);
     sheet.heading(voice.say("list"), voice.say(blind ? "list_note_blind" : "list_note"));
@@ -166,8 +172,10 @@ void list(Sheet& sheet) {
     for (const Cutting& line : cutting_list(kitchen)) {
         if (sheet.keep(9)) list_row(sheet, titles, true);
         const std::string tub = blind ? voice.say("each_tub") : kitchen.tag(kitchen.tubs[line.tub]);
-        list_row(sheet, {line.spot.empty() ? voice.say("map.whole_cut") : kitchen.spot_label(line.spot), tub, std::to_string(line.ballots),
-                         std::to_string(line.late), std::to_string(line.spare), std::to_string(line.in_all()), weight_of(sheet, line.in_all())},
+        list_row(sheet,
+                 {line.spot.empty() ? voice.say("map.whole_cut") : kitchen.spot_label(line.spot), tub,
+                  std::to_string(line.ballots), std::to_string(line.late), std::to_string(line.spare),
+                  std::to_string(line.in_all()), weight_of(sheet, line.in_all())},
                  false);
     }
 }

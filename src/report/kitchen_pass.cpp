@@ -29,8 +29,10 @@ void head(Sheet& sheet, const Pass& pass) {
     if (pass.late) {
         canvas.fitted(sheet.left(), sheet.y, sheet.width(), voice.say("late_pass"), {.points = 13});
     } else {
-        const Arguments times{{"cut", voice.time(plan, pass.times.cut)},     {"fill", voice.time(plan, pass.times.fill)},
-                              {"trays", voice.time(plan, pass.times.trays)}, {"serve", voice.time(plan, pass.times.serve)},
+        const Arguments times{{"cut", voice.time(plan, pass.times.cut)},
+                              {"fill", voice.time(plan, pass.times.fill)},
+                              {"trays", voice.time(plan, pass.times.trays)},
+                              {"serve", voice.time(plan, pass.times.serve)},
                               {"clear", voice.time(plan, pass.times.clear)}};
         canvas.fitted(sheet.left(), sheet.y, sheet.width(), voice.say("pass_times", times), {.points = 14});
     }
@@ -62,8 +64,8 @@ void fill_tub(Sheet& sheet, const Tub& tub, const std::vector<Cup>& cups) {
     const auto in_row = static_cast<std::size_t>((sheet.width() - k_name) / k_cell);
     const std::size_t rows = (cups.size() + in_row - 1) / in_row;
     sheet.keep(std::min<double>(static_cast<double>(rows), 4) * k_row + 3);
-    const std::string title = sheet.kitchen().papers.blind_tubs ? voice.say("tub", {{"name", sheet.kitchen().tag(tub)}})
-                                                                : sheet.kitchen().tag(tub);
+    const std::string title =
+        sheet.kitchen().papers.blind_tubs ? voice.say("tub", {{"name", sheet.kitchen().tag(tub)}}) : sheet.kitchen().tag(tub);
     canvas.fitted(sheet.left(), sheet.y - 1.4, k_name - 3, title, {.points = 16, .weight = Weight::bold});
     canvas.fitted(sheet.left(), sheet.y + 4.6, k_name - 3, sheet.kitchen().spot_label(tub.spot), {.points = 11});
     for (std::size_t i = 0; i < cups.size(); ++i) {
@@ -125,10 +127,12 @@ void tray_titles(Sheet& sheet, const TrayColumns& columns, const std::vector<Cup
 
 void tray_row(Sheet& sheet, const TrayColumns& columns, double x, const std::vector<Cup>& cups) {
     Canvas& canvas = sheet.canvas();
-    canvas.line_of_text(x + columns.ballot - 5, sheet.y + 0.4, std::to_string(cups.front().ballot + 1), {.points = 17, .align = Align::right});
+    canvas.line_of_text(x + columns.ballot - 5, sheet.y + 0.4, std::to_string(cups.front().ballot + 1),
+                        {.points = 17, .align = Align::right});
     x += columns.ballot;
     for (const Cup& cup : cups) {
-        canvas.line_of_text(x + columns.code / 2 - 1.5, sheet.y + 0.4, cup.code, {.points = 17, .weight = Weight::bold, .align = Align::centre});
+        canvas.line_of_text(x + columns.code / 2 - 1.5, sheet.y + 0.4, cup.code,
+                            {.points = 17, .weight = Weight::bold, .align = Align::centre});
         x += columns.code;
     }
     canvas.box(x, sheet.y, k_box);
@@ -177,14 +181,16 @@ void spares_left(Sheet& sheet, const std::vector<std::size_t>& tubs, double x) {
     const double half = (sheet.right() - x) / 2;
     for (std::size_t i = 0; i < tubs.size(); ++i) {
         const double left = x + half * static_cast<double>(i % 2), top = sheet.y + 5 + k_spare_line * static_cast<double>(i / 2);
-        canvas.fitted(left, top, half - 21.5, sheet.kitchen().short_tag(sheet.kitchen().tubs[tubs[i]]), {.points = 12, .weight = Weight::bold});
+        canvas.fitted(left, top, half - 21.5, sheet.kitchen().short_tag(sheet.kitchen().tubs[tubs[i]]),
+                      {.points = 12, .weight = Weight::bold});
         for (int box = 0; box < 3; ++box) canvas.box(left + half - 20.5 + 6.2 * box, top, 5.4);
     }
 }
 
 void spills(Sheet& sheet, const Pass& pass) {
     const std::vector<std::size_t> tubs = tubs_of(sheet, pass);
-    const double beside = 5 + k_spare_line * static_cast<double>((tubs.size() + 1) / 2) + 8;   // the right half, with the initials
+    const double beside =
+        5 + k_spare_line * static_cast<double>((tubs.size() + 1) / 2) + 8;   // the right half, with the initials
     sheet.y += 1;
     sheet.keep(8 + std::max(23.0, beside));
     sheet.heading(sheet.voice().say("spills"), sheet.voice().say("spills_note"));
@@ -193,7 +199,8 @@ void spills(Sheet& sheet, const Pass& pass) {
     const char* const titles[] = {"ballot", "spill.code", "spill.tub", "spill.time", "spill.whole", "spill.by"};
     const double column = k_spill_table / 6;
     for (std::size_t i = 0; i < 6; ++i) {
-        sheet.canvas().fitted(sheet.left() + column * static_cast<double>(i), sheet.y, column - 2.5, sheet.voice().say(titles[i]), {.points = 10});
+        sheet.canvas().fitted(sheet.left() + column * static_cast<double>(i), sheet.y, column - 2.5, sheet.voice().say(titles[i]),
+                              {.points = 10});
     }
     sheet.y += 4.5;
     const double from = sheet.y;

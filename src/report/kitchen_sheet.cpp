@@ -1,5 +1,5 @@
-// The face of every kitchen page: what it is, whose it is, and that it does not belong into the room. With the key open, an edge so
-// thick that a page lying in the wrong place is seen from the door.
+// The face of every kitchen page: what it is, whose it is, and that it does not belong into the room. With the key open, an edge
+// so thick that a page lying in the wrong place is seen from the door.
 #include "code_face.hpp"
 #include "kitchen.hpp"
 
@@ -38,11 +38,13 @@ void Sheet::face(bool follows) {
     const std::string title = follows ? voice().say("continued", {{"title", m_title}}) : m_title;
     m_canvas.fitted(left(), 13, width() * 0.62, title, {.points = 24, .weight = Weight::bold});
     m_canvas.line_of_text(text_right, 13.5, headline(papers), {.points = 13, .weight = Weight::bold, .align = Align::right});
-    m_canvas.line_of_text(text_right, 20, voice().say("not_for_the_room"), {.points = 13, .weight = Weight::bold, .align = Align::right});
+    m_canvas.line_of_text(text_right, 20, voice().say("not_for_the_room"),
+                          {.points = 13, .weight = Weight::bold, .align = Align::right});
     m_canvas.line(left(), 27, text_right, 27, 0.5);
     const double foot = m_canvas.size().height - 17;
     m_canvas.line_of_text(left(), foot, seal_line(papers, voice()), {.points = 8});
-    m_canvas.line_of_text(right(), foot, voice().say("kitchen_page", {{"n", std::to_string(m_page)}}), {.points = 8, .align = Align::right});
+    m_canvas.line_of_text(right(), foot, voice().say("kitchen_page", {{"n", std::to_string(m_page)}}),
+                          {.points = 8, .align = Align::right});
     y = 28.5;
 }
 

@@ -1,5 +1,5 @@
-// Labels in the order of filling. A guest sees them, so a label holds nothing but code, ballot, tray and place: no tub, no spot, and
-// no mark that labels of one tub share. Where a pass begins is told by a label that goes on no cup.
+// Labels in the order of filling. A guest sees them, so a label holds nothing but code, ballot, tray and place: no tub, no spot,
+// and no mark that labels of one tub share. Where a pass begins is told by a label that goes on no cup.
 #include <algorithm>
 #include <vector>
 
@@ -59,33 +59,54 @@ void cup_label(Canvas& canvas, const Kitchen& kitchen, const Cup& cup, const Lab
     draw_code(canvas, at.x + sheet.width / 2, at.y + k_inset + (room - code_block_height(digit)) / 2, cup.code, digit);
     const double points = foot * k_points_a_mm * 0.72;
     const double y = at.y + sheet.height - k_inset - foot;
-    const Arguments args{{"ballot", std::to_string(cup.ballot + 1)}, {"place", kitchen.place_of(cup)}, {"tray", std::to_string(cup.set + 1)}};
+    const Arguments args{
+        {"ballot", std::to_string(cup.ballot + 1)}, {"place", kitchen.place_of(cup)}, {"tray", std::to_string(cup.set + 1)}};
     const bool trays = kitchen.papers.room.room.ballots.front().sets.size() > 1;
     const std::string where = kitchen.voice.say("label_place", args);
     canvas.fitted(at.x + k_inset, y, inside * 0.45, where, {.points = points, .weight = Weight::bold});
-    const std::string name = trays ? kitchen.voice.say("label_tray", args) + " · " + kitchen.papers.room.name : kitchen.papers.room.name;
+    const std::string name =
+        trays ? kitchen.voice.say("label_tray", args) + " · " + kitchen.papers.room.name : kitchen.papers.room.name;
     canvas.fitted(at.x + k_inset + inside * 0.47, y, inside * 0.53, name, {.points = points * 0.75, .align = Align::right});
 }
 
-/// The label between two passes: what comes now, tub by tub with first and last code.
-void pass_label(Canvas& canvas, const Kitchen& kitchen, const Pass& pass, const std::vector<Cup>& cups, const LabelSheet& sheet, Spot at) {
-    const double inside = sheet.width - 2 * k_inset;
-    canvas.frame(at.x + k_inset / 2, at.y + k_inset / 2, sheet.width - k_inset, sheet.height - k_inset, 0.8);
-    const Arguments args{{"n", std::to_string(pass.number)}, {"ballots", std::to_string(pass.ballots.front() + 1) + "–" + std::to_string(pass.ballots.back() + 1)},
-                         {"tray", std::to_string(pass.set + 1)}};
-    double y = at.y + k_inset;
-    y += canvas.fitted(at.x + k_inset + 1, y, inside - 2, kitchen.voice.say("label_pass", args), {.points = 10, .weight = Weight::bold});
+/// "K 5: 469–292   R 4: 890–956": what the strip of labels holds, tub by tub. An item is not broken over two lines.
+std::string tubs_in_order(const Kitchen& kitchen, const std::vector<Cup>& cups) {
     std::string tubs;
     for (auto from = cups.begin(); from != cups.end();) {
         const auto to = std::find_if(from, cups.end(), [&](const Cup& cup) { return cup.tub != from->tub; });
-        tubs += (tubs.empty() ? "" : "   ") + kitchen.short_tag(kitchen.tubs[from->tub]) + " " + std::to_string(to - from) + ": " + from->code + "–" + (to - 1)->code;
+        const std::string codes = to - from == 1 ? from->code : from->code + "–" + (to - 1)->code;
+        const std::string item = kitchen.short_tag(kitchen.tubs[from->tub]) + " " + std::to_string(to - from) + ": " + codes;
+        tubs += tubs.empty() ? "" : "   ";
+        for (const char c : item) {
+            if (c == ' ') {
+                tubs += "\u00a0";
+            } else {
+                tubs += c;
+            }
+        }
         from = to;
     }
+    return tubs;
+}
+
+/// The label between two passes: what comes now, tub by tub with first and last code.
+void pass_label(Canvas& canvas, const Kitchen& kitchen, const Pass& pass, const std::vector<Cup>& cups, const LabelSheet& sheet,
+                Spot at) {
+    const double inside = sheet.width - 2 * k_inset;
+    canvas.frame(at.x + k_inset / 2, at.y + k_inset / 2, sheet.width - k_inset, sheet.height - k_inset, 0.8);
+    const Arguments args{{"n", std::to_string(pass.number)},
+                         {"ballots", std::to_string(pass.ballots.front() + 1) + "–" + std::to_string(pass.ballots.back() + 1)},
+                         {"tray", std::to_string(pass.set + 1)}};
+    double y = at.y + k_inset;
+    y += canvas.fitted(at.x + k_inset + 1, y, inside - 2, kitchen.voice.say("label_pass", args),
+                       {.points = 10, .weight = Weight::bold});
+    const std::string tubs = tubs_in_order(kitchen, cups);
     double points = 9;
     const double room = at.y + sheet.height - k_inset - y - 4;
     while (points > 4 && canvas.extent(tubs, {.points = points}, inside - 2).height > room) points -= 0.5;
     canvas.text(at.x + k_inset + 1, y, inside - 2, tubs, {.points = points});
-    canvas.fitted(at.x + k_inset + 1, at.y + sheet.height - k_inset - 3.6, inside - 2, kitchen.voice.say("label_no_cup"), {.points = 7});
+    canvas.fitted(at.x + k_inset + 1, at.y + sheet.height - k_inset - 3.6, inside - 2, kitchen.voice.say("label_no_cup"),
+                  {.points = 7});
 }
 
 void corner_marks(Canvas& canvas, const LabelSheet& sheet, const Labels& labels) {
@@ -123,9 +144,12 @@ void calibration_page(Canvas& canvas, const Kitchen& kitchen, const LabelSheet& 
     ruler(canvas, kitchen.voice, x, y + 26);
     y += 44;
     y += canvas.text(x, y, 110, kitchen.voice.say("calibration_how"), {.points = 11, .leading = 1.1}) + 6;
-    const Arguments args{{"columns", std::to_string(sheet.columns)}, {"rows", std::to_string(sheet.rows)},
-                         {"width", sheet.width}, {"height", sheet.height},
-                         {"x", sheet.offset_x}, {"y", sheet.offset_y}};
+    const Arguments args{{"columns", std::to_string(sheet.columns)},
+                         {"rows", std::to_string(sheet.rows)},
+                         {"width", sheet.width},
+                         {"height", sheet.height},
+                         {"x", sheet.offset_x},
+                         {"y", sheet.offset_y}};
     y += canvas.text(x, y, 110, kitchen.voice.say("calibration_now", args), {.points = 11}) + 6;
     y += canvas.line_of_text(x, y, headline(kitchen.papers.room), {.points = 11, .weight = Weight::bold}) + 1;
     canvas.line_of_text(x, y, seal_line(kitchen.papers.room, kitchen.voice), {.points = 8});

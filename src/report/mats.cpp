@@ -1,4 +1,5 @@
-// Tray mats: a ring to stand each cup in, and the slip's words around it. The cup covers its ring; the code to be marked stands below.
+// Tray mats: a ring to stand each cup in, and the slip's words around it. The cup covers its ring; the code to be marked stands
+// below.
 #include <algorithm>
 #include <cmath>
 
@@ -9,7 +10,7 @@ namespace oddplate::report {
 namespace {
 
 constexpr double k_margin = 12;
-constexpr double k_ring = 74;   // mm; a four-ounce cup stands well within it
+constexpr double k_ring = 74;    // mm; a four-ounce cup stands well within it
 constexpr double k_below = 19;   // for the code under the ring
 constexpr double k_qr = 24;
 
@@ -19,7 +20,8 @@ double draw_rings(Canvas& canvas, const Question& question, double top, double b
     const std::size_t cups = set.codes.size() + (set.reference.empty() ? 0 : 1);
     const std::size_t rows = cups > 4 ? 2 : 1, across = (cups + rows - 1) / rows;
     const double width = canvas.size().width - 2 * k_margin;
-    const double ring = std::min({k_ring, width / static_cast<double>(across) - 6, (bottom - top) / static_cast<double>(rows) - 4 - k_below});
+    const double ring =
+        std::min({k_ring, width / static_cast<double>(across) - 6, (bottom - top) / static_cast<double>(rows) - 4 - k_below});
     for (std::size_t i = 0; i < cups; ++i) {
         const std::size_t row = i / across, in_row = std::min(across, cups - row * across);
         const double x = k_margin + width / static_cast<double>(in_row) * (static_cast<double>(i % across) + 0.5);

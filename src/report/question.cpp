@@ -99,12 +99,14 @@ struct Places {
     void operator()(const methods::CodeGroup&) const { draw_cups(column, cups(), digit, Under::ring); }
     void operator()(const methods::ScoreEach& score) const {
         draw_cups(column, cups(), digit, Under::write);
-        column.text(question.voice.say("score_each", {{"lo", score.lo}, {"hi", score.hi}}), {.points = body, .align = Align::centre});
+        column.text(question.voice.say("score_each", {{"lo", score.lo}, {"hi", score.hi}}),
+                    {.points = body, .align = Align::centre});
     }
     void operator()(const methods::OrderAll& order) const {
         draw_cups(column, cups(), digit, Under::write);
         const Arguments args{{"last", std::to_string(question.of_set().codes.size())}};
-        column.text(question.voice.say(order.ties ? "order_all_ties" : "order_all", args), {.points = body, .align = Align::centre});
+        column.text(question.voice.say(order.ties ? "order_all_ties" : "order_all", args),
+                    {.points = body, .align = Align::centre});
     }
     void operator()(const methods::OneWord& one) const {
         draw_cups(column, cups(), digit, Under::nothing);
@@ -124,16 +126,17 @@ struct Places {
 }   // namespace
 
 std::string Question::tray_line() const {
-    const Arguments args{{"course", std::to_string(of_set().round + 1)},
-                         {"tray", std::to_string(set + 1)},
-                         {"trays", std::to_string(trays())}};
+    const Arguments args{
+        {"course", std::to_string(of_set().round + 1)}, {"tray", std::to_string(set + 1)}, {"trays", std::to_string(trays())}};
     std::string line = voice.say(papers.plan.rounds.size() > 1 ? "course_tray" : "tray", args);
     const std::string& spot = round().spots[static_cast<std::size_t>(of_set().spot)];
     if (!round().hide_spots && !spot.empty()) line += " · " + spot;
     return line;
 }
 
-std::string Question::payload() const { return "ODDPLATE:" + papers.tasting_id + ":" + ballot_name() + ":" + std::to_string(set + 1); }
+std::string Question::payload() const {
+    return "ODDPLATE:" + papers.tasting_id + ":" + ballot_name() + ":" + std::to_string(set + 1);
+}
 
 void answer_places(Column& column, const Question& question, double digit_height, double body) {
     const methods::Method& method = method_of(question.round());
@@ -150,7 +153,8 @@ void hint_box(Column& column, const Question& question, double body) {
     const double top = column.y;
     tick_row(column, {question.voice.say("no"), question.voice.say("yes_what")}, body);
     if (!column.draws_words()) return;
-    const double used = body * 0.42 * 2 + 13 + column.canvas.extent(question.voice.say("no") + question.voice.say("yes_what"), {.points = body}).width;
+    const double used = body * 0.42 * 2 + 13 +
+                        column.canvas.extent(question.voice.say("no") + question.voice.say("yes_what"), {.points = body}).width;
     column.canvas.line(column.x + used, top + body * 0.42, column.x + column.width, top + body * 0.42, 0.15);
 }
 

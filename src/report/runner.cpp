@@ -1,5 +1,6 @@
-// The runner's page: one side, read while walking, with the times down its left edge; then the timetable. The runner is blind too, so
-// nothing here tells what the tasting is about. Only the words at the door name salt, because a guest's health goes first.
+// The runner's page: one side, read while walking, with the times down its left edge; then the timetable. The runner is blind
+// too, so nothing here tells what the tasting is about. Only the words at the door name salt, because a guest's health goes
+// first.
 #include <algorithm>
 #include <cmath>
 
@@ -69,14 +70,18 @@ std::vector<Section> sections_of(const Evening& evening) {
     const int last = evening.last_clear();
     const auto at = [&](int minutes) { return voice.time(plan, minutes); };
     std::vector<Section> sections;
-    sections.push_back({"", voice.say("run.who"), said(evening, {"run.who.plater", "run.who.runner", "run.who.bearer", "run.who.enter"})});
+    sections.push_back(
+        {"", voice.say("run.who"), said(evening, {"run.who.plater", "run.who.runner", "run.who.bearer", "run.who.enter"})});
     sections.push_back({at(-5), voice.say("run.door"), door_lines(evening)});
     sections.push_back({at(2), voice.say("run.say"), said(evening, {"run.say.words", "run.say.never"})});
-    sections.push_back({at(k_welcome_minutes), voice.say("run.tray"), said(evening, {"run.tray.deal", "run.tray.eat", "run.tray.collect"})});
-    sections.push_back({"", voice.say("run.if"), said(evening, {"run.if.spill", "run.if.swap", "run.if.two", "run.if.tells", "run.if.late",
-                                                                "run.if.out", "run.if.phone", "run.if.read", "run.if.unwell"})});
+    sections.push_back(
+        {at(k_welcome_minutes), voice.say("run.tray"), said(evening, {"run.tray.deal", "run.tray.eat", "run.tray.collect"})});
+    sections.push_back({"", voice.say("run.if"),
+                        said(evening, {"run.if.spill", "run.if.swap", "run.if.two", "run.if.tells", "run.if.late", "run.if.out",
+                                       "run.if.phone", "run.if.read", "run.if.unwell"})});
     sections.push_back({"", voice.say("run.dont"), said(evening, {"run.dont.all"})});
-    sections.push_back({at(last + 5), voice.say("run.end"), said(evening, {"run.end.count", plan.warm ? "run.end.warm" : "run.end.cold", "food_code"})});
+    sections.push_back({at(last + 5), voice.say("run.end"),
+                        said(evening, {"run.end.count", plan.warm ? "run.end.warm" : "run.end.cold", "food_code"})});
     return sections;
 }
 
@@ -108,7 +113,8 @@ double draw_head(Canvas& canvas, const Evening& evening) {
                                              {"courses", static_cast<std::int64_t>(plan.rounds.size())},
                                              {"trays", static_cast<std::int64_t>(trays)}});
     y += canvas.text(k_left, y, width, facts, {.points = 11});
-    const std::string spare = evening.voice.say("run.ballots", {{"all", std::to_string(papers.room.ballots.size())}, {"planned", std::to_string(plan.tasters)}});
+    const std::string spare = evening.voice.say(
+        "run.ballots", {{"all", std::to_string(papers.room.ballots.size())}, {"planned", std::to_string(plan.tasters)}});
     y += canvas.text(k_left, y, width, spare, {.points = 11});
     canvas.line(k_left, std::max(y + 1, 29.0), right, std::max(y + 1, 29.0), 0.5);
     return std::max(y + 1, 29.0) + 2;
@@ -125,7 +131,11 @@ void front(Canvas& canvas, const Evening& evening) {
     const double room = canvas.size().height - 14 - top;
     const std::vector<Section> sections = sections_of(evening);
     double points = 14;
-    Column measure{.canvas = canvas, .x = k_left + k_times, .y = 0, .width = canvas.size().width - 2 * k_left - k_times, .layer = Layer::none};
+    Column measure{.canvas = canvas,
+                   .x = k_left + k_times,
+                   .y = 0,
+                   .width = canvas.size().width - 2 * k_left - k_times,
+                   .layer = Layer::none};
     for (; points > 8; points -= 0.25) {
         measure.y = measure.gaps = 0;
         for (const Section& section : sections) draw_section(measure, section, points);
@@ -173,7 +183,8 @@ double timetable_page(Canvas& canvas, const Evening& evening) {
     canvas.page(portrait(evening.papers.size));
     draw_foot(canvas, evening);
     canvas.line_of_text(k_left, 12, evening.voice.say("run.timetable"), {.points = 18, .weight = Weight::bold});
-    canvas.line_of_text(canvas.size().width - k_left, 14, headline(evening.papers), {.points = 12, .weight = Weight::bold, .align = Align::right});
+    canvas.line_of_text(canvas.size().width - k_left, 14, headline(evening.papers),
+                        {.points = 12, .weight = Weight::bold, .align = Align::right});
     return 24;
 }
 

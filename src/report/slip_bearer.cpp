@@ -1,5 +1,7 @@
-// The slip that says which letter goes on which tub. Page 1 is a cover, so that the printer's tray shows nothing; the words are on page
-// 2. After tagging, the tubs of a row stand in the order of their letters, so that left and right tell no more than the letters do.
+// The slip that says which letter goes on which tub. Page 1 is a cover, so that the printer's tray shows nothing; the words are
+// on page
+// 2. After tagging, the tubs of a row stand in the order of their letters, so that left and right tell no more than the letters
+// do.
 #include <algorithm>
 #include <vector>
 
@@ -18,13 +20,16 @@ struct Tag {
 
 std::vector<Tag> tags_of(const draw::TubRow& row) {
     std::vector<Tag> tags;
-    for (std::size_t version = 0; version < row.letters.size(); ++version) tags.push_back({row.letters[version], static_cast<int>(version)});
+    for (std::size_t version = 0; version < row.letters.size(); ++version)
+        tags.push_back({row.letters[version], static_cast<int>(version)});
     std::sort(tags.begin(), tags.end(), [](const Tag& a, const Tag& b) { return a.letter < b.letter; });
     return tags;
 }
 
 /// The kitchen leaves the tubs in the order of the plan's recipes; whether that is the letters' order too.
-bool stand_right(const draw::TubRow& row) { return std::is_sorted(row.letters.begin(), row.letters.end()); }
+bool stand_right(const draw::TubRow& row) {
+    return std::is_sorted(row.letters.begin(), row.letters.end());
+}
 
 void cover(Canvas& canvas, const RoomPapers& papers, const Voice& voice) {
     canvas.page(portrait(papers.size));
@@ -43,7 +48,8 @@ void row_words(Column& column, const KitchenPapers& papers, const Voice& voice, 
         if (column.draws_words()) {
             column.canvas.box(column.x, column.y, 7);
             column.canvas.line_of_text(column.x + 10, column.y - 1.4, tag.letter, {.points = 24, .weight = Weight::bold});
-            column.canvas.fitted(column.x + 23, column.y + 0.4, column.width - 23, voice.say("slip.on", {{"label", label}}), {.points = 14});
+            column.canvas.fitted(column.x + 23, column.y + 0.4, column.width - 23, voice.say("slip.on", {{"label", label}}),
+                                 {.points = 14});
         }
         column.y += 11;
     }

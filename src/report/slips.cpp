@@ -1,5 +1,5 @@
-// The slips: one a tray, four to a sheet. They run tray by tray in ballot order, and the sheets are filled so that cutting the whole
-// stack twice gives four piles that only need to be laid on one another.
+// The slips: one a tray, four to a sheet. They run tray by tray in ballot order, and the sheets are filled so that cutting the
+// whole stack twice gives four piles that only need to be laid on one another.
 #include <algorithm>
 #include <map>
 #include <vector>
@@ -11,9 +11,9 @@ namespace oddplate::report {
 namespace {
 
 constexpr double k_margin = 6.5;
-constexpr double k_digits = 10;     // mm; a slip is read on the lap
+constexpr double k_digits = 10;   // mm; a slip is read on the lap
 constexpr double k_qr = 21;
-constexpr double k_number = 34;     // kept free for the ballot's number
+constexpr double k_number = 34;   // kept free for the ballot's number
 
 struct SlipPlace {
     int ballot, set;
@@ -59,12 +59,14 @@ void draw_body(Column& column, const Question& question, double scale) {
 /// What all slips of this tray share, above and below.
 void draw_fixed_face(Canvas& canvas, const Question& question, Size slip) {
     const double right = slip.width - k_margin, bottom = slip.height - k_margin, side = 3.4;
-    canvas.fitted(k_margin, k_margin + 0.2, right - k_margin - k_number, headline(question.papers), {.points = 11, .weight = Weight::bold});
+    canvas.fitted(k_margin, k_margin + 0.2, right - k_margin - k_number, headline(question.papers),
+                  {.points = 11, .weight = Weight::bold});
     canvas.fitted(k_margin, k_margin + 6.4, right - k_margin, question.tray_line(), {.points = 9});
     canvas.line(k_margin, k_margin + 11.3, right, k_margin + 11.3, 0.3);
     canvas.box(k_margin, bottom - 9.5, side);
     canvas.line_of_text(k_margin + side + 1.5, bottom - 10, question.voice.say("helped"), {.points = 8});
-    canvas.fitted(k_margin, bottom - 2.6, slip.width - 2 * k_margin - k_qr, seal_line(question.papers, question.voice), {.points = 6});
+    canvas.fitted(k_margin, bottom - 2.6, slip.width - 2 * k_margin - k_qr, seal_line(question.papers, question.voice),
+                  {.points = 6});
 }
 
 /// What is this slip's own: its ballot and its QR code.
@@ -73,7 +75,8 @@ void draw_own_face(Canvas& canvas, const Question& question, Size slip) {
     const Type number{.points = 17, .weight = Weight::bold, .align = Align::right};
     const double number_width = canvas.extent(question.ballot_name(), number).width;
     canvas.line_of_text(right, k_margin - 1.6, question.ballot_name(), number);
-    canvas.line_of_text(right - number_width - 2, k_margin + 1.3, question.voice.say("ballot"), {.points = 9, .align = Align::right});
+    canvas.line_of_text(right - number_width - 2, k_margin + 1.3, question.voice.say("ballot"),
+                        {.points = 9, .align = Align::right});
     draw_qr(canvas, slip.width - k_margin - k_qr + 1.5, bottom - k_qr + 1.5, k_qr, question.payload());
 }
 
@@ -101,7 +104,8 @@ public:
     /// `quarter` of the sheet; each has stamps of its own, so that no page shows one twice.
     void draw(const Question& question, std::size_t quarter) {
         constexpr double k_top = k_margin + 13.5;
-        const std::string kind = std::to_string(question.of_set().round) + "/" + question.tray_line() + (question.is_last() ? "/last" : "");
+        const std::string kind =
+            std::to_string(question.of_set().round) + "/" + question.tray_line() + (question.is_last() ? "/last" : "");
         auto known = m_fits.find(kind);
         if (known == m_fits.end()) {
             const double room = m_slip.height - k_margin - k_qr - k_top;

@@ -14,9 +14,13 @@ constexpr double k_tray_seconds = 12;   // a tray, read back aloud
 constexpr int k_wait = 3;               // between two trays of the same guests
 constexpr int k_change = 5;             // one wave leaves, the next sits down
 
-int minutes(double seconds) { return static_cast<int>(std::ceil(seconds / 60)); }
+int minutes(double seconds) {
+    return static_cast<int>(std::ceil(seconds / 60));
+}
 
-int portions_of(const draw::RoomSet& set) { return static_cast<int>(set.codes.size()) + (set.reference.empty() ? 0 : 1); }
+int portions_of(const draw::RoomSet& set) {
+    return static_cast<int>(set.codes.size()) + (set.reference.empty() ? 0 : 1);
+}
 
 const draw::RoomSet& set_of(const draw::Room& room, int ballot, int set) {
     return room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)];
@@ -96,7 +100,9 @@ std::vector<Pass> passes_of(const methods::Plan& plan, const draw::Room& room) {
     return passes;
 }
 
-int minutes_on_the_way(const Pass& pass) { return pass.times.clear - pass.times.cut; }
+int minutes_on_the_way(const Pass& pass) {
+    return pass.times.clear - pass.times.cut;
+}
 
 Load load_of(const methods::Plan& plan, const draw::Room& room) {
     Load load;

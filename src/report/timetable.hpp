@@ -14,10 +14,10 @@ struct PassTimes {
 };
 
 struct Pass {
-    int number{0};              ///< from 1
-    int set{0};                 ///< place on the ballot, from 0
+    int number{0};                ///< from 1
+    int set{0};                   ///< place on the ballot, from 0
     std::vector<int> ballots{};   ///< from 0, ascending
-    bool late{false};           ///< spare ballots: filled only when a late guest sits down; no time is set for it
+    bool late{false};             ///< spare ballots: filled only when a late guest sits down; no time is set for it
     PassTimes times{};
 };
 

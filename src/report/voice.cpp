@@ -24,7 +24,9 @@ Voice::Voice(const core::Words& words, const methods::Plan& plan) : m_words(word
     }
 }
 
-std::string Voice::say(std::string_view id, Arguments args) const { return m_words.text("paper." + std::string(id), std::move(args)); }
+std::string Voice::say(std::string_view id, Arguments args) const {
+    return m_words.text("paper." + std::string(id), std::move(args));
+}
 
 std::string Voice::ask(const methods::Round& round, std::string_view name) const {
     const std::string attribute = methods::words(round.settings, "attribute").value_or("");

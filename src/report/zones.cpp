@@ -1,5 +1,5 @@
-// A spot's name is free text; a handful of words is understood. A wrong guess would shade the wrong meat, so only whole words count,
-// and a name that names both muscles or both depths counts as saying nothing.
+// A spot's name is free text; a handful of words is understood. A wrong guess would shade the wrong meat, so only whole words
+// count, and a name that names both muscles or both depths counts as saying nothing.
 #include "zones.hpp"
 
 #include <algorithm>
@@ -26,8 +26,9 @@ std::vector<std::string> words_in(const std::string& text) {
 bool names_any(const std::string& text, const std::string& list) {
     const std::vector<std::string> wanted = core::split(list, ' ');
     const std::vector<std::string> words = words_in(text);
-    return std::any_of(words.begin(), words.end(),
-                       [&](const std::string& word) { return !word.empty() && std::find(wanted.begin(), wanted.end(), word) != wanted.end(); });
+    return std::any_of(words.begin(), words.end(), [&](const std::string& word) {
+        return !word.empty() && std::find(wanted.begin(), wanted.end(), word) != wanted.end();
+    });
 }
 
 bool overlap(const Zone& a, const Zone& b) {
@@ -36,7 +37,8 @@ bool overlap(const Zone& a, const Zone& b) {
     return muscle && depth;
 }
 
-/// Two spots on the same meat cannot be told apart by their names; shading one over the other would be worse than shading neither.
+/// Two spots on the same meat cannot be told apart by their names; shading one over the other would be worse than shading
+/// neither.
 void leave_overlaps_to_the_cook(std::vector<Zone>& zones) {
     std::vector<bool> unclear(zones.size());
     for (std::size_t i = 0; i < zones.size(); ++i) {

@@ -19,8 +19,8 @@ struct Zone {
     [[nodiscard]] bool drawn() const { return muscle != Muscle::any || depth != Depth::any; }
 };
 
-/// The plan's spots, each once, in the plan's order. "flat-edge" is the ring of the flat; a name that says nothing is left for the cook to
-/// draw in. The words that are looked for stand in the catalogue.
+/// The plan's spots, each once, in the plan's order. "flat-edge" is the ring of the flat; a name that says nothing is left for
+/// the cook to draw in. The words that are looked for stand in the catalogue.
 [[nodiscard]] std::vector<Zone> zones_of(const methods::Plan& plan, const Voice& voice);
 
 }   // namespace oddplate::report

@@ -36,8 +36,9 @@ TEST_CASE("kitchen: FIND A CUP holds every portion with ballot, tray, place and 
             const draw::RoomSet& set = evening.drawn.room.ballots[ballot].sets[s];
             for (std::size_t place = 0; place < set.codes.size(); ++place) {
                 const int version = evening.drawn.key.ballots[ballot].sets[s].portions[place].version;
-                const std::string entry = set.codes[place] + " " + std::to_string(ballot + 1) + " " + std::to_string(s + 1) + " " +
-                                          place_name(place, set.codes.size()) + " " + (version == 0 ? "USUAL " : "NEW ") + spot_of(evening, set);
+                const std::string entry = set.codes[place] + " " + std::to_string(ballot + 1) + " " + std::to_string(s + 1) +
+                                          " " + place_name(place, set.codes.size()) + " " + (version == 0 ? "USUAL " : "NEW ") +
+                                          spot_of(evening, set);
                 INFO(entry);
                 CHECK(flat.find(entry) != std::string::npos);
             }
@@ -47,10 +48,13 @@ TEST_CASE("kitchen: FIND A CUP holds every portion with ballot, tray, place and 
 
 TEST_CASE("kitchen: with blind tubs the pages and labels are the same whichever recipe is in which tub", "[papers]") {
     const Evening evening = evening_of(k_plan), other = relabelled(evening);
-    CHECK(bytes_of(report::kitchen_pdf(evening.kitchen(true), evening.words)) == bytes_of(report::kitchen_pdf(other.kitchen(true), other.words)));
-    CHECK(bytes_of(report::labels_pdf(evening.kitchen(true), {}, evening.words)) == bytes_of(report::labels_pdf(other.kitchen(true), {}, other.words)));
+    CHECK(bytes_of(report::kitchen_pdf(evening.kitchen(true), evening.words)) ==
+          bytes_of(report::kitchen_pdf(other.kitchen(true), other.words)));
+    CHECK(bytes_of(report::labels_pdf(evening.kitchen(true), {}, evening.words)) ==
+          bytes_of(report::labels_pdf(other.kitchen(true), {}, other.words)));
     // The check can fail: with the key open they differ.
-    CHECK(bytes_of(report::kitchen_pdf(evening.kitchen(false), evening.words)) != bytes_of(report::kitchen_pdf(other.kitchen(false), other.words)));
+    CHECK(bytes_of(report::kitchen_pdf(evening.kitchen(false), evening.words)) !=
+          bytes_of(report::kitchen_pdf(other.kitchen(false), other.words)));
 }
 
 TEST_CASE("kitchen: with blind tubs no recipe is named, with the open key both are", "[papers]") {
@@ -93,8 +97,10 @@ TEST_CASE("kitchen: a pass of six triangles is one page with its three boxes", "
 }
 
 TEST_CASE("kitchen: the cutting list counts the draw's portions, with spare bites of 1 in 8", "[papers]") {
-    // 8 triangles: 24 portions, 12 of each recipe by the balance of orders; spare 1 in 8, at least 2: 2. Two spare ballots: 6 portions.
-    const Evening evening = evening_of(R"({"title":"T","versions":[{"id":"current"},{"id":"new"}],"tasters":12,"spares":2,"grams":10,
+    // 8 triangles: 24 portions, 12 of each recipe by the balance of orders; spare 1 in 8, at least 2: 2. Two spare ballots: 6
+    // portions.
+    const Evening evening =
+        evening_of(R"({"title":"T","versions":[{"id":"current"},{"id":"new"}],"tasters":12,"spares":2,"grams":10,
         "rounds":[{"method":"triangle"}]})");
     int usual = 0, usual_late = 0;
     for (std::size_t ballot = 0; ballot < evening.drawn.key.ballots.size(); ++ballot) {
@@ -104,7 +110,8 @@ TEST_CASE("kitchen: the cutting list counts the draw's portions, with spare bite
     }
     const int spare = std::max(2, (usual + 7) / 8), in_all = usual + usual_late + spare;
     std::ostringstream line;
-    line << R"(USUAL\s+)" << usual << R"(\s+)" << usual_late << R"(\s+)" << spare << R"(\s+)" << in_all << R"(\s+)" << in_all * 10 << " g";
+    line << R"(USUAL\s+)" << usual << R"(\s+)" << usual_late << R"(\s+)" << spare << R"(\s+)" << in_all << R"(\s+)" << in_all * 10
+         << " g";
     const std::string page = Pdf(bytes_of(report::kitchen_pdf(evening.kitchen(false), evening.words))).texts("-layout").front();
     CAPTURE(line.str(), page);
     CHECK(std::regex_search(page, std::regex(line.str())));
@@ -153,7 +160,8 @@ TEST_CASE("slip of the bearer: a cover that tells nothing, then every letter wit
     CHECK_FALSE(has_word(pages[0], "quito"));
     for (const draw::TubRow& row : evening.drawn.key.tubs) {
         for (std::size_t version = 0; version < 2; ++version) {
-            const std::regex line(row.letters[version] + R"(\s+on the tub with the card .)" + (version == 0 ? ".*Zanzibar" : ".*Quito"));
+            const std::regex line(row.letters[version] + R"(\s+on the tub with the card .)" +
+                                  (version == 0 ? ".*Zanzibar" : ".*Quito"));
             CHECK(std::regex_search(pages[1], line));
         }
         const bool sorted = std::is_sorted(row.letters.begin(), row.letters.end());

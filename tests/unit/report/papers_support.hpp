@@ -25,7 +25,8 @@ namespace papers_test {
 using namespace oddplate;
 
 /// Two spots, then a vote at one of them, in waves of six. The labels are words that may stand nowhere in the room.
-inline const char* const k_plan = R"({"title":"Less salt in the cure","versions":[{"id":"current","label":"Zanzibar cure"},{"id":"new","label":"Quito cure"}],
+inline const char* const k_plan =
+    R"({"title":"Less salt in the cure","versions":[{"id":"current","label":"Zanzibar cure"},{"id":"new","label":"Quito cure"}],
  "tasters":24,"spares":3,"grams":12,"salt_percent":{"current":2.4,"new":2.0},"allergens":["mustard","celery"],"start":"18:00","waves":6,
  "spots_at":{"edge":"outer 15 mm ring, with bark","centre":"core of the same slices"},
  "rounds":[{"method":"triangle","spots":["edge","centre"],"detect_pd":0.4},{"method":"paired-preference","spots":["edge"],"no_preference":true}]})";
@@ -37,7 +38,9 @@ struct Evening {
     report::PaperSize size{report::PaperSize::a4};
 
     [[nodiscard]] report::RoomPapers room() const {
-        return {plan, drawn.room, "BLUE GATE", "14 June", core::to_hex(core::sha256("seal")), core::to_hex(core::sha256("log")), "KQWZTRMB", size};
+        return {
+            plan,       drawn.room, "BLUE GATE", "14 June", core::to_hex(core::sha256("seal")), core::to_hex(core::sha256("log")),
+            "KQWZTRMB", size};
     }
     [[nodiscard]] report::KitchenPapers kitchen(bool blind) const { return {room(), drawn.key, blind}; }
     [[nodiscard]] std::string seal() const { return core::printed_seal(room().seal); }
@@ -90,7 +93,9 @@ public:
         REQUIRE(std::regex_search(info, found, std::regex(R"(Pages:\s+(\d+))")));
         return std::stoi(found[1]);
     }
-    [[nodiscard]] bool is_sound() const { return output_of("qpdf --check " + m_path + " && echo sound").find("sound") != std::string::npos; }
+    [[nodiscard]] bool is_sound() const {
+        return output_of("qpdf --check " + m_path + " && echo sound").find("sound") != std::string::npos;
+    }
     /// The text page by page.
     [[nodiscard]] std::vector<std::string> texts(const std::string& options = "") const {
         std::vector<std::string> pages = core::split(output_of("pdftotext " + options + " " + m_path + " -"), '\f');
@@ -130,12 +135,14 @@ inline double Pdf::digit_height(int page, const std::string& code) const {
     const auto pixels = [](const std::string& points) { return static_cast<int>(std::stod(points) * k_dpi / 72); };
     const int x = pixels(box[1]), y = pixels(box[2]), width = pixels(box[3]) - x, height = pixels(box[4]) - y;
     std::ostringstream crop;
-    crop << "pdftoppm -r 300 -gray -f " << n << " -l " << n << " -x " << x << " -y " << y << " -W " << width << " -H " << height << " " << m_path;
+    crop << "pdftoppm -r 300 -gray -f " << n << " -l " << n << " -x " << x << " -y " << y << " -W " << width << " -H " << height
+         << " " << m_path;
     const std::string picture = output_of(crop.str());
     const std::size_t pixels_at = picture.size() - static_cast<std::size_t>(width) * static_cast<std::size_t>(height);
     int inked = 0;
     for (int row = 0; row < height; ++row) {
-        const std::string line = picture.substr(pixels_at + static_cast<std::size_t>(row) * static_cast<std::size_t>(width), static_cast<std::size_t>(width));
+        const std::string line = picture.substr(pixels_at + static_cast<std::size_t>(row) * static_cast<std::size_t>(width),
+                                                static_cast<std::size_t>(width));
         const bool ink = std::any_of(line.begin(), line.end(), [](char c) { return static_cast<unsigned char>(c) < 128; });
         if (!ink && inked > 20) break;
         inked = ink ? inked + 1 : 0;

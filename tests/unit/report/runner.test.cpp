@@ -7,7 +7,8 @@ using namespace papers_test;
 
 namespace {
 
-const char* const k_busy = R"({"title":"T","versions":[{"id":"current","label":"Zanzibar"},{"id":"new","label":"Quito"}],"tasters":60,"waves":6,"pieces":2,
+const char* const k_busy =
+    R"({"title":"T","versions":[{"id":"current","label":"Zanzibar"},{"id":"new","label":"Quito"}],"tasters":60,"waves":6,"pieces":2,
  "allergens":["mustard","celery","wheat","soy","milk","sulphites","sesame"],"grams":12,"salt_percent":{"current":2.4,"new":2.0},"start":"11:30","warm":true,
  "rounds":[{"method":"triangle","spots":["outer 15 mm ring of the flat with bark","middle of the flat between both ends","point muscle under the fat cap, trimmed","burnt ends from the far side"],"spots_per_taster":2},
  {"method":"paired-preference","spots":["outer 15 mm ring of the flat with bark","middle of the flat between both ends","point muscle under the fat cap, trimmed","burnt ends from the far side"],"spots_per_taster":2},
@@ -75,9 +76,10 @@ TEST_CASE("papers: equal input gives equal bytes, and another seal gives others"
     other.seal = core::to_hex(core::sha256("another"));
     const auto all = [&](const report::RoomPapers& papers) {
         const report::KitchenPapers kitchen{papers, evening.drawn.key, true};
-        return std::vector<std::string>{bytes_of(report::ballots_pdf(papers, evening.words)),    bytes_of(report::mats_pdf(papers, evening.words)),
-                                        bytes_of(report::runner_pdf(papers, evening.words)),     bytes_of(report::kitchen_pdf(kitchen, evening.words)),
-                                        bytes_of(report::labels_pdf(kitchen, {}, evening.words)), bytes_of(report::slip_pdf(kitchen, evening.words))};
+        return std::vector<std::string>{
+            bytes_of(report::ballots_pdf(papers, evening.words)),     bytes_of(report::mats_pdf(papers, evening.words)),
+            bytes_of(report::runner_pdf(papers, evening.words)),      bytes_of(report::kitchen_pdf(kitchen, evening.words)),
+            bytes_of(report::labels_pdf(kitchen, {}, evening.words)), bytes_of(report::slip_pdf(kitchen, evening.words))};
     };
     const auto first = all(room), again = all(room), changed = all(other);
     CHECK(first == again);
@@ -89,7 +91,8 @@ TEST_CASE("papers: all fonts are embedded", "[papers]") {
     const Pdf pdf(bytes_of(report::kitchen_pdf(evening.kitchen(false), evening.words)));
     const std::vector<std::string> lines = core::split(output_of("pdffonts " + pdf.path()), '\n');
     REQUIRE(lines.size() > 3);
-    for (std::size_t i = 2; i + 1 < lines.size(); ++i) CHECK(std::regex_search(lines[i], std::regex(R"(\+B612\S*\s.*\syes yes yes\s)")));
+    for (std::size_t i = 2; i + 1 < lines.size(); ++i)
+        CHECK(std::regex_search(lines[i], std::regex(R"(\+B612\S*\s.*\syes yes yes\s)")));
 }
 
 TEST_CASE("papers: a missing font is one fault that names the package", "[papers]") {
@@ -106,9 +109,12 @@ TEST_CASE("papers: a missing font is one fault that names the package", "[papers
 TEST_CASE("papers: the busiest evening has every paper, whole", "[papers]") {
     Evening evening = evening_of(k_busy);
     evening.size = report::PaperSize::letter;
-    const report::LabelSheet sheet{.columns = 3, .rows = 10, .width = 66.7, .height = 25.4, .left = 4.8, .top = 12.7, .gap_x = 3.1};
-    for (const auto& made : {report::ballots_pdf(evening.room(), evening.words), report::kitchen_pdf(evening.kitchen(false), evening.words),
-                             report::kitchen_pdf(evening.kitchen(true), evening.words), report::labels_pdf(evening.kitchen(true), sheet, evening.words)}) {
+    const report::LabelSheet sheet{
+        .columns = 3, .rows = 10, .width = 66.7, .height = 25.4, .left = 4.8, .top = 12.7, .gap_x = 3.1};
+    for (const auto& made :
+         {report::ballots_pdf(evening.room(), evening.words), report::kitchen_pdf(evening.kitchen(false), evening.words),
+          report::kitchen_pdf(evening.kitchen(true), evening.words),
+          report::labels_pdf(evening.kitchen(true), sheet, evening.words)}) {
         const Pdf pdf(bytes_of(made));
         CHECK(pdf.is_sound());
         const std::string text = pdf.text();

@@ -56,16 +56,20 @@ TEST_CASE("slips: each holds its own codes from left to right, and only its last
     const Evening evening = evening_of(k_plan);
     for (const Seen& slip : pile_of(Pdf(bytes_of(report::ballots_pdf(evening.room(), evening.words))))) {
         CAPTURE(slip.tray, slip.ballot, slip.text);
-        const draw::RoomSet& set = evening.drawn.room.ballots[static_cast<std::size_t>(slip.ballot - 1)].sets[static_cast<std::size_t>(slip.tray - 1)];
+        const draw::RoomSet& set =
+            evening.drawn.room.ballots[static_cast<std::size_t>(slip.ballot - 1)].sets[static_cast<std::size_t>(slip.tray - 1)];
         CHECK(std::regex_search(slip.text, std::regex(core::joined(set.codes, "\\s+"))));
         CHECK((slip.text.find("Before you tasted") != std::string::npos) == (slip.tray == 3));
-        CHECK(slip.text.find(evening.plan.rounds[static_cast<std::size_t>(set.round)].spots[static_cast<std::size_t>(set.spot)]) != std::string::npos);
+        CHECK(
+            slip.text.find(evening.plan.rounds[static_cast<std::size_t>(set.round)].spots[static_cast<std::size_t>(set.spot)]) !=
+            std::string::npos);
     }
 }
 
 TEST_CASE("slips and mats tell nothing that would unblind a guest", "[papers]") {
     const Evening evening = evening_of(k_plan);
-    for (const auto& pdf : {report::ballots_pdf(evening.room(), evening.words), report::mats_pdf(evening.room(), evening.words)}) {
+    for (const auto& pdf :
+         {report::ballots_pdf(evening.room(), evening.words), report::mats_pdf(evening.room(), evening.words)}) {
         const Pdf paper(bytes_of(pdf));
         const std::string text = paper.text() + output_of("pdfinfo " + paper.path());
         check_tells_no_version(text);
