@@ -8,6 +8,7 @@
 
 int main(int count, char** words) {
     std::signal(SIGPIPE, SIG_IGN);   // a closed pipe ends a command quietly, and only once its work is done
+    std::signal(SIGXFSZ, SIG_IGN);   // a limit on file sizes is then a full disk, with its own sentence
     try {
         return oddplate::cli::run(std::vector<std::string>(words + 1, words + count));
     } catch (const std::exception&) {

@@ -45,6 +45,19 @@ core::Status refuse_extras(const Verb& verb, const std::vector<std::string>& ext
     return usage(verb, "found the flag " + core::quoted(name) + ", expected one that `" + std::string(verb.name) + "` knows" + (near.empty() ? "" : "; did you mean " + near + "?"));
 }
 
+/// A flag that ends the line or stands right before another one has lost its value; CLI11 would take that other flag for the value.
+core::Status check_values(const Verb& verb, const std::vector<std::string>& arguments, const std::list<Slot>& slots) {
+    const auto slot_named = [&](const std::string& word) { return std::find_if(slots.begin(), slots.end(), [&](const Slot& slot) { return slot.name == word; }); };
+    for (std::size_t i = 0; i < arguments.size() && arguments[i] != "--"; ++i) {
+        const auto slot = slot_named(arguments[i]);
+        if (slot == slots.end() || !slot->takes_value || !slot->name.starts_with("--")) continue;
+        const bool lost = i + 1 == arguments.size() || (arguments[i + 1].starts_with("--") && slot_named(arguments[i + 1]) != slots.end());
+        if (lost) return usage(verb, slot->name + " stands there without its value");
+        ++i;
+    }
+    return core::Done{};
+}
+
 core::Status check_counts(const Verb& verb, const std::list<Slot>& slots) {
     for (const Slot& slot : slots)
         if (slot.takes_value && slot.option->count() > 1) return usage(verb, slot.name + " stands there twice, expected once");
@@ -52,7 +65,7 @@ core::Status check_counts(const Verb& verb, const std::list<Slot>& slots) {
         if (!flag.required) continue;
         const auto slot = std::find_if(slots.begin(), slots.end(), [&](const Slot& s) { return s.name == flag.name; });
         if (slot->option->count() == 0)
-            return usage(verb, std::string(flag.name) + (flag.value.empty() ? "" : " " + std::string(flag.value)) + " is missing: " + std::string(flag.help));
+            return usage(verb, std::string(flag.name) + (flag.value.empty() || !flag.name.starts_with("--") ? "" : " " + std::string(flag.value)) + " is missing: " + std::string(flag.help));
     }
     return core::Done{};
 }
@@ -79,13 +92,11 @@ core::Status parse(const Verb& verb, std::vector<std::string> arguments, Call& c
     if (call.method != nullptr)
         for (const auto& setting : verb.settings(*call.method))
             add_slot(app, slots, methods::flag_name(setting.key), setting.kind != methods::Kind::flag, true);
+    if (auto whole = check_values(verb, arguments, slots); !whole) return whole;
     std::reverse(arguments.begin(), arguments.end());   // CLI11 takes them from the back
     try {
         app.parse(arguments);
     } catch (const CLI::ParseError&) {
-        for (const Slot& slot : slots)
-            if (slot.takes_value && slot.option->count() == 0 && std::find(arguments.begin(), arguments.end(), slot.name) != arguments.end())
-                return usage(verb, slot.name + " stands there without its value");
         return usage(verb, "these arguments could not be read");
     }
     if (auto none = refuse_extras(verb, app.remaining(), slots); !none) return none;

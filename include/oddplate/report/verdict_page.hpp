@@ -1,0 +1,25 @@
+#pragma once
+// The verdict as a PDF to pin up: the sentence, the picture, what it rests on, the numbers one step behind.
+
+#include <string>
+
+#include "oddplate/core/result.hpp"
+#include "oddplate/core/words.hpp"
+#include "oddplate/report/papers.hpp"
+#include "oddplate/tasting/outcome.hpp"
+#include "oddplate/tasting/state.hpp"
+
+namespace oddplate::report {
+
+struct VerdictPage {
+    const tasting::State& state;
+    const tasting::Outcome& outcome;
+    std::string date;          ///< "14 June"
+    bool made_up{false};       ///< the demo's pages say on their face that nobody tasted anything
+    PaperSize size{PaperSize::a4};
+};
+
+/// Fault: no usable font (io).
+[[nodiscard]] core::Result<std::string> verdict_pdf(const VerdictPage& page, const core::Words& words);
+
+}   // namespace oddplate::report
