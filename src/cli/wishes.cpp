@@ -17,11 +17,20 @@ Json round_json(const Wishes& wishes) {
     Json round = Json::object();
     const double share = wishes.in_ten / 10.0;
     switch (wishes.asked) {
-        case Asked::noticed: round.set("method", "triangle").set("aim", "difference").set("detect_pd", share); break;
-        case Asked::few: round.set("method", "triangle").set("aim", "similarity").set("same_below_pd", share); break;
-        case Asked::liked: round.set("method", "paired-preference").set("no_preference", true).set("share", share); break;
+        case Asked::noticed:
+            round.set("method", "triangle").set("aim", "difference").set("detect_pd", share);
+            break;
+        case Asked::few:
+            round.set("method", "triangle").set("aim", "similarity").set("same_below_pd", share);
+            break;
+        case Asked::liked:
+            round.set("method", "paired-preference").set("no_preference", true).set("share", share);
+            break;
         case Asked::stronger:
-            round.set("method", "two-afc").set("attribute", wishes.attribute).set("stronger", wishes.stronger).set("detect_pd", share);
+            round.set("method", "two-afc")
+                .set("attribute", wishes.attribute)
+                .set("stronger", wishes.stronger)
+                .set("detect_pd", share);
             break;
     }
     if (!wishes.spots.empty()) round.set("spots", texts(wishes.spots));
@@ -48,7 +57,8 @@ Json plan_of(const Wishes& wishes, const core::Words& words) {
     plan.set("tasters", wishes.people);
     plan.set("rounds", Json(Json::Array{round_json(wishes)}));
     if (wishes.grams) plan.set("grams", *wishes.grams);
-    if (wishes.salt_usual) plan.set("salt_percent", Json::object().set("current", *wishes.salt_usual).set("new", *wishes.salt_new));
+    if (wishes.salt_usual)
+        plan.set("salt_percent", Json::object().set("current", *wishes.salt_usual).set("new", *wishes.salt_new));
     plan.set("warm", wishes.warm);
     if (!wishes.start.empty()) plan.set("start", wishes.start);
     if (!wishes.allergens.empty()) plan.set("allergens", texts(wishes.allergens));

@@ -1,5 +1,5 @@
-// Nine plain questions at most. An answer that says nothing is asked for again with one sentence; when the input ends, nothing was
-// written. What is made is a plan file like any other, which its owner can read, keep and change.
+// Nine plain questions at most. An answer that says nothing is asked for again with one sentence; when the input ends, nothing
+// was written. What is made is a plan file like any other, which its owner can read, keep and change.
 
 #include "wizard.hpp"
 
@@ -95,7 +95,8 @@ private:
         std::fprintf(stderr, "%s\n", m_words.text(id, std::move(args)).c_str());
     }
 
-    /// One question, asked till `take` understands its answer ("<id>.again" is the sentence for one that says nothing). False: the input ended.
+    /// One question, asked till `take` understands its answer ("<id>.again" is the sentence for one that says nothing). False:
+    /// the input ended.
     template <class Take>
     bool until(const std::string& id, Take take) {
         ++m_number;
@@ -105,8 +106,9 @@ private:
             std::string line;
             if (!std::getline(std::cin, line)) return false;
             const std::string text = core::trimmed(line);
-            const bool clean = core::is_utf8(text) &&
-                               std::none_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; });
+            const bool clean = core::is_utf8(text) && std::none_of(text.begin(), text.end(), [](char c) {
+                                   return static_cast<unsigned char>(c) < 0x20 || c == 0x7f;
+                               });
             if (clean && take(text)) return true;
             say(id + ".again");
         }
@@ -207,8 +209,10 @@ std::string free_path(const std::string& title) {
     std::string slug;
     for (const char c : core::lower_ascii(title)) {
         const bool keeps = (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
-        if (keeps) slug += c;
-        else if (!slug.empty() && slug.back() != '-') slug += '-';
+        if (keeps)
+            slug += c;
+        else if (!slug.empty() && slug.back() != '-')
+            slug += '-';
         if (slug.size() == 50) break;
     }
     while (!slug.empty() && slug.back() == '-') slug.pop_back();

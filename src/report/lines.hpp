@@ -11,8 +11,8 @@ inline constexpr std::size_t k_columns = 80;
 /// Columns that a UTF-8 text takes, one a character.
 [[nodiscard]] std::size_t columns_of(std::string_view text);
 
-/// Lines of at most 80 columns, each ended; words are never cut, so a longer word has a line of its own. The first line begins with
-/// `first`, the others with `rest`.
+/// Lines of at most 80 columns, each ended; words are never cut, so a longer word has a line of its own. The first line begins
+/// with `first`, the others with `rest`.
 [[nodiscard]] std::string lines_of(std::string_view text, std::string_view first = "", std::string_view rest = "");
 
 }   // namespace oddplate::report

@@ -9,8 +9,8 @@
 namespace oddplate::report {
 namespace {
 
-/// How big the step in salt is, in words. The bounds are common practice: about 1 part in 10 to 1 in 5 is just noticed in water, and
-/// food hides more.
+/// How big the step in salt is, in words. The bounds are common practice: about 1 part in 10 to 1 in 5 is just noticed in water,
+/// and food hides more.
 const char* step_words(double step) {
     if (step < 0.05) return "salt.tiny";
     if (step < 0.10) return "salt.small";

@@ -19,7 +19,8 @@ std::string at(const PlanTalk& talk, int minutes) {
 
 std::vector<Pass> timed(const std::vector<Pass>& passes) {
     std::vector<Pass> out;
-    std::copy_if(passes.begin(), passes.end(), std::back_inserter(out), [](const Pass& pass) { return !pass.late && !pass.ballots.empty(); });
+    std::copy_if(passes.begin(), passes.end(), std::back_inserter(out),
+                 [](const Pass& pass) { return !pass.late && !pass.ballots.empty(); });
     return out;
 }
 

@@ -1,5 +1,5 @@
-// A trial draw tells who gets which trays, so that plan and papers cannot disagree about spots, waves and scarce cuts. Its codes and
-// orders are thrown away: how many bites a recipe needs is taken from the method's orders, each as often as the others.
+// A trial draw tells who gets which trays, so that plan and papers cannot disagree about spots, waves and scarce cuts. Its codes
+// and orders are thrown away: how many bites a recipe needs is taken from the method's orders, each as often as the others.
 
 #include "plan_facts.hpp"
 
@@ -42,18 +42,22 @@ struct Expected {
     double ballots{0}, late{0};
 };
 
-void add_expected(std::vector<Expected>& lines, const std::string& spot, const SetCount& sets, const std::vector<double>& portions) {
+void add_expected(std::vector<Expected>& lines, const std::string& spot, const SetCount& sets,
+                  const std::vector<double>& portions) {
     for (std::size_t version = 0; version < portions.size(); ++version) {
         auto line = std::find_if(lines.begin(), lines.end(), [&](const Expected& seen) {
             return seen.line.spot == spot && seen.line.version == static_cast<int>(version);
         });
-        if (line == lines.end()) line = lines.insert(lines.end(), Expected{.line = {.spot = spot, .version = static_cast<int>(version)}});
+        if (line == lines.end())
+            line = lines.insert(lines.end(), Expected{.line = {.spot = spot, .version = static_cast<int>(version)}});
         line->ballots += sets.planned * portions[version];
         line->late += sets.late * portions[version];
     }
 }
 
-int rounded_up(double bites) { return static_cast<int>(std::ceil(bites - 1e-9)); }
+int rounded_up(double bites) {
+    return static_cast<int>(std::ceil(bites - 1e-9));
+}
 
 std::vector<Bites> expected_bites(const methods::Plan& plan, const draw::Room& room) {
     std::vector<std::vector<SetCount>> sets;
@@ -66,7 +70,8 @@ std::vector<Bites> expected_bites(const methods::Plan& plan, const draw::Room& r
     std::vector<Expected> lines;
     for (std::size_t r = 0; r < plan.rounds.size(); ++r) {
         const std::vector<double> portions = portions_by_version(plan.rounds[r], plan.versions.size());
-        for (std::size_t s = 0; s < plan.rounds[r].spots.size(); ++s) add_expected(lines, plan.rounds[r].spots[s], sets[r][s], portions);
+        for (std::size_t s = 0; s < plan.rounds[r].spots.size(); ++s)
+            add_expected(lines, plan.rounds[r].spots[s], sets[r][s], portions);
     }
     std::vector<Bites> bites;
     for (Expected& expected : lines) {
@@ -84,7 +89,8 @@ std::vector<Bites> expected_bites(const methods::Plan& plan, const draw::Room& r
 core::Result<PlanFacts> facts_of(const methods::Plan& plan) {
     const auto drawn = draw::draw(plan, core::Bytes32{});
     if (!drawn) return drawn.faults();
-    return PlanFacts{.load = load_of(plan, drawn->room), .passes = passes_of(plan, drawn->room), .bites = expected_bites(plan, drawn->room)};
+    return PlanFacts{
+        .load = load_of(plan, drawn->room), .passes = passes_of(plan, drawn->room), .bites = expected_bites(plan, drawn->room)};
 }
 
 int portions_a_head(const methods::Plan& plan) {
@@ -105,7 +111,8 @@ std::optional<std::int64_t> people_needed(const methods::Plan& plan) {
 
 std::optional<int> wave_in_time(const methods::Plan& plan) {
     methods::Plan fewer = plan;
-    fewer.tasters = std::min(plan.tasters, 40);   // more than forty at a table are never in time; the pace is by the wave, not by the house
+    fewer.tasters =
+        std::min(plan.tasters, 40);   // more than forty at a table are never in time; the pace is by the wave, not by the house
     fewer.spares = 0;
     for (auto& [spot, first] : fewer.first_ballots) first = std::min(first, fewer.tasters);
     const auto drawn = draw::draw(fewer, core::Bytes32{});
@@ -114,7 +121,8 @@ std::optional<int> wave_in_time(const methods::Plan& plan) {
     for (int wave = std::min(fewer.tasters, own - 1); wave >= 1; --wave) {
         fewer.waves = wave;
         const auto passes = passes_of(fewer, drawn->room);
-        if (std::all_of(passes.begin(), passes.end(), [](const Pass& pass) { return minutes_on_the_way(pass) <= k_most_minutes_warm; }))
+        if (std::all_of(passes.begin(), passes.end(),
+                        [](const Pass& pass) { return minutes_on_the_way(pass) <= k_most_minutes_warm; }))
             return wave;
     }
     return std::nullopt;

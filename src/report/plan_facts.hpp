@@ -14,11 +14,11 @@ namespace oddplate::report {
 
 /// What is cut from one spot of one recipe.
 struct Bites {
-    std::string spot;       ///< as the plan names it; may be empty
+    std::string spot;   ///< as the plan names it; may be empty
     int version{0};
-    int ballots{0};         ///< for the planned ballots
-    int spare{0};           ///< loose bites for spills: 1 in 8, at least 2 a tub
-    int late{0};            ///< for the spare ballots
+    int ballots{0};   ///< for the planned ballots
+    int spare{0};     ///< loose bites for spills: 1 in 8, at least 2 a tub
+    int late{0};      ///< for the spare ballots
     [[nodiscard]] int in_all() const { return ballots + spare + late; }
 };
 
@@ -28,8 +28,9 @@ struct PlanFacts {
     std::vector<Bites> bites;   ///< spot by spot in the plan's order, the current recipe first
 };
 
-/// Who gets which trays is taken from a trial draw (a fixed seed, thrown away); the bites are what is expected when every order is
-/// served equally often, rounded up, so the draw itself may move one or two from one recipe to the other. Faults: what `draw` would refuse.
+/// Who gets which trays is taken from a trial draw (a fixed seed, thrown away); the bites are what is expected when every order
+/// is served equally often, rounded up, so the draw itself may move one or two from one recipe to the other. Faults: what `draw`
+/// would refuse.
 [[nodiscard]] core::Result<PlanFacts> facts_of(const methods::Plan& plan);
 
 /// Portions a head at most, references included; no draw is needed for it.
@@ -38,8 +39,8 @@ struct PlanFacts {
 /// The most people that a round of the plan needs; nothing where no round says what it wants to find.
 [[nodiscard]] std::optional<std::int64_t> people_needed(const methods::Plan& plan);
 
-/// The largest wave whose meat is no longer on its way than is good for warm meat, below the plan's own; nothing where even one guest
-/// takes longer.
+/// The largest wave whose meat is no longer on its way than is good for warm meat, below the plan's own; nothing where even one
+/// guest takes longer.
 [[nodiscard]] std::optional<int> wave_in_time(const methods::Plan& plan);
 
 }   // namespace oddplate::report

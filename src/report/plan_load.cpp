@@ -1,5 +1,5 @@
-// What one guest eats, first of all: a plan that asks too much of a mouth answers nothing. It is never refused; the ways out are said
-// with what they cost. Six and nine portions are common practice.
+// What one guest eats, first of all: a plan that asks too much of a mouth answers nothing. It is never refused; the ways out are
+// said with what they cost. Six and nine portions are common practice.
 
 #include <algorithm>
 #include <cmath>
@@ -40,7 +40,8 @@ void offer_some_spots(PlanTalk& talk, std::size_t most_spots) {
         for (methods::Round& round : changed.rounds)
             if (round.spots_each() > each) round.spots_per_taster = each;
         if (each > 1 && portions_a_head(changed) > k_many) continue;
-        return say_way(talk, "way.some_spots", changed, {{"each", std::int64_t{each}}, {"spots", static_cast<std::int64_t>(most_spots)}});
+        return say_way(talk, "way.some_spots", changed,
+                       {{"each", std::int64_t{each}}, {"spots", static_cast<std::int64_t>(most_spots)}});
     }
 }
 
@@ -61,12 +62,14 @@ void offer_one_course(PlanTalk& talk) {
         one.rounds = {round};
         most = std::max(most, portions_a_head(one));
     }
-    talk.item("way.courses", {{"evenings", static_cast<std::int64_t>(talk.plan.rounds.size())}, {"portions", std::int64_t{most}}});
+    talk.item("way.courses",
+              {{"evenings", static_cast<std::int64_t>(talk.plan.rounds.size())}, {"portions", std::int64_t{most}}});
 }
 
 void offer_ways_out(PlanTalk& talk) {
     std::size_t most_spots = 1;
-    for (const methods::Round& round : talk.plan.rounds) most_spots = std::max(most_spots, static_cast<std::size_t>(round.spots_each()));
+    for (const methods::Round& round : talk.plan.rounds)
+        most_spots = std::max(most_spots, static_cast<std::size_t>(round.spots_each()));
     if (most_spots > 1) {
         offer_some_spots(talk, most_spots);
         offer_one_spot(talk);
@@ -75,7 +78,8 @@ void offer_ways_out(PlanTalk& talk) {
         offer_one_course(talk);
     } else {
         const int portions = talk.facts.load.portions, evenings = (portions + k_many - 1) / k_many;
-        talk.item("way.evenings", {{"evenings", std::int64_t{evenings}}, {"portions", std::int64_t{(portions + evenings - 1) / evenings}}});
+        talk.item("way.evenings",
+                  {{"evenings", std::int64_t{evenings}}, {"portions", std::int64_t{(portions + evenings - 1) / evenings}}});
     }
 }
 

@@ -8,7 +8,9 @@
 namespace oddplate::report {
 namespace {
 
-bool has_names(const methods::Round& round) { return round.spots != std::vector<std::string>{""}; }
+bool has_names(const methods::Round& round) {
+    return round.spots != std::vector<std::string>{""};
+}
 
 void say_trays(PlanTalk& talk, const methods::Round& round) {
     const auto trays = std::int64_t{round.spots_each()} * round.sets_per_taster;
@@ -56,14 +58,15 @@ void say_bites(PlanTalk& talk) {
     for (const Bites& line : talk.facts.bites) {
         const std::string version = talk.plan.versions[static_cast<std::size_t>(line.version)].label;
         talk.item(line.spot.empty() ? "bites.line" : "bites.line_spot", {{"spot", line.spot},
-                                                                          {"version", version},
-                                                                          {"n", std::int64_t{line.ballots}},
-                                                                          {"spare", std::int64_t{line.spare}},
-                                                                          {"late", std::int64_t{line.late}}});
+                                                                         {"version", version},
+                                                                         {"n", std::int64_t{line.ballots}},
+                                                                         {"spare", std::int64_t{line.spare}},
+                                                                         {"late", std::int64_t{line.late}}});
         all += line.in_all();
     }
     const double grams = talk.plan.grams.value_or(0) * static_cast<double>(all);
-    talk.item(grams > 0 ? "bites.all_grams" : "bites.all", {{"n", all}, {"grams", static_cast<std::int64_t>(std::ceil(grams / 10) * 10)}});
+    talk.item(grams > 0 ? "bites.all_grams" : "bites.all",
+              {{"n", all}, {"grams", static_cast<std::int64_t>(std::ceil(grams / 10) * 10)}});
 }
 
 }   // namespace oddplate::report

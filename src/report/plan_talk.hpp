@@ -23,17 +23,19 @@ struct PlanTalk {
     const PlanFacts& facts;
     std::string text{};
 
-    [[nodiscard]] std::string phrase(std::string_view id, Arguments args = {}) const { return words.text("plan." + std::string(id), std::move(args)); }
+    [[nodiscard]] std::string phrase(std::string_view id, Arguments args = {}) const {
+        return words.text("plan." + std::string(id), std::move(args));
+    }
     void say(std::string_view id, Arguments args = {});
     /// The same as a line of a list.
     void item(std::string_view id, Arguments args = {});
     void gap() { text += '\n'; }
 };
 
-void say_load(PlanTalk& talk);        // plan_load.cpp: a head, and the ways out where it is too much
-void say_service(PlanTalk& talk);     // plan_service.cpp: courses and trays
-void say_bites(PlanTalk& talk);       // plan_service.cpp
-void say_clock(PlanTalk& talk);       // plan_clock.cpp
-void say_cautions(PlanTalk& talk);    // plan_cautions.cpp
+void say_load(PlanTalk& talk);       // plan_load.cpp: a head, and the ways out where it is too much
+void say_service(PlanTalk& talk);    // plan_service.cpp: courses and trays
+void say_bites(PlanTalk& talk);      // plan_service.cpp
+void say_clock(PlanTalk& talk);      // plan_clock.cpp
+void say_cautions(PlanTalk& talk);   // plan_cautions.cpp
 
 }   // namespace oddplate::report

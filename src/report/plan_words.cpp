@@ -1,5 +1,5 @@
-// The plan in words, in the order in which a cook asks: what is it about, how much a head, what is served, what is cut, when, and only
-// then what the panel can find.
+// The plan in words, in the order in which a cook asks: what is it about, how much a head, what is served, what is cut, when, and
+// only then what the panel can find.
 
 #include "oddplate/report/plan_words.hpp"
 
@@ -46,14 +46,19 @@ core::Words with_methods(core::Words words, const methods::Plan& plan) {
 
 }   // namespace
 
-void PlanTalk::say(std::string_view id, Arguments args) { text += lines_of(phrase(id, std::move(args))); }
-void PlanTalk::item(std::string_view id, Arguments args) { text += lines_of(phrase(id, std::move(args)), "  - ", "    "); }
+void PlanTalk::say(std::string_view id, Arguments args) {
+    text += lines_of(phrase(id, std::move(args)));
+}
+void PlanTalk::item(std::string_view id, Arguments args) {
+    text += lines_of(phrase(id, std::move(args)), "  - ", "    ");
+}
 
 std::string plan_in_words(const methods::Plan& plan, const core::Words& catalogue) {
     const core::Words words = with_methods(catalogue, plan);
     const Voice voice(words, plan);
     const auto counted = facts_of(plan);
-    const PlanFacts facts = counted ? *counted : PlanFacts{.load = {.portions = portions_a_head(plan)}, .passes = {}, .bites = {}};
+    const PlanFacts facts =
+        counted ? *counted : PlanFacts{.load = {.portions = portions_a_head(plan)}, .passes = {}, .bites = {}};
     PlanTalk talk{.plan = plan, .words = words, .voice = voice, .facts = facts};
     say_top(talk);
     if (!counted)

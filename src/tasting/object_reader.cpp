@@ -55,7 +55,8 @@ std::optional<methods::SettingValue> ObjectReader::take(const methods::Setting& 
 }
 
 std::optional<double> ObjectReader::number(std::string_view key, double lo, double hi, bool open, bool required) {
-    const auto value = take({.key = key, .kind = methods::Kind::number, .lo = lo, .hi = hi, .open = open, .required = required, .help = {}});
+    const auto value =
+        take({.key = key, .kind = methods::Kind::number, .lo = lo, .hi = hi, .open = open, .required = required, .help = {}});
     return value ? std::optional(std::get<double>(*value)) : std::nullopt;
 }
 
@@ -64,7 +65,8 @@ std::optional<int> ObjectReader::whole(std::string_view key, int lo, int hi, boo
                              .kind = methods::Kind::whole,
                              .lo = static_cast<double>(lo),
                              .hi = static_cast<double>(hi),
-                             .required = required, .help = {}});
+                             .required = required,
+                             .help = {}});
     return value ? std::optional(static_cast<int>(std::get<std::int64_t>(*value))) : std::nullopt;
 }
 
@@ -94,7 +96,8 @@ std::string pointer_token(std::string_view name) {
 std::optional<std::string> page_text_fault(const std::string& text, std::size_t most) {
     if (text.empty()) return "empty text";
     if (text.size() > most) return "text of " + std::to_string(text.size()) + " bytes";
-    const bool control = std::any_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; });
+    const bool control =
+        std::any_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; });
     if (control) return "a control character";
     return std::nullopt;
 }
@@ -166,7 +169,8 @@ void ObjectReader::refuse_the_rest() {
         if (std::find(m_known.begin(), m_known.end(), key) != m_known.end()) continue;
         const std::string near = core::nearest(key, m_known);
         const std::string hint = near.empty() ? "known here: " + core::joined(m_known, ", ") : "did you mean \"" + near + "\"?";
-        m_faults.push_back(core::found(m_place + "/" + pointer_token(key), "an unknown key", "one that a plan knows", hint, "unknown-key"));
+        m_faults.push_back(
+            core::found(m_place + "/" + pointer_token(key), "an unknown key", "one that a plan knows", hint, "unknown-key"));
     }
 }
 

@@ -38,7 +38,8 @@ bool read_versions(ObjectReader& top, Plan& plan, core::Faults& faults) {
         const Json& item = list->as_array()[i];
         const std::string place = "/versions/" + std::to_string(i);
         if (!item.is_object()) {
-            faults.push_back(core::found(place, core::describe(item), "an object such as {\"id\":\"new\",\"label\":\"2.0 % cure\"}"));
+            faults.push_back(
+                core::found(place, core::describe(item), "an object such as {\"id\":\"new\",\"label\":\"2.0 % cure\"}"));
             continue;
         }
         ObjectReader reader(item, place, faults);
@@ -58,7 +59,8 @@ bool read_versions(ObjectReader& top, Plan& plan, core::Faults& faults) {
 
 void read_round_spots(ObjectReader& reader, Round& round) {
     const auto spots = reader.texts("spots");
-    if (spots && spots->empty()) reader.add_once("spots", "an empty list", "at least one spot (leave `spots` out for one unnamed spot)");
+    if (spots && spots->empty())
+        reader.add_once("spots", "an empty list", "at least one spot (leave `spots` out for one unnamed spot)");
     if (spots && spots->size() > 12) reader.add("spots", std::to_string(spots->size()) + " spots", "12 at most");
     if (spots && !spots->empty()) round.spots = *spots;
     round.sets_per_taster = reader.whole("sets_per_taster", 1, 20).value_or(1);
@@ -77,7 +79,8 @@ void read_round_rules(ObjectReader& reader, Round& round, const Plan& plan) {
         round.decide_on = static_cast<methods::DecideOn>(std::find(k_rules.begin(), k_rules.end(), *rule) - k_rules.begin());
     }
     if (const auto blanks = reader.whole("blank_sets", 0, 20); blanks && *blanks > 0)
-        reader.add("blank_sets", std::to_string(*blanks), "0: sets of one recipe against itself are not offered by this version yet",
+        reader.add("blank_sets", std::to_string(*blanks),
+                   "0: sets of one recipe against itself are not offered by this version yet",
                    "use a plan with \"same_recipe\": true");
 }
 
@@ -104,7 +107,8 @@ void read_method(ObjectReader& reader, const methods::Method& method, Round& rou
     core::Faults settled;
     method.settle(method, round, plan, place, settled);
     for (core::Error& fault : settled)
-        if (!is_at(faults, fault.where) && std::find(unsure.begin(), unsure.end(), fault.where) == unsure.end()) faults.push_back(std::move(fault));
+        if (!is_at(faults, fault.where) && std::find(unsure.begin(), unsure.end(), fault.where) == unsure.end())
+            faults.push_back(std::move(fault));
 }
 
 void read_round(const Json& item, std::size_t index, Plan& plan, bool versions_known, core::Faults& faults) {
@@ -136,7 +140,8 @@ void read_rounds(ObjectReader& top, Plan& plan, bool versions_known, core::Fault
     if (list == nullptr) return;
     const std::size_t n = list->as_array().size();
     if (n < 1 || n > 20) top.add("rounds", std::to_string(n) + " rounds", "1 to 20");
-    for (std::size_t i = 0; i < std::min<std::size_t>(n, 20); ++i) read_round(list->as_array()[i], i, plan, versions_known, faults);
+    for (std::size_t i = 0; i < std::min<std::size_t>(n, 20); ++i)
+        read_round(list->as_array()[i], i, plan, versions_known, faults);
 }
 
 std::set<std::string> spot_names(const Plan& plan) {
@@ -147,7 +152,8 @@ std::set<std::string> spot_names(const Plan& plan) {
 
 /// An object whose keys are names that the plan must know.
 template <class Take>
-void read_by_name(ObjectReader& top, std::string_view key, const std::set<std::string>& known, const std::string& kind, Take take) {
+void read_by_name(ObjectReader& top, std::string_view key, const std::set<std::string>& known, const std::string& kind,
+                  Take take) {
     const Json* object = top.object(key);
     if (object == nullptr) return;
     const std::vector<std::string> names(known.begin(), known.end());
@@ -157,8 +163,8 @@ void read_by_name(ObjectReader& top, std::string_view key, const std::set<std::s
             take(name, value, place);
         } else {
             const std::string near = core::nearest(name, names);
-            top.add(place, "a " + kind + " that the plan does not have",
-                    "one of " + core::joined(names, ", "), near.empty() ? "" : "did you mean \"" + near + "\"?");
+            top.add(place, "a " + kind + " that the plan does not have", "one of " + core::joined(names, ", "),
+                    near.empty() ? "" : "did you mean \"" + near + "\"?");
         }
     }
 }
@@ -171,8 +177,10 @@ void read_salt(ObjectReader& top, Plan& plan, bool versions_known) {
     std::set<std::string> ids;
     for (const auto& version : plan.versions) ids.insert(version.id);
     read_by_name(top, "salt_percent", ids, "version", [&](const std::string& name, const Json& value, const std::string& place) {
-        if (value.is_number() && value.as_number() >= 0 && value.as_number() <= 100) plan.salt_percent[name] = value.as_number();
-        else top.add(place, core::describe(value), "a number from 0 to 100");
+        if (value.is_number() && value.as_number() >= 0 && value.as_number() <= 100)
+            plan.salt_percent[name] = value.as_number();
+        else
+            top.add(place, core::describe(value), "a number from 0 to 100");
     });
 }
 
@@ -183,20 +191,28 @@ void read_kitchen(ObjectReader& top, Plan& plan, bool tasters_known) {
     plan.allergens = top.texts("allergens").value_or(std::vector<std::string>{});
     const auto spots = spot_names(plan);
     read_by_name(top, "spots_at", spots, "spot", [&](const std::string& name, const Json& value, const std::string& place) {
-        if (!value.is_string()) top.add(place, core::describe(value), "text in quotes");
-        else if (const auto bad = plan_text_fault(value.as_string(), 120)) top.add(place, *bad, "text of 1 to 120 bytes on one line");
-        else plan.spots_at[name] = value.as_string();
+        if (!value.is_string())
+            top.add(place, core::describe(value), "text in quotes");
+        else if (const auto bad = plan_text_fault(value.as_string(), 120))
+            top.add(place, *bad, "text of 1 to 120 bytes on one line");
+        else
+            plan.spots_at[name] = value.as_string();
     });
     read_by_name(top, "first_ballots", spots, "spot", [&](const std::string& name, const Json& value, const std::string& place) {
         const auto first = whole_in(value, 1, plan.tasters);
-        if (first) plan.first_ballots[name] = *first;
-        else top.add(place, core::describe(value), "a whole number from 1 to " + (tasters_known ? core::with_commas(plan.tasters) + ", the number of tasters" : "the number of tasters"));
+        if (first)
+            plan.first_ballots[name] = *first;
+        else
+            top.add(place, core::describe(value),
+                    "a whole number from 1 to " +
+                        (tasters_known ? core::with_commas(plan.tasters) + ", the number of tasters" : "the number of tasters"));
     });
 }
 
 bool is_time_of_day(const std::string& text) {
     const auto digit = [&](std::size_t i, char most) { return text[i] >= '0' && text[i] <= most; };
-    return text.size() == 5 && text[2] == ':' && digit(0, '2') && digit(1, text[0] == '2' ? '3' : '9') && digit(3, '5') && digit(4, '9');
+    return text.size() == 5 && text[2] == ':' && digit(0, '2') && digit(1, text[0] == '2' ? '3' : '9') && digit(3, '5') &&
+           digit(4, '9');
 }
 
 void read_room(ObjectReader& top, Plan& plan) {
@@ -206,8 +222,10 @@ void read_room(ObjectReader& top, Plan& plan) {
         plan.spot_order = methods::SpotOrder::together;
     plan.same_recipe = top.flag("same_recipe").value_or(false);
     if (const auto start = top.text("start")) {
-        if (is_time_of_day(*start)) plan.start = *start;
-        else top.add("start", "\"" + core::quoted(*start) + "\"", "a time of day such as 18:30");
+        if (is_time_of_day(*start))
+            plan.start = *start;
+        else
+            top.add("start", "\"" + core::quoted(*start) + "\"", "a time of day such as 18:30");
     }
     for (const char* key : {"evenings", "looks"})
         if (const auto n = top.whole(key, 1, 100); n && *n > 1)
@@ -219,7 +237,8 @@ void check_whole(const Plan& plan, core::Faults& faults) {
     if (plan.same_recipe && plan.salt_percent.size() > 1)
         for (const auto& [id, salt] : plan.salt_percent)
             if (salt != plan.salt_percent.begin()->second) {
-                faults.push_back(core::found("/same_recipe", "true, but salt_percent names different amounts", "one recipe, so one amount"));
+                faults.push_back(
+                    core::found("/same_recipe", "true, but salt_percent names different amounts", "one recipe, so one amount"));
                 break;
             }
 
@@ -228,8 +247,9 @@ void check_whole(const Plan& plan, core::Faults& faults) {
         if (round.spots_per_taster > 0 && !plan.first_ballots.empty())
             for (const auto& spot : round.spots)
                 if (plan.first_ballots.contains(spot))
-                    faults.push_back(core::found("/first_ballots/" + pointer_token(spot), "a scarce spot in a round with spots_per_taster",
-                                                 "one or the other", "leave spots_per_taster out of round " + std::to_string(r + 1)));
+                    faults.push_back(core::found("/first_ballots/" + pointer_token(spot),
+                                                 "a scarce spot in a round with spots_per_taster", "one or the other",
+                                                 "leave spots_per_taster out of round " + std::to_string(r + 1)));
     }
 }
 

@@ -22,11 +22,14 @@ methods::Plan plan_of(const std::string& text) {
 
 /// A plan of two recipes: what comes after the rounds and what stands in the first round.
 methods::Plan triangle(const std::string& round = "", const std::string& more = "", int tasters = 24) {
-    return plan_of(R"({"title":"T","versions":[{"id":"current","label":"usual cure"},{"id":"new","label":"new cure"}],"tasters":)" +
-                   std::to_string(tasters) + R"(,"rounds":[{"method":"triangle")" + round + "}]" + more + "}");
+    return plan_of(
+        R"({"title":"T","versions":[{"id":"current","label":"usual cure"},{"id":"new","label":"new cure"}],"tasters":)" +
+        std::to_string(tasters) + R"(,"rounds":[{"method":"triangle")" + round + "}]" + more + "}");
 }
 
-std::string raw(const methods::Plan& plan) { return report::plan_in_words(plan, core::Words::english()); }
+std::string raw(const methods::Plan& plan) {
+    return report::plan_in_words(plan, core::Words::english());
+}
 
 /// The words with the line breaks taken out, so that a sentence can be looked for whole.
 std::string said(const methods::Plan& plan) {
@@ -55,8 +58,10 @@ bool lacks(const std::string& text, const std::string& part) {
 }   // namespace
 
 TEST_CASE("portions, grams and sodium stand first", "[plan_words]") {
-    // 2 spots x 3 portions = 6; 6 x 12 g = 72 g; the saltiest at 2.5 %: 1.8 g of salt x 393 = 707.4 mg, said as 710; 35 % of 2,000.
-    const std::string text = said(triangle(R"(,"spots":["edge","centre"])", R"(,"grams":12,"salt_percent":{"current":2.5,"new":2.0})"));
+    // 2 spots x 3 portions = 6; 6 x 12 g = 72 g; the saltiest at 2.5 %: 1.8 g of salt x 393 = 707.4 mg, said as 710; 35 % of
+    // 2,000.
+    const std::string text =
+        said(triangle(R"(,"spots":["edge","centre"])", R"(,"grams":12,"salt_percent":{"current":2.5,"new":2.0})"));
     has(text, "A head: 6 portions, 72 g, at most 710 mg of sodium (35 % of the 2,000 mg a day");
     lacks(text, "a tongue tires");
     CHECK(text.find("A head:") < text.find("The question:"));
@@ -103,7 +108,8 @@ TEST_CASE("bites are what equal orders need, with spares apart", "[plan_words]")
     // Three pieces are three tubs of 12 bites, each with 2 spare.
     has(said(triangle("", R"(,"pieces":3)")), "usual cure: 36 bites, 6 spare bites");
     // A scarce spot: 12 ballots of it, none of them spare.
-    has(said(triangle(R"(,"spots":["edge","tip"])", R"(,"first_ballots":{"tip":12})")), "tip, usual cure: 18 bites, 3 spare bites, 0 for the spare ballots");
+    has(said(triangle(R"(,"spots":["edge","tip"])", R"(,"first_ballots":{"tip":12})")),
+        "tip, usual cure: 18 bites, 3 spare bites, 0 for the spare ballots");
     // 46 bites of each recipe, 92 x 12 g = 1,104 g, said as 1,110.
     has(said(triangle("", R"(,"grams":12)")), "92 bites in all, about 1,110 g");
 }
@@ -111,9 +117,11 @@ TEST_CASE("bites are what equal orders need, with spares apart", "[plan_words]")
 TEST_CASE("who gets what is said, and the rule", "[plan_words]") {
     has(said(triangle()), "Each person gets one tray of 3 portions.");
     has(said(triangle(R"(,"spots":["a","b","c"],"spots_per_taster":2)")),
-        "Each person gets 2 trays of 3 portions, from 2 of these 3 spots: a, b, c. Every spot, and every pair of spots, is dealt equally often.");
+        "Each person gets 2 trays of 3 portions, from 2 of these 3 spots: a, b, c. Every spot, and every pair of spots, is dealt "
+        "equally often.");
     has(said(triangle(R"(,"spots":["a","b"],"decide_on":"each-spot")")), "it has to show at every spot");
-    has(said(triangle(R"(,"spots":["a","b"],"aim":"similarity","same_below_pd":0.4)")), "few enough have to notice at every spot");
+    has(said(triangle(R"(,"spots":["a","b"],"aim":"similarity","same_below_pd":0.4)")),
+        "few enough have to notice at every spot");
     has(said(triangle(R"(,"spots":["a","b"])", R"(,"first_ballots":{"b":9})")), "b is scarce: it goes to the first 9 ballots.");
     has(said(triangle(R"(,"spots":["a","b"],"hide_spots":true)")), "Nobody in the room sees which spot a tray is from.");
     has(said(triangle(R"(,"spots":["a","b"])", R"(,"spot_order":"together")")), "spot and tiredness can't be told apart");
@@ -138,7 +146,8 @@ TEST_CASE("the clock warns of warm meat only, and knows a way out", "[plan_words
 TEST_CASE("what the panel can find is said course by course", "[plan_words]") {
     const std::string text = said(triangle(R"(,"detect_pd":0.4)"));
     has(text, "What this panel can find and what it can't (Triangle)");
-    has(text, "with a chance of 79 in 100");   // 24 answers, 13 wanted: P(X >= 13) at 1/3 + 0.4 x 2/3 = 0.6 is 0.7870, in exact fractions
+    has(text, "with a chance of 79 in 100");   // 24 answers, 13 wanted: P(X >= 13) at 1/3 + 0.4 x 2/3 = 0.6 is 0.7870, in exact
+                                               // fractions
     has(text, "luck passes for a finding is 5 in 100 at most");
 }
 
@@ -163,7 +172,8 @@ TEST_CASE("people, pieces and cautions are always there", "[plan_words]") {
     has(text, "Follow your local food code.");
     has(text, "The plan names no allergens.");
     lacks(said(triangle("", R"(,"pieces":2)")), "One whole piece");
-    has(said(triangle("", R"(,"allergens":["mustard","celery"],"insiders":["smoke"])")), "Tell every guest, of all portions together: mustard, celery.");
+    has(said(triangle("", R"(,"allergens":["mustard","celery"],"insiders":["smoke"])")),
+        "Tell every guest, of all portions together: mustard, celery.");
     has(said(triangle("", R"(,"insiders":["smoke"])")), "their answers never count: smoke.");
     has(said(triangle(R"(,"spots":["a","b"])", R"(,"spots_at":{"a":"outer ring"})")), "a: outer ring");
     has(said(triangle(R"(,"spots":["a","b"])", R"(,"spots_at":{"a":"outer ring"})")), "would cut the same: b.");
@@ -183,8 +193,10 @@ TEST_CASE("a plan that cannot be drawn still says its load and why", "[plan_word
 }
 
 TEST_CASE("every line fits 80 columns and every phrase is found", "[plan_words]") {
-    for (const auto& plan : {triangle(), triangle(R"(,"spots":["a","b","c","d"],"detect_pd":0.2)", R"(,"grams":12,"warm":true,"waves":3,"start":"23:50")"),
-                             triangle("", R"(,"same_recipe":true)", 2)}) {
+    for (const auto& plan :
+         {triangle(),
+          triangle(R"(,"spots":["a","b","c","d"],"detect_pd":0.2)", R"(,"grams":12,"warm":true,"waves":3,"start":"23:50")"),
+          triangle("", R"(,"same_recipe":true)", 2)}) {
         std::istringstream lines(raw(plan));
         for (std::string line; std::getline(lines, line);) {
             INFO(line);
@@ -196,6 +208,8 @@ TEST_CASE("every line fits 80 columns and every phrase is found", "[plan_words]"
 }
 
 TEST_CASE("no trade term is said", "[plan_words]") {
-    const std::string text = " " + core::lower_ascii(said(triangle(R"(,"spots":["a","b"],"detect_pd":0.4,"aim":"similarity")"))) + " ";
-    for (const char* term : {" d' ", " pd ", " alpha", " beta ", " power", "significan", "discriminator", "hypothesis"}) lacks(text, term);
+    const std::string text =
+        " " + core::lower_ascii(said(triangle(R"(,"spots":["a","b"],"detect_pd":0.4,"aim":"similarity")"))) + " ";
+    for (const char* term : {" d' ", " pd ", " alpha", " beta ", " power", "significan", "discriminator", "hypothesis"})
+        lacks(text, term);
 }

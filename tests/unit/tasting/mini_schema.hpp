@@ -1,6 +1,6 @@
 #pragma once
-// As much of JSON Schema (draft 2020-12) as our schemas use, to hold files against them. A keyword that it doesn't know is a fault, so that no
-// schema can ask for something that nobody checks.
+// As much of JSON Schema (draft 2020-12) as our schemas use, to hold files against them. A keyword that it doesn't know is a
+// fault, so that no schema can ask for something that nobody checks.
 
 #include <cmath>
 #include <set>
@@ -39,8 +39,8 @@ private:
                 for (const auto& item : rule.as_array()) found = found || same(value, item);
                 if (!found) fail();
             } else if (!check_number(keyword, rule, value, fail) && !check_text(keyword, rule, value, fail) &&
-                       !check_list(keyword, rule, value, place, out, fail) && !check_object(keyword, rule, schema, value, place, out, fail) &&
-                       !s_notes.contains(keyword)) {
+                       !check_list(keyword, rule, value, place, out, fail) &&
+                       !check_object(keyword, rule, schema, value, place, out, fail) && !s_notes.contains(keyword)) {
                 out.push_back("the schema's keyword " + keyword + " is not known here");
             }
         }
@@ -66,7 +66,10 @@ private:
         if (!k_words.contains(keyword)) return false;
         if (!value.is_number()) return true;
         const double x = value.as_number(), limit = rule.as_number();
-        const bool holds = keyword == "minimum" ? x >= limit : keyword == "maximum" ? x <= limit : keyword == "exclusiveMinimum" ? x > limit : x < limit;
+        const bool holds = keyword == "minimum"            ? x >= limit
+                           : keyword == "maximum"          ? x <= limit
+                           : keyword == "exclusiveMinimum" ? x > limit
+                                                           : x < limit;
         if (!holds) fail();
         return true;
     }
@@ -82,7 +85,8 @@ private:
     }
 
     template <class Fail>
-    bool check_list(const std::string& keyword, const core::Json& rule, const core::Json& value, const std::string& place, Faults& out, Fail fail) const {
+    bool check_list(const std::string& keyword, const core::Json& rule, const core::Json& value, const std::string& place,
+                    Faults& out, Fail fail) const {
         if (keyword != "minItems" && keyword != "maxItems" && keyword != "uniqueItems" && keyword != "items") return false;
         if (!value.is_array()) return true;
         const auto& list = value.as_array();
@@ -98,8 +102,8 @@ private:
     }
 
     template <class Fail>
-    bool check_object(const std::string& keyword, const core::Json& rule, const core::Json& schema, const core::Json& value, const std::string& place,
-                      Faults& out, Fail fail) const {
+    bool check_object(const std::string& keyword, const core::Json& rule, const core::Json& schema, const core::Json& value,
+                      const std::string& place, Faults& out, Fail fail) const {
         if (keyword != "required" && keyword != "properties" && keyword != "additionalProperties") return false;
         if (!value.is_object()) return true;
         if (keyword == "required") {
@@ -118,7 +122,8 @@ private:
         return true;
     }
 
-    static inline const std::set<std::string> s_notes{"$schema", "$id", "$defs", "title", "description", "default", "contentMediaType"};
+    static inline const std::set<std::string> s_notes{"$schema",     "$id",     "$defs",           "title",
+                                                      "description", "default", "contentMediaType"};
     core::Json m_root;
 };
 

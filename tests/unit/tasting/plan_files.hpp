@@ -14,7 +14,9 @@
 
 namespace oddplate::tasting::testing {
 
-inline std::string designs(const std::string& path) { return std::string(ODDPLATE_SOURCE_DIR) + "/designs/" + path; }
+inline std::string designs(const std::string& path) {
+    return std::string(ODDPLATE_SOURCE_DIR) + "/designs/" + path;
+}
 
 inline std::string text_of(const std::string& path) {
     auto text = core::read_file(path);

@@ -1,5 +1,5 @@
-// The ready-made plans keep what they promise: they read, they can be drawn, no mouth gets too much, and each finds what it is after at
-// least 80 times in 100. The dry run and the same recipe against itself say what they are instead.
+// The ready-made plans keep what they promise: they read, they can be drawn, no mouth gets too much, and each finds what it is
+// after at least 80 times in 100. The dry run and the same recipe against itself say what they are instead.
 #include "plan_files.hpp"
 
 #include <set>
@@ -12,8 +12,9 @@ using namespace oddplate::tasting::testing;
 
 namespace {
 
-const std::set<std::string> k_promised{"is-it-noticed.json",     "few-enough-notice-less-salt.json", "which-is-liked.json",  "which-is-saltier.json",
-                                       "edge-or-whole-cut.json", "same-against-itself.json",         "dry-run-butter.json",  "smallest.json"};
+const std::set<std::string> k_promised{
+    "is-it-noticed.json",     "few-enough-notice-less-salt.json", "which-is-liked.json", "which-is-saltier.json",
+    "edge-or-whole-cut.json", "same-against-itself.json",         "dry-run-butter.json", "smallest.json"};
 const std::string k_practice = "dry-run-butter.json", k_same = "same-against-itself.json", k_smallest = "smallest.json";
 
 std::optional<double> chance_of(const methods::Plan& plan, std::size_t round) {
@@ -24,7 +25,8 @@ std::optional<double> chance_of(const methods::Plan& plan, std::size_t round) {
 
 int portions_a_head(const methods::Plan& plan) {
     int portions = 0;
-    for (const auto& round : plan.rounds) portions += (*methods::find(round.method))->portions * round.spots_each() * round.sets_per_taster;
+    for (const auto& round : plan.rounds)
+        portions += (*methods::find(round.method))->portions * round.spots_each() * round.sets_per_taster;
     return portions;
 }
 
@@ -67,7 +69,8 @@ TEST_CASE("every ready-made plan finds what it is after 80 times in 100", "[plan
 TEST_CASE("the chance is not an empty promise: fewer people would not do", "[plans]") {
     methods::Plan plan = read_ready_made("is-it-noticed.json");
     plan.rounds[0].spots = {"edge"};
-    plan.tasters = 25;   // a triangle at 4 in 10: 25, and 24 are not enough (P(X >= 13) of 24 at 0.6 is 0.787, in exact fractions)
+    plan.tasters =
+        25;   // a triangle at 4 in 10: 25, and 24 are not enough (P(X >= 13) of 24 at 0.6 is 0.787, in exact fractions)
     CHECK(*chance_of(plan, 0) >= 0.8);
     plan.tasters = 24;
     CHECK(*chance_of(plan, 0) < 0.8);
@@ -102,7 +105,8 @@ TEST_CASE("no ready-made plan is too much for a mouth, and the kitchen knows wha
 }
 
 TEST_CASE("the smallest plan is the one that the command line promises", "[plans]") {
-    const core::Json promised = json_of(R"({"title":"Less salt in the cure","versions":[{"id":"current","label":"2.4 % cure"},{"id":"new","label":"2.0 % cure"}],
+    const core::Json promised = json_of(
+        R"({"title":"Less salt in the cure","versions":[{"id":"current","label":"2.4 % cure"},{"id":"new","label":"2.0 % cure"}],
         "tasters":24,"alpha":0.05,"rounds":[{"method":"triangle","spots":["edge","centre"],"aim":"difference","detect_pd":0.4},
         {"method":"paired-preference","spots":["edge"],"no_preference":true}]})");
     CHECK(core::to_canonical_text(json_of(text_of(designs("plans/" + k_smallest)))) == core::to_canonical_text(promised));

@@ -1,4 +1,5 @@
-// The schemas know what the reader knows, no more and no less; and the examples of designs/notes/formats.md are files like any other.
+// The schemas know what the reader knows, no more and no less; and the examples of designs/notes/formats.md are files like any
+// other.
 #include "plan_files.hpp"
 
 #include <set>
@@ -15,7 +16,9 @@ using Names = std::set<std::string>;
 
 namespace {
 
-core::Json schema(const std::string& name) { return json_of(text_of(designs("schema/" + name + ".schema.json"))); }
+core::Json schema(const std::string& name) {
+    return json_of(text_of(designs("schema/" + name + ".schema.json")));
+}
 
 Names keys_of(const core::Json& properties) {
     Names keys;
@@ -41,7 +44,8 @@ Names known_at(const std::string& place, const std::string& text) {
 }
 
 std::string plan_with(const std::string& version, const std::string& round, const std::string& top) {
-    return R"({"title":"T","tasters":24,"versions":[{"id":"current")" + version + R"(},{"id":"new"}],"rounds":[{)" + round + "}]" + top + "}";
+    return R"({"title":"T","tasters":24,"versions":[{"id":"current")" + version + R"(},{"id":"new"}],"rounds":[{)" + round +
+           "}]" + top + "}";
 }
 
 /// The first fenced block after a heading: ```json or ```csv.
@@ -88,14 +92,26 @@ TEST_CASE("ready-made plans and canonical ones fit the plan's schema", "[schema]
 TEST_CASE("what the schema refuses the reader refuses", "[schema]") {
     const MiniSchema plan(schema("plan"));
     const std::string triangle = R"("method":"triangle")";
-    for (const std::string& text :
-         {std::string("{}"), std::string("[]"), plan_with("", triangle, R"(,"colour":1)"), plan_with("", triangle, R"(,"alpha":5)"),
-          plan_with("", triangle, R"(,"spares":-1)"), plan_with("", triangle, R"(,"grams":0)"), plan_with("", triangle, R"(,"pieces":1.5)"),
-          plan_with("", triangle, R"(,"warm":"yes")"), plan_with("", triangle, R"(,"salt_percent":{"new":101})"),
-          plan_with("", triangle, R"(,"allergens":["a","a"])"), plan_with("", triangle, R"(,"evenings":2)"), plan_with("", triangle, R"(,"version":2)"),
-          plan_with("", triangle + R"(,"detect_pd":1)", ""), plan_with("", triangle + R"(,"spots":[])", ""), plan_with("", triangle + R"(,"aim":"x")", ""),
-          plan_with("", triangle + R"(,"decide_on":"all")", ""), plan_with("", triangle + R"(,"detect_d":30)", ""),
-          plan_with("", R"("spots":["a"])", ""), plan_with("", R"("method":"paired-preference","share":0.5)", ""), plan_with(R"(,"colour":1)", triangle, "")}) {
+    for (const std::string& text : {std::string("{}"),
+                                    std::string("[]"),
+                                    plan_with("", triangle, R"(,"colour":1)"),
+                                    plan_with("", triangle, R"(,"alpha":5)"),
+                                    plan_with("", triangle, R"(,"spares":-1)"),
+                                    plan_with("", triangle, R"(,"grams":0)"),
+                                    plan_with("", triangle, R"(,"pieces":1.5)"),
+                                    plan_with("", triangle, R"(,"warm":"yes")"),
+                                    plan_with("", triangle, R"(,"salt_percent":{"new":101})"),
+                                    plan_with("", triangle, R"(,"allergens":["a","a"])"),
+                                    plan_with("", triangle, R"(,"evenings":2)"),
+                                    plan_with("", triangle, R"(,"version":2)"),
+                                    plan_with("", triangle + R"(,"detect_pd":1)", ""),
+                                    plan_with("", triangle + R"(,"spots":[])", ""),
+                                    plan_with("", triangle + R"(,"aim":"x")", ""),
+                                    plan_with("", triangle + R"(,"decide_on":"all")", ""),
+                                    plan_with("", triangle + R"(,"detect_d":30)", ""),
+                                    plan_with("", R"("spots":["a"])", ""),
+                                    plan_with("", R"("method":"paired-preference","share":0.5)", ""),
+                                    plan_with(R"(,"colour":1)", triangle, "")}) {
         INFO(text);
         CHECK_FALSE(plan.faults(json_of(text)).empty());
         CHECK_FALSE(tasting::read_plan(text, "plan.json").ok());
@@ -148,7 +164,9 @@ TEST_CASE("the examples of the notes are real files", "[schema]") {
     for (const auto& row : table->rows) {
         const int ballot = state->ballot_of(row.cells[0]), set = std::stoi(row.cells[1]) - 1;
         REQUIRE(ballot >= 0);
-        if (set < 0) CHECK(state->told.at(ballot) == (row.cells[2] == "yes"));
-        else CHECK(state->answers.at({ballot, set}).text == row.cells[2]);
+        if (set < 0)
+            CHECK(state->told.at(ballot) == (row.cells[2] == "yes"));
+        else
+            CHECK(state->answers.at({ballot, set}).text == row.cells[2]);
     }
 }
