@@ -5,6 +5,7 @@
 #include <catch2/catch.hpp>
 #include <cstdlib>
 #include <string>
+#include <utility>
 
 #include "oddplate/core/files.hpp"
 #include "oddplate/core/json.hpp"
@@ -117,27 +118,64 @@ std::string written(const Json& file) {
     return text + "\n]}\n}\n";
 }
 
-}   // namespace
+// The lines of the note's worked draw.
+std::vector<std::string> worked_lines(const draw::Drawn& drawn) {
+    const std::vector<std::string> spots{"edge", "centre"};
+    std::vector<std::string> lines;
+    for (std::size_t ballot = 0; ballot < drawn.room.ballots.size(); ++ballot) {
+        std::string line = "ballot " + std::to_string(ballot + 1), separator = ": ";
+        for (std::size_t set = 0; set < drawn.room.ballots[ballot].sets.size(); ++set) {
+            const draw::RoomSet& shown = drawn.room.ballots[ballot].sets[set];
+            line += std::exchange(separator, ", ") + spots.at(static_cast<std::size_t>(shown.spot));
+            for (std::size_t place = 0; place < shown.codes.size(); ++place) {
+                const draw::KeyPortion& portion = drawn.key.ballots[ballot].sets[set].portions[place];
+                line += " " + shown.codes[place] + "=" + std::to_string(portion.version) + "." + std::to_string(portion.piece);
+            }
+        }
+        lines.push_back(line);
+    }
+    std::string tubs = "tubs", separator = ": ";
+    for (const draw::TubRow& row : drawn.key.tubs) {
+        tubs += std::exchange(separator, ", ") + row.spot + " 0=" + row.letters.at(0) + " 1=" + row.letters.at(1);
+    }
+    lines.push_back(tubs);
+    return lines;
+}
 
-TEST_CASE("draw: the golden draws come out again", "[draw][golden]") {
-    const std::string name = GENERATE("two_rounds", "some_spots", "three_spots", "full_ballots", "long", "many_sets");
-    CAPTURE(name);
-    const std::string path = ODDPLATE_SOURCE_DIR "/tests/draw/golden_" + name + ".json";
-    const auto text = core::read_file(path);
+Json golden_file(const std::string& name) {
+    const auto text = core::read_file(ODDPLATE_SOURCE_DIR "/tests/draw/golden_" + name + ".json");
     REQUIRE(text);
     auto file = core::parse_json(*text);
     REQUIRE(file);
-    const Golden golden = read_golden(*file);
+    return *file;
+}
+
+}   // namespace
+
+TEST_CASE("draw: the note's worked draw is what the program draws", "[draw][golden]") {
+    const Golden golden = read_golden(golden_file("worked"));
+    const auto drawn = draw::deal(golden.plan, golden.orders, golden.seed);
+    REQUIRE(drawn);
+    const auto note = core::read_file(ODDPLATE_SOURCE_DIR "/designs/notes/draw.md");
+    REQUIRE(note);
+    for (const std::string& line : worked_lines(*drawn)) {
+        CAPTURE(line);
+        CHECK(note->find("\n" + line + "\n") != std::string::npos);
+    }
+}
+
+TEST_CASE("draw: the golden draws come out again", "[draw][golden]") {
+    const std::string name = GENERATE("two_rounds", "some_spots", "three_spots", "full_ballots", "long", "many_sets", "worked");
+    CAPTURE(name);
+    Json file = golden_file(name);
+    const Golden golden = read_golden(file);
     const auto drawn = draw::deal(golden.plan, golden.orders, golden.seed);
     REQUIRE(drawn);
     if (std::getenv("ODDPLATE_WRITE_GOLDEN") != nullptr) {
-        file->set("draw_version", draw::k_draw_version).set("draw", to_json(*drawn));
-        REQUIRE(core::write_file(path, written(*file)));
+        file.set("draw_version", draw::k_draw_version).set("draw", to_json(*drawn));
+        REQUIRE(core::write_file(ODDPLATE_SOURCE_DIR "/tests/draw/golden_" + name + ".json", written(file)));
     }
-    const auto again = core::read_file(path);
-    REQUIRE(again);
-    const auto stored = core::parse_json(*again);
-    REQUIRE(stored);
-    CHECK(stored->at("draw_version") == Json(draw::k_draw_version));
-    CHECK(core::to_canonical_text(stored->at("draw")) == core::to_canonical_text(to_json(*drawn)));
+    const Json stored = golden_file(name);
+    CHECK(stored.at("draw_version") == Json(draw::k_draw_version));
+    CHECK(core::to_canonical_text(stored.at("draw")) == core::to_canonical_text(to_json(*drawn)));
 }
