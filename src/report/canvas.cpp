@@ -44,8 +44,7 @@ core::Result<Canvas> Canvas::open(const std::string& title) {
     auto fonts = open_fonts();
     if (!fonts) return fonts.faults();
     Canvas canvas;
-    canvas.m_fonts = std::move(*fonts);
-    canvas.m_context = exact_context(canvas.m_fonts.get());
+    canvas.m_context = exact_context(*fonts);
     canvas.m_bytes = std::make_unique<std::string>();
     canvas.m_surface.reset(cairo_pdf_surface_create_for_stream(append, canvas.m_bytes.get(), 100, 100));
     cairo_surface_t* surface = canvas.m_surface.get();

@@ -115,7 +115,6 @@ private:
     void show_stamp(const std::string& key);
 
     std::unique_ptr<std::string> m_bytes;   // where the surface writes; its address must stay
-    Owned<PangoFontMap> m_fonts;
     Owned<PangoContext> m_context;
     std::unique_ptr<cairo_surface_t, FreeSurface> m_surface;
     std::unique_ptr<cairo_t, FreePen> m_pen;

@@ -26,10 +26,15 @@ struct DestroyConfig {
     void operator()(FcConfig* config) const { FcConfigDestroy(config); }
 };
 
+/// The folder that stands in for the packages' own, or "".
+std::string other_folder() {
+    const char* folder = std::getenv("ODDPLATE_FONTS");
+    return folder == nullptr ? "" : folder;
+}
+
 /// Files and not folders are added: a folder makes fontconfig look for a place to keep a cache, and complain where there is none.
-bool add_family(FcConfig* config, const Family& family) {
-    const char* other = std::getenv("ODDPLATE_FONTS");
-    const std::string folder = other != nullptr && *other != '\0' ? other : family.folder;
+bool add_family(FcConfig* config, const Family& family, const std::string& other) {
+    const std::string folder = other.empty() ? family.folder : other;
     for (const char* file : family.files) {
         const std::string path = folder + "/" + file;
         if (FcConfigAppFontAddFile(config, reinterpret_cast<const FcChar8*>(path.c_str())) == FcFalse) return false;
@@ -37,12 +42,10 @@ bool add_family(FcConfig* config, const Family& family) {
     return true;
 }
 
-}   // namespace
-
-core::Result<Owned<PangoFontMap>> open_fonts() {
+core::Result<Owned<PangoFontMap>> read_fonts(const std::string& other) {
     const std::unique_ptr<FcConfig, DestroyConfig> config(FcConfigCreate());
     for (const Family& family : k_families) {
-        if (add_family(config.get(), family)) continue;
+        if (add_family(config.get(), family, other)) continue;
         return core::fault(core::ErrorKind::io, "font-missing",
                            std::string("the font ") + family.name + " is missing: install the package " + family.package);
     }
@@ -52,4 +55,30 @@ core::Result<Owned<PangoFontMap>> open_fonts() {
     return map;
 }
 
+}   // namespace
+
+core::Result<PangoFontMap*> open_fonts() {
+    // Read once: Cairo keeps the fonts of every map that it has seen, so a map a document would pile up. One a thread, because
+    // Pango's maps must not be shared between threads.
+    static thread_local Owned<PangoFontMap> s_map;
+    static thread_local std::string s_folder;
+    const std::string folder = other_folder();
+    if (s_map == nullptr || s_folder != folder) {
+        auto map = read_fonts(folder);
+        if (!map) return map.faults();
+        s_map = std::move(*map);
+        s_folder = folder;
+    }
+    return s_map.get();
+}
+
 }   // namespace oddplate::report
+
+#if defined(__SANITIZE_ADDRESS__)
+// Fontconfig points to parts of its patterns by offsets, which the leak check cannot follow: what Cairo still holds at the end
+// looks lost.
+extern "C" const char* __lsan_default_suppressions();
+extern "C" const char* __lsan_default_suppressions() {
+    return "leak:libfontconfig\n";
+}
+#endif

@@ -24,7 +24,7 @@ inline constexpr const char* k_other_letters = "DejaVu Sans";
 
 /// A map of the papers' fonts alone: neither the user's fonts nor the machine's settings are looked at. The folders are those of
 /// Debian's fonts-b612 and fonts-dejavu-core; the variable ODDPLATE_FONTS names one folder to take in their place.
-/// Fault: a family is not there (io; names the package).
-[[nodiscard]] core::Result<Owned<PangoFontMap>> open_fonts();
+/// Read at the thread's first call and kept till the thread ends. Fault: a family is not there (io; names the package).
+[[nodiscard]] core::Result<PangoFontMap*> open_fonts();
 
 }   // namespace oddplate::report
