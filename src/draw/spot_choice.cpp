@@ -42,8 +42,12 @@ public:
 
 private:
     Table whole_block(const std::vector<int>& available) {
-        std::vector<int> names = available;
-        m_chance.shuffle(names);
+        // The names stay: other sets each time would split the ballots into more groups, whose rows never close.
+        std::vector<int>& names = m_names[available];
+        if (names.empty()) {
+            names = available;
+            m_chance.shuffle(names);
+        }
         Table sets = balanced_sets(static_cast<int>(names.size()), m_size);
         for (std::vector<int>& set : sets) {
             for (int& spot : set) {
@@ -71,6 +75,7 @@ private:
     std::vector<int> m_spots;   // how often served
     Table m_pairs;
     std::map<std::vector<int>, Table> m_left;   // what is left of the block, by the spots there are
+    std::map<std::vector<int>, std::vector<int>> m_names;
 };
 
 core::Error too_many_ways(int round, int size, int spots) {

@@ -66,15 +66,16 @@ def usable_codes():
 
 
 def choose_spots(plan, rnd, ballots, chance):
-    singles, pairs, pools, chosen = Counter(), Counter(), defaultdict(list), []
+    singles, pairs, pools, names, chosen = Counter(), Counter(), defaultdict(list), {}, []
     for ballot in range(ballots):
         there = [s for s, name in enumerate(rnd["spots"]) if ballot < plan["first_ballots"].get(name, ballots)]
         size = rnd["spots_per_taster"] or len(rnd["spots"])
         if len(there) > size:
             pool = pools[tuple(there)]
             if not pool:
-                names = chance.shuffled(there)
-                pool += chance.shuffled(sorted(names[i] for i in s) for s in collection(len(there), size))
+                if tuple(there) not in names:
+                    names[tuple(there)] = chance.shuffled(there)
+                pool += chance.shuffled(sorted(names[tuple(there)][i] for i in s) for s in collection(len(there), size))
             there = min(pool, key=lambda s: (sum(singles[x] for x in s), sum(pairs[p] for p in itertools.combinations(s, 2))))
             pool.remove(there)
         singles.update(there)

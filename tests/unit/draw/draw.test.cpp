@@ -1,6 +1,8 @@
 // The draw as a whole, for plans of kinds that people write.
 
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <cstdlib>
 #include <map>
 #include <set>
 
@@ -120,6 +122,56 @@ TEST_CASE("draw: pairs of spots come equally often when a taster gets some of th
         CHECK(made_up::spread(pairs) == 0);
         CHECK(pairs.front() == collections * one.times);
     }
+}
+
+TEST_CASE("draw: spots are shared out evenly at every prefix when a taster gets some of them", "[draw][spots]") {
+    // Not always one apart: from what is left of a collection the least served spots need not stand together in one set.
+    struct Case {
+        int spots, each, widest;
+    };
+    const Case one =
+        GENERATE(Case{4, 2, 1}, Case{4, 3, 1}, Case{5, 2, 2}, Case{6, 2, 2}, Case{6, 3, 2}, Case{7, 3, 2}, Case{9, 3, 1});
+    CAPTURE(one.spots, one.each);
+    int widest = 0;
+    for (unsigned seed = 0; seed < 40; ++seed) {
+        const methods::Plan plan = made_up::plan(60, {made_up::round(spots(one.spots), 1, one.each)});
+        const draw::Drawn draw = drawn(plan, {made_up::pair()}, seed);
+        std::vector<int> counts(static_cast<std::size_t>(one.spots), 0);
+        for (const draw::RoomBallot& ballot : draw.room.ballots) {
+            for (const draw::RoomSet& set : ballot.sets) {
+                ++counts[static_cast<std::size_t>(set.spot)];
+            }
+            widest = std::max(widest, made_up::spread(counts));
+        }
+    }
+    CHECK(widest == one.widest);
+}
+
+TEST_CASE("draw: spreads are what plain counting gives", "[draw]") {
+    const draw::Drawn alone = drawn(made_up::plan(7, {made_up::round({"edge"})}), {made_up::odd_one_out()});
+    CHECK(made_up::spread(alone, "odd_within_taster") == 1);   // one set: one of the two
+    const std::vector<methods::Order> orders = made_up::odd_one_out();
+    int highest = 0;
+    for (unsigned seed = 0; seed < 40; ++seed) {
+        const draw::Drawn draw = drawn(made_up::plan(23, {made_up::round(spots(4))}), {orders}, seed);
+        std::vector<std::vector<int>> by_place(4, std::vector<int>(6, 0));
+        int within = 0, places = 0;
+        for (const draw::KeyBallot& ballot : draw.key.ballots) {
+            int odd_new = 0;
+            for (std::size_t place = 0; place < 4; ++place) {
+                odd_new += orders[static_cast<std::size_t>(ballot.sets[place].order)].trait;
+                ++by_place[place][static_cast<std::size_t>(ballot.sets[place].order)];
+            }
+            within = std::max(within, std::abs(2 * odd_new - 4));
+        }
+        for (const std::vector<int>& counts : by_place) {
+            places = std::max(places, made_up::spread(counts));
+        }
+        CHECK(made_up::spread(draw, "odd_within_taster") == within);
+        CHECK(made_up::spread(draw, "orders_by_position") == places);
+        highest = std::max(highest, within);
+    }
+    CHECK(highest == 2);   // three of one kind and one of the other, never four of one
 }
 
 TEST_CASE("draw: each spot follows each other one equally often after whole blocks of Williams' rows", "[draw][spots]") {
