@@ -49,7 +49,9 @@ public:
     }
 
     core::Status commit() override {
-        return run([&] { m_db->exec("COMMIT"); });
+        auto done = run([&] { m_db->exec("COMMIT"); });
+        if (!done) return in_doubt(done.faults().front());
+        return done;
     }
 
     void roll_back() noexcept override {

@@ -25,13 +25,17 @@ core::Error not_a_book(const std::string& path, const std::string& what) {
     return core::fault(core::ErrorKind::bad_file, "not-a-book", "found " + what + ", expected a book of this program", path);
 }
 
+core::Error no_book(const std::string& path) {
+    return core::fault(core::ErrorKind::not_found, "no-book", "there is no book here yet; `oddplate new` makes one", path);
+}
+
 // SQLite opens any file and complains late, so the first bytes are looked at before it is asked.
 core::Status look_before_opening(const std::string& path, WhenMissing when_missing) {
     std::error_code error;
     const fs::file_status status = fs::status(path, error);
     if (status.type() == fs::file_type::not_found) {
         if (when_missing == WhenMissing::create) return core::Done{};
-        return core::fault(core::ErrorKind::not_found, "no-book", "there is no book here yet; `oddplate new` makes one", path);
+        return no_book(path);
     }
     if (status.type() == fs::file_type::directory) return not_a_book(path, "a folder");
     if (status.type() != fs::file_type::regular) return not_a_book(path, "something that is no plain file");
@@ -43,8 +47,9 @@ core::Status look_before_opening(const std::string& path, WhenMissing when_missi
         if (when_missing == WhenMissing::create) return core::Done{};
         return not_a_book(path, "an empty file");
     }
-    if (std::string_view(head.data(), static_cast<std::size_t>(file.gcount())) != std::string_view("SQLite format 3\0", 16))
-        return not_a_book(path, "a file of another kind");
+    const bool known = std::string_view(head.data(), static_cast<std::size_t>(file.gcount())) == std::string_view("SQLite format 3\0", 16);
+    // With a journal beside it a crash may have left anything in the file; SQLite first sets that right, and says if it is none of its own.
+    if (!known && !fs::exists(path + "-journal", error)) return not_a_book(path, "a file of another kind");
     return core::Done{};
 }
 
@@ -59,6 +64,11 @@ core::Status check_owner(SQLite::Database& db, const std::string& path) {
                                std::to_string(k_schema_version) + ")", path);
     if (version < k_schema_version) return not_a_book(path, "a book without its tables");
     return core::Done{};
+}
+
+// A crash while the very first tables are written leaves a database without tables and without anybody's mark.
+bool is_unborn(SQLite::Database& db) {
+    return pragma(db, "application_id") == 0 && pragma(db, "user_version") == 0 && db.execAndGet("SELECT count(*) FROM sqlite_schema").getInt() == 0;
 }
 
 // Journal mode: asked for, not assumed - on some network shares the write-ahead log is refused.
@@ -113,6 +123,13 @@ core::Error translated(const SQLite::Exception& exception, const std::string& pa
     }
 }
 
+core::Error in_doubt(const core::Error& fault) {
+    if (fault.code != "disk-full" && fault.code != "disk-failed") return fault;
+    return core::fault(fault.kind, fault.code,
+                       std::string(fault.code == "disk-full" ? "the disk is full" : "the disk failed") +
+                           " at the last moment, so this may have been kept or not; mend the disk, then look before doing it again", fault.where);
+}
+
 core::Result<std::unique_ptr<SQLite::Database>> connect(const std::string& path, WhenMissing when_missing) {
     if (auto looked = look_before_opening(path, when_missing); !looked) return looked.faults();
     std::error_code error;
@@ -127,7 +144,10 @@ core::Result<std::unique_ptr<SQLite::Database>> connect(const std::string& path,
         struct Restore { mode_t mask; ~Restore() { umask(mask); } } restore{before};
         auto db = std::make_unique<SQLite::Database>(path, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, k_wait_ms);
         set_up(*db);
-        if (fresh) create_tables(*db);
+        if (fresh || is_unborn(*db)) {
+            if (when_missing == WhenMissing::refuse) return no_book(path);
+            create_tables(*db);
+        }
         if (auto ours = check_owner(*db, path); !ours) return ours.faults();
         db->exec("PRAGMA synchronous=FULL");
         return db;

@@ -17,6 +17,10 @@ inline constexpr int k_wait_ms = 5000;
 /// A sentence for what the library answered.
 [[nodiscard]] core::Error translated(const SQLite::Exception& exception, const std::string& path);
 
+/// The same fault where it came while a transaction was made durable. The write-ahead log may then hold the whole transaction, and the next
+/// program that opens the book brings it back: so nothing is promised.
+[[nodiscard]] core::Error in_doubt(const core::Error& fault);
+
 /// Runs `work`; an exception of the library becomes a fault.
 template <class Work>
 auto guarded(const std::string& path, Work work) -> decltype(work()) {
