@@ -90,10 +90,8 @@ core::Result<std::unique_ptr<tasting::Book>> Call::open_book(bool create) const 
 }
 
 int run(const std::vector<std::string>& arguments) {
-    if (arguments.empty()) {
-        write_out(help_text());
-        return 2;
-    }
+    if (arguments.empty())
+        return say_faults({core::found("", "no command", "one that `oddplate --help` lists, such as `oddplate new PLAN.json`", "", "no-command", core::ErrorKind::usage)});
     const std::string& first = arguments.front();
     if (first == "--version") return answer_with("oddplate " ODDPLATE_VERSION "\n", 0);
     if (first == "--help" || first == "-h" || first == "help") return answer_with(help_text(), 0);
