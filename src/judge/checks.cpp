@@ -20,17 +20,23 @@ std::int64_t people(const CheckedRound& checked) {
 
 std::string why_no_drift(stats::NoDrift why) {
     switch (why) {
-        case stats::NoDrift::one_position: return "judge.sitting.one_each";
-        case stats::NoDrift::confounded: return "judge.sitting.confounded";
-        case stats::NoDrift::nothing_varies: return "judge.sitting.nothing_varies";
-        case stats::NoDrift::has_one: break;
+        case stats::NoDrift::one_position:
+            return "judge.sitting.one_each";
+        case stats::NoDrift::confounded:
+            return "judge.sitting.confounded";
+        case stats::NoDrift::nothing_varies:
+            return "judge.sitting.nothing_varies";
+        case stats::NoDrift::has_one:
+            break;
     }
     return "judge.sitting.one_each";
 }
 
 }   // namespace
 
-bool is_much_missing(const Tally& tally) { return 20 * (tally.missing + tally.blank + tally.void_) > tally.dealt; }
+bool is_much_missing(const Tally& tally) {
+    return 20 * (tally.missing + tally.blank + tally.void_) > tally.dealt;
+}
 
 methods::Check check_people(const CheckedRound& checked) {
     const auto round = static_cast<std::size_t>(checked.round);
@@ -76,19 +82,28 @@ methods::Check check_told(const CheckedRound& checked) {
     for (const JoinedSet* set : checked.counted)
         if (set->is_told) told.insert(set->ballot);
     const auto n = static_cast<std::int64_t>(told.size());
-    return {.id = "told_beforehand", .p_value = {}, .alarm = n > 0, .words = {n > 0 ? "judge.told.some" : "judge.told.none", {{"n", n}}}};
+    return {.id = "told_beforehand",
+            .p_value = {},
+            .alarm = n > 0,
+            .words = {n > 0 ? "judge.told.some" : "judge.told.none", {{"n", n}}}};
 }
 
 methods::Check check_missing(const CheckedRound& checked) {
     const Tally& tally = checked.tally;
     const std::int64_t n = tally.missing + tally.blank + tally.void_;
     const bool much = is_much_missing(tally);
-    return {.id = "missing_answers", .p_value = {}, .alarm = much,
-            .words = {n == 0 ? "judge.missing.none" : much ? "judge.missing.much" : "judge.missing.few", {{"n", n}, {"of", static_cast<std::int64_t>(tally.dealt)}}}};
+    return {.id = "missing_answers",
+            .p_value = {},
+            .alarm = much,
+            .words = {n == 0 ? "judge.missing.none"
+                      : much ? "judge.missing.much"
+                             : "judge.missing.few",
+                      {{"n", n}, {"of", static_cast<std::int64_t>(tally.dealt)}}}};
 }
 
 std::vector<methods::Check> checks_of(const CheckedRound& checked) {
-    return {check_people(checked), check_orders(checked), check_picks(checked), check_sitting(checked), check_told(checked), check_missing(checked)};
+    return {check_people(checked),  check_orders(checked), check_picks(checked),
+            check_sitting(checked), check_told(checked),   check_missing(checked)};
 }
 
 }   // namespace oddplate::judge

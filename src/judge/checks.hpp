@@ -19,7 +19,8 @@ struct CheckedRound {
 /// A check that is off raises an alarm at this p.
 inline constexpr double k_alarm = 0.05;
 
-/// In the order in which they are read: enough people, order of serving, places picked, sitting, told beforehand, missing answers.
+/// In the order in which they are read: enough people, order of serving, places picked, sitting, told beforehand, missing
+/// answers.
 [[nodiscard]] std::vector<methods::Check> checks_of(const CheckedRound& checked);
 
 [[nodiscard]] methods::Check check_people(const CheckedRound& checked);

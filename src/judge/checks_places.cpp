@@ -10,8 +10,9 @@
 namespace oddplate::judge {
 namespace {
 
-/// Picks by place, and what luck gives each place. A taster without a habit picks by what a portion is, not by where it lies: among the places that score v,
-/// all alike. How often each v is picked is taken from the answers, how often it lies at each place from the orders that were served.
+/// Picks by place, and what luck gives each place. A taster without a habit picks by what a portion is, not by where it lies:
+/// among the places that score v, all alike. How often each v is picked is taken from the answers, how often it lies at each
+/// place from the orders that were served.
 struct Picks {
     std::vector<std::int64_t> picks;
     std::vector<double> cells;
@@ -25,8 +26,8 @@ Picks picks_of(const CheckedRound& checked) {
     Picks found;
     found.picks.assign(static_cast<std::size_t>(method.portions), 0);
     found.cells.assign(found.picks.size(), 0.0);
-    std::map<double, std::int64_t> times;                       // how often each score was picked
-    std::map<double, std::vector<double>> lies;                 // how often it lay at each place, shared among its places
+    std::map<double, std::int64_t> times;         // how often each score was picked
+    std::map<double, std::vector<double>> lies;   // how often it lay at each place, shared among its places
     for (const JoinedSet* set : checked.counted) {
         const std::vector<double>& by_place = scores.of(checked.joined.key_of(*set));
         const auto picked = static_cast<std::size_t>(set->seen.scored.picked);
@@ -54,22 +55,27 @@ Picks picks_of(const CheckedRound& checked) {
 methods::Check check_orders(const CheckedRound& checked) {
     const auto round = static_cast<std::size_t>(checked.round);
     const methods::Round& asked = checked.subject.plan.rounds[round];
-    const auto orders = checked.joined.methods[round]->orders(asked, static_cast<int>(checked.subject.plan.versions.size())).size();
+    const auto orders =
+        checked.joined.methods[round]->orders(asked, static_cast<int>(checked.subject.plan.versions.size())).size();
     std::vector<std::vector<std::int64_t>> times(asked.spots.size(), std::vector<std::int64_t>(orders, 0));
-    for (const JoinedSet* set : checked.counted) ++times.at(static_cast<std::size_t>(set->seen.spot)).at(static_cast<std::size_t>(set->seen.order));
+    for (const JoinedSet* set : checked.counted)
+        ++times.at(static_cast<std::size_t>(set->seen.spot)).at(static_cast<std::size_t>(set->seen.order));
     std::int64_t spread = 0;
     for (const auto& spot : times) {
         const auto [least, most] = std::minmax_element(spot.begin(), spot.end());
         if (least != spot.end()) spread = std::max(spread, *most - *least);
     }
     const bool uneven = spread > 1;
-    return {.id = "orders_balanced", .p_value = {}, .alarm = uneven,
+    return {.id = "orders_balanced",
+            .p_value = {},
+            .alarm = uneven,
             .words = {uneven ? "judge.orders.uneven" : "judge.orders.even", {{"n", spread}}}};
 }
 
 methods::Check check_picks(const CheckedRound& checked) {
     const methods::Method& method = *checked.joined.methods[static_cast<std::size_t>(checked.round)];
-    methods::Check check{.id = method.portions == 2 ? "first_and_second" : "position_picks", .p_value = {}, .alarm = false, .words = {}};
+    methods::Check check{
+        .id = method.portions == 2 ? "first_and_second" : "position_picks", .p_value = {}, .alarm = false, .words = {}};
     const Picks found = picks_of(checked);
     if (found.all == 0) {
         check.words = {"judge.picks.none", {}};
@@ -80,7 +86,10 @@ methods::Check check_picks(const CheckedRound& checked) {
     check.alarm = most.p <= k_alarm;
     const std::string id = method.portions == 2 ? "judge.pair_picks." : "judge.picks.";
     check.words = {id + (check.alarm ? "off" : "fine"),
-                   {{"place", static_cast<std::int64_t>(most.position + 1)}, {"k", found.picks[most.position]}, {"n", found.all}, {"p", most.p}}};
+                   {{"place", static_cast<std::int64_t>(most.position + 1)},
+                    {"k", found.picks[most.position]},
+                    {"n", found.all},
+                    {"p", most.p}}};
     return check;
 }
 

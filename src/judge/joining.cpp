@@ -1,5 +1,5 @@
-// Joining: which tray lay before whom, what was answered, and what that scores. Everything about the tray (spot, order, versions) comes from the tray that was
-// eaten; everything about the person (taster, insider, told) from the ballot.
+// Joining: which tray lay before whom, what was answered, and what that scores. Everything about the tray (spot, order, versions)
+// comes from the tray that was eaten; everything about the person (taster, insider, told) from the ballot.
 
 #include "joining.hpp"
 
@@ -17,9 +17,13 @@ namespace {
 
 using stats::promise;
 
-std::size_t at(int index) { return static_cast<std::size_t>(index); }
+std::size_t at(int index) {
+    return static_cast<std::size_t>(index);
+}
 
-std::string place_of(int ballot, int set) { return "ballot " + std::to_string(ballot + 1) + ", set " + std::to_string(set + 1); }
+std::string place_of(int ballot, int set) {
+    return "ballot " + std::to_string(ballot + 1) + ", set " + std::to_string(set + 1);
+}
 
 core::Result<std::vector<const methods::Method*>> methods_of(const methods::Plan& plan) {
     std::vector<const methods::Method*> found;
@@ -33,8 +37,9 @@ core::Result<std::vector<const methods::Method*>> methods_of(const methods::Plan
 
 void check_sizes(const Case& subject) {
     const std::size_t ballots = subject.room.ballots.size();
-    promise(subject.key.ballots.size() == ballots && subject.tasters.size() == ballots && subject.void_ballots.size() == ballots &&
-            subject.told_beforehand.size() == ballots && (subject.handed.empty() || subject.handed.size() == ballots));
+    promise(subject.key.ballots.size() == ballots && subject.tasters.size() == ballots &&
+            subject.void_ballots.size() == ballots && subject.told_beforehand.size() == ballots &&
+            (subject.handed.empty() || subject.handed.size() == ballots));
     for (std::size_t ballot = 0; ballot < ballots; ++ballot)
         promise(subject.room.ballots[ballot].sets.size() == subject.key.ballots[ballot].sets.size());
 }
@@ -82,14 +87,16 @@ Lists lists_of(const Case& subject) {
     look_up_people(subject, lists);
     for (std::size_t ballot = 0; ballot < subject.room.ballots.size(); ++ballot) {
         const auto& given = lists.answers[ballot];
-        lists.dealt.push_back((!subject.handed.empty() && subject.handed[ballot]) || !folded_name(subject.tasters[ballot]).empty() ||
-                              subject.void_ballots[ballot] || subject.told_beforehand[ballot].has_value() ||
+        lists.dealt.push_back((!subject.handed.empty() && subject.handed[ballot]) ||
+                              !folded_name(subject.tasters[ballot]).empty() || subject.void_ballots[ballot] ||
+                              subject.told_beforehand[ballot].has_value() ||
                               std::any_of(given.begin(), given.end(), [](const GivenAnswer* one) { return one != nullptr; }));
     }
     return lists;
 }
 
-/// The answer with the places ringed on one slip read on the tray that lay before its taster; unchanged where its codes are that tray's already.
+/// The answer with the places ringed on one slip read on the tray that lay before its taster; unchanged where its codes are that
+/// tray's already.
 void read_on_tray(methods::Answer& answer, const std::vector<std::string>& slip, const std::vector<std::string>& tray) {
     std::vector<std::string*> codes;
     if (auto* given = std::get_if<methods::Codes>(&answer))
@@ -102,7 +109,9 @@ void read_on_tray(methods::Answer& answer, const std::vector<std::string>& slip,
     const auto place = [](const std::vector<std::string>& list, const std::string& code) {
         return std::find(list.begin(), list.end(), code) - list.begin();
     };
-    const bool is_of_tray = std::all_of(codes.begin(), codes.end(), [&](const std::string* code) { return at(static_cast<int>(place(tray, *code))) < tray.size(); });
+    const bool is_of_tray = std::all_of(codes.begin(), codes.end(), [&](const std::string* code) {
+        return at(static_cast<int>(place(tray, *code))) < tray.size();
+    });
     if (is_of_tray) return;
     for (std::string* code : codes) {
         const auto ringed = static_cast<std::size_t>(place(slip, *code));
@@ -112,10 +121,14 @@ void read_on_tray(methods::Answer& answer, const std::vector<std::string>& slip,
 
 Fate fate_of_mark(methods::Mark mark) {
     switch (mark) {
-        case methods::Mark::none: return Fate::counted;
-        case methods::Mark::blank: return Fate::blank;
-        case methods::Mark::void_: return Fate::void_;
-        case methods::Mark::not_served: return Fate::not_served;
+        case methods::Mark::none:
+            return Fate::counted;
+        case methods::Mark::blank:
+            return Fate::blank;
+        case methods::Mark::void_:
+            return Fate::void_;
+        case methods::Mark::not_served:
+            return Fate::not_served;
     }
     std::abort();
 }
@@ -176,7 +189,9 @@ core::Result<JoinedSet> join_set(const Case& subject, const Lists& lists, const 
 
 }   // namespace
 
-std::string folded_name(const std::string& name) { return core::lower_ascii(core::trimmed(name)); }
+std::string folded_name(const std::string& name) {
+    return core::lower_ascii(core::trimmed(name));
+}
 
 void fill(Tray& tray, const draw::KeySet& key) {
     tray.reference = key.reference;

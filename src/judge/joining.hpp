@@ -15,21 +15,21 @@ enum class Fate { counted, blank, void_, not_served, missing, insider, opened, l
 /// One set on a ballot that was dealt.
 struct JoinedSet {
     int ballot{0}, set{0};
-    int tray{0};                    ///< ballot whose tray of this set was eaten
+    int tray{0};   ///< ballot whose tray of this set was eaten
     int round{0};
     Fate fate{Fate::missing};
-    bool is_scored{false};          ///< `seen.scored` is there, whether it counts or not
+    bool is_scored{false};   ///< `seen.scored` is there, whether it counts or not
     bool is_insider{false}, is_late{false}, is_told{false};
-    methods::Observation seen;      ///< who, where, which order; scored where an answer could be
+    methods::Observation seen;   ///< who, where, which order; scored where an answer could be
 };
 
 struct Joined {
-    const draw::Key* key{nullptr};              ///< as it really was: the case's own, or `corrected`
-    std::unique_ptr<draw::Key> corrected;       ///< only where tubs were found the other way round
+    const draw::Key* key{nullptr};                 ///< as it really was: the case's own, or `corrected`
+    std::unique_ptr<draw::Key> corrected;          ///< only where tubs were found the other way round
     std::vector<const methods::Method*> methods;   ///< by round
-    std::vector<bool> dealt;                    ///< by ballot
+    std::vector<bool> dealt;                       ///< by ballot
     std::vector<JoinedSet> sets;
-    int changed_tubs{0};                        ///< rows whose correction changed something
+    int changed_tubs{0};   ///< rows whose correction changed something
 
     [[nodiscard]] const draw::KeySet& key_of(const JoinedSet& set) const {
         return key->ballots[static_cast<std::size_t>(set.tray)].sets[static_cast<std::size_t>(set.set)];
@@ -51,7 +51,9 @@ void fill(Tray& tray, const draw::KeySet& key);
 /// A nickname as it is compared.
 [[nodiscard]] std::string folded_name(const std::string& name);
 
-/// The key with the corrected rows exchanged, spot by spot; `changed` counts the rows that came out otherwise than drawn. Nothing where there are none.
-[[nodiscard]] std::unique_ptr<draw::Key> with_tubs_corrected(const Case& subject, const std::vector<const methods::Method*>& methods, int& changed);
+/// The key with the corrected rows exchanged, spot by spot; `changed` counts the rows that came out otherwise than drawn. Nothing
+/// where there are none.
+[[nodiscard]] std::unique_ptr<draw::Key> with_tubs_corrected(const Case& subject,
+                                                             const std::vector<const methods::Method*>& methods, int& changed);
 
 }   // namespace oddplate::judge

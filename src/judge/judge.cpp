@@ -1,5 +1,5 @@
-// Judging: join, tally, let the method weigh, look at the checks, say it. The verdict is the method's own by the plan's rule; what is added here is what holds for
-// every method alike.
+// Judging: join, tally, let the method weigh, look at the checks, say it. The verdict is the method's own by the plan's rule;
+// what is added here is what holds for every method alike.
 
 #include "oddplate/judge/judge.hpp"
 
@@ -18,14 +18,30 @@ Tally tally_of(const RoundSets& sets) {
     for (const JoinedSet* set : sets) {
         ++tally.dealt;
         switch (set->fate) {
-            case Fate::counted: ++tally.counted; break;
-            case Fate::blank: ++tally.blank; break;
-            case Fate::void_: ++tally.void_; break;
-            case Fate::not_served: ++tally.not_served; break;
-            case Fate::missing: ++tally.missing; break;
-            case Fate::insider: ++tally.insiders; break;
-            case Fate::opened: ++tally.opened; break;
-            case Fate::late: ++tally.late; break;
+            case Fate::counted:
+                ++tally.counted;
+                break;
+            case Fate::blank:
+                ++tally.blank;
+                break;
+            case Fate::void_:
+                ++tally.void_;
+                break;
+            case Fate::not_served:
+                ++tally.not_served;
+                break;
+            case Fate::missing:
+                ++tally.missing;
+                break;
+            case Fate::insider:
+                ++tally.insiders;
+                break;
+            case Fate::opened:
+                ++tally.opened;
+                break;
+            case Fate::late:
+                ++tally.late;
+                break;
         }
     }
     return tally;
@@ -38,19 +54,22 @@ bool claims_difference(const std::string& verdict) {
 
 void say_worst_case(JudgedRound& judged) {
     const auto find = [&](std::string_view id) {
-        return std::find_if(judged.variants.begin(), judged.variants.end(), [&](const Variant& variant) { return variant.id == id; });
+        return std::find_if(judged.variants.begin(), judged.variants.end(),
+                            [&](const Variant& variant) { return variant.id == id; });
     };
     const auto high = find("missing_high"), low = find("missing_low");
     if (high == judged.variants.end() || low == judged.variants.end()) return;
     const bool holds = high->verdict == judged.findings.verdict && low->verdict == judged.findings.verdict;
-    judged.findings.words.push_back({holds ? "judge.worst_case.holds" : "judge.worst_case.turns", {{"n", std::int64_t{high->answers}}}});
+    judged.findings.words.push_back(
+        {holds ? "judge.worst_case.holds" : "judge.worst_case.turns", {{"n", std::int64_t{high->answers}}}});
 }
 
 void say_variants(JudgedRound& judged) {
     for (const Variant& variant : judged.variants) {
         if (variant.id == "missing_high" || variant.id == "missing_low") continue;
         const bool same = variant.verdict == judged.findings.verdict;
-        judged.findings.words.push_back({"judge." + variant.id + (same ? ".same" : ".other"), {{"n", std::int64_t{variant.answers}}}});
+        judged.findings.words.push_back(
+            {"judge." + variant.id + (same ? ".same" : ".other"), {{"n", std::int64_t{variant.answers}}}});
     }
     say_worst_case(judged);
 }
@@ -60,7 +79,8 @@ void say_pieces(JudgedRound& judged, const methods::Plan& plan) {
     if (plan.pieces >= 2) {
         judged.findings.words.push_back({"judge.pieces", {{"n", std::int64_t{plan.pieces}}}});
     } else {
-        judged.findings.words.push_back({claims_difference(judged.findings.verdict) ? "judge.one_piece.differ" : "judge.one_piece", {}});
+        judged.findings.words.push_back(
+            {claims_difference(judged.findings.verdict) ? "judge.one_piece.differ" : "judge.one_piece", {}});
     }
 }
 
@@ -97,7 +117,8 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     judged.variants = variants_of(subject, joined, round, sets, judged.tally);
 
     RoundSets counted;
-    std::copy_if(sets.begin(), sets.end(), std::back_inserter(counted), [](const JoinedSet* set) { return set->fate == Fate::counted; });
+    std::copy_if(sets.begin(), sets.end(), std::back_inserter(counted),
+                 [](const JoinedSet* set) { return set->fate == Fate::counted; });
     judged.findings.checks = checks_of({subject, joined, round, counted, judged.tally});
     say_pieces(judged, subject.plan);
     say_variants(judged);
@@ -134,7 +155,8 @@ core::Result<Judged> judge(const Case& subject) {
     for (int round = 0; round < static_cast<int>(subject.plan.rounds.size()); ++round) {
         judged.rounds.push_back(judge_round(subject, *joined, round));
         for (const std::string& warning : judged.rounds.back().findings.warnings) {
-            if (std::find(judged.warnings.begin(), judged.warnings.end(), warning) == judged.warnings.end()) judged.warnings.push_back(warning);
+            if (std::find(judged.warnings.begin(), judged.warnings.end(), warning) == judged.warnings.end())
+                judged.warnings.push_back(warning);
         }
     }
     if (!judged.rounds.empty()) {

@@ -1,5 +1,6 @@
 #pragma once
-// What each place on a tray would have scored, asked of the method itself: needed where a habit is looked for and where missing answers are imagined.
+// What each place on a tray would have scored, asked of the method itself: needed where a habit is looked for and where missing
+// answers are imagined.
 
 #include <utility>
 #include <vector>
@@ -14,7 +15,8 @@ public:
     PlaceScores(const methods::Method& method, const methods::Round& round, const methods::Plan& plan)
         : m_method(method), m_round(round), m_plan(plan) {}
 
-    /// The score of picking each place, from the left; empty where the method takes no single code or nothing on the tray can be picked. Good until asked again.
+    /// The score of picking each place, from the left; empty where the method takes no single code or nothing on the tray can be
+    /// picked. Good until asked again.
     [[nodiscard]] const std::vector<double>& of(const draw::KeySet& key);
 
 private:

@@ -1,5 +1,5 @@
-// Tubs that were found the other way round. Each correction is a statement about one letter ("K really held the new one"), so the same statement twice
-// changes nothing and a later one about the same letter wins.
+// Tubs that were found the other way round. Each correction is a statement about one letter ("K really held the new one"), so the
+// same statement twice changes nothing and a later one about the same letter wins.
 
 #include <algorithm>
 #include <map>
@@ -43,7 +43,8 @@ void exchange(draw::KeySet& set, const std::vector<int>& really, const std::vect
 
 }   // namespace
 
-std::unique_ptr<draw::Key> with_tubs_corrected(const Case& subject, const std::vector<const methods::Method*>& methods, int& changed) {
+std::unique_ptr<draw::Key> with_tubs_corrected(const Case& subject, const std::vector<const methods::Method*>& methods,
+                                               int& changed) {
     std::map<std::string, std::vector<int>> rows;   // by spot: what each tub really held, where that is not what was drawn
     for (const draw::TubRow& row : subject.key.tubs) {
         std::vector<int> really = contents(row, subject.tubs);

@@ -1,4 +1,5 @@
-// The same round with answers added or left out, each weighed as the round itself is. All of it is exploratory; the verdict never rests on it.
+// The same round with answers added or left out, each weighed as the round itself is. All of it is exploratory; the verdict never
+// rests on it.
 
 #include "variants.hpp"
 
@@ -14,17 +15,20 @@ namespace {
 
 using Observations = std::vector<methods::Observation>;
 
-Variant weighed(std::string id, int answers, const Observations& observations, const Case& subject, const Joined& joined, int round) {
+Variant weighed(std::string id, int answers, const Observations& observations, const Case& subject, const Joined& joined,
+                int round) {
     const auto index = static_cast<std::size_t>(round);
     const methods::Method& method = *joined.methods[index];
     methods::RoundFindings findings = method.analyse(method, observations, subject.plan.rounds[index], subject.plan);
-    return {.id = std::move(id), .answers = answers, .verdict = std::move(findings.verdict), .pooled = std::move(findings.pooled)};
+    return {
+        .id = std::move(id), .answers = answers, .verdict = std::move(findings.verdict), .pooled = std::move(findings.pooled)};
 }
 
 using Keep = bool (*)(const JoinedSet&);
 
 std::size_t count(const RoundSets& sets, Keep keep) {
-    return static_cast<std::size_t>(std::count_if(sets.begin(), sets.end(), [&](const JoinedSet* set) { return set->is_scored && keep(*set); }));
+    return static_cast<std::size_t>(
+        std::count_if(sets.begin(), sets.end(), [&](const JoinedSet* set) { return set->is_scored && keep(*set); }));
 }
 
 Observations chosen(const RoundSets& sets, Keep keep) {
@@ -35,13 +39,18 @@ Observations chosen(const RoundSets& sets, Keep keep) {
     return observations;
 }
 
-bool counts(const JoinedSet& set) { return set.fate == Fate::counted; }
+bool counts(const JoinedSet& set) {
+    return set.fate == Fate::counted;
+}
 
-bool is_lost(const JoinedSet& set) { return set.fate == Fate::missing || set.fate == Fate::blank || set.fate == Fate::void_; }
+bool is_lost(const JoinedSet& set) {
+    return set.fate == Fate::missing || set.fate == Fate::blank || set.fate == Fate::void_;
+}
 
 enum class End { low, high };
 
-/// What counts, and every lost set as if the highest (lowest) scoring place had been picked; nothing where a place cannot be picked.
+/// What counts, and every lost set as if the highest (lowest) scoring place had been picked; nothing where a place cannot be
+/// picked.
 std::optional<Observations> with_lost_at(End end, const Case& subject, const Joined& joined, int round, const RoundSets& sets) {
     const auto index = static_cast<std::size_t>(round);
     PlaceScores scores(*joined.methods[index], subject.plan.rounds[index], subject.plan);
@@ -61,9 +70,12 @@ std::optional<Observations> with_lost_at(End end, const Case& subject, const Joi
 
 }   // namespace
 
-std::vector<methods::Observation> observations_of(const RoundSets& sets) { return chosen(sets, counts); }
+std::vector<methods::Observation> observations_of(const RoundSets& sets) {
+    return chosen(sets, counts);
+}
 
-std::vector<Variant> variants_of(const Case& subject, const Joined& joined, int round, const RoundSets& sets, const Tally& tally) {
+std::vector<Variant> variants_of(const Case& subject, const Joined& joined, int round, const RoundSets& sets,
+                                 const Tally& tally) {
     std::vector<Variant> variants;
     const auto counted = static_cast<int>(count(sets, counts));
     const auto add = [&](const char* id, Keep keep) {
@@ -76,7 +88,8 @@ std::vector<Variant> variants_of(const Case& subject, const Joined& joined, int 
     if (!is_much_missing(tally)) return variants;
     for (const auto& [id, end] : {std::pair{"missing_high", End::high}, {"missing_low", End::low}}) {
         const auto imagined = with_lost_at(end, subject, joined, round, sets);
-        if (imagined) variants.push_back(weighed(id, static_cast<int>(imagined->size()) - counted, *imagined, subject, joined, round));
+        if (imagined)
+            variants.push_back(weighed(id, static_cast<int>(imagined->size()) - counted, *imagined, subject, joined, round));
     }
     return variants;
 }

@@ -1,5 +1,6 @@
 #pragma once
-// Votes for one of two recipes: how they are told, weighed and said. What the preference family shares; a Method value stands in registry/.
+// Votes for one of two recipes: how they are told, weighed and said. What the preference family shares; a Method value stands in
+// registry/.
 
 #include <cstdint>
 #include <optional>
@@ -30,12 +31,13 @@ struct Pile {
 
 /// What is asked of the votes.
 struct Ask {
-    std::string_view method{};          ///< its id
+    std::string_view method{};   ///< its id
     double alpha{0.05};
     double confidence{0.95};            ///< of the share's interval
     std::optional<double> not_less{};   ///< the share for the new recipe that has to be surpassed
     bool may_abstain{false};            ///< tasters could say that they like both alike
-    std::optional<stats::TwoOrders> orders{};   ///< picks by order, where the orders came out unequal: a preference then needs this test too
+    std::optional<stats::TwoOrders>
+        orders{};   ///< picks by order, where the orders came out unequal: a preference then needs this test too
 };
 
 /// The verdict's word: the side with more votes where `p` is small enough.
@@ -44,25 +46,27 @@ struct Ask {
 /// count's keys for votes that are one a taster: exact two-sided test of an even split, Clopper-Pearson interval of the share.
 [[nodiscard]] Findings weigh(const Pile& pile, const Ask& ask);
 
-/// The same keys, and "tasters" and "answers", where tasters may have several votes. As soon as one has two that chose, the test is the flipping of
-/// the signs of the tasters' net votes and the interval inverts it; until then it is `weigh`.
+/// The same keys, and "tasters" and "answers", where tasters may have several votes. As soon as one has two that chose, the test
+/// is the flipping of the signs of the tasters' net votes and the interval inverts it; until then it is `weigh`.
 [[nodiscard]] Findings weigh_by_tasters(std::span<const Pile> tasters, const Ask& ask);
 
-/// P(as many votes for the new recipe or more) were its share `share`, with tasters as the units. Nothing where the panel is too large for an exact sum.
-/// The larger of two tails (and of the binomial's):
-///  - random subsets of tasters whose own share is at most `share` (typical values: Hartigan 1969, J. Am. Stat. Assoc. 64:1303): exact where the
+/// P(as many votes for the new recipe or more) were its share `share`, with tasters as the units. Nothing where the panel is too
+/// large for an exact sum. The larger of two tails (and of the binomial's):
+///  - random subsets of tasters whose own share is at most `share` (typical values: Hartigan 1969, J. Am. Stat. Assoc. 64:1303):
+///  exact where the
 ///    tasters' net votes lie evenly about what `share` leads one to expect;
-///  - net votes that keep their size and go to the new recipe with the one probability that makes the expected share `share`: exact where every taster
+///  - net votes that keep their size and go to the new recipe with the one probability that makes the expected share `share`:
+///  exact where every taster
 ///    gives all his votes to one recipe.
-/// Measured at shares .35 to .45 with 12 and 24 tasters of 2 and 4 votes, alike, beta-distributed and of two kinds: false alarms .02 to .05 at .05
-/// (the first tail alone .07, the binomial alone .24).
+/// Measured at shares .35 to .45 with 12 and 24 tasters of 2 and 4 votes, alike, beta-distributed and of two kinds: false alarms
+/// .02 to .05 at .05 (the first tail alone .07, the binomial alone .24).
 [[nodiscard]] std::optional<double> not_less_p(std::span<const Pile> tasters, double share);
 
 /// The round's answers, spot by spot and together.
 struct Counted {
-    std::vector<std::int32_t> tasters;       ///< their numbers, ascending
-    std::vector<std::vector<Pile>> spots;    ///< [spot][taster]
-    std::vector<Pile> pooled;                ///< [taster]
+    std::vector<std::int32_t> tasters;      ///< their numbers, ascending
+    std::vector<std::vector<Pile>> spots;   ///< [spot][taster]
+    std::vector<Pile> pooled;               ///< [taster]
 };
 [[nodiscard]] Counted counted(std::span<const Observation> observations, std::size_t spots);
 
@@ -76,7 +80,8 @@ extern const std::span<const Setting> k_round_settings, k_count_settings, k_size
 [[nodiscard]] std::vector<Order> orders(const Round& round, int versions);
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
 [[nodiscard]] core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
-[[nodiscard]] RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan);
+[[nodiscard]] RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round,
+                                    const Plan& plan);
 [[nodiscard]] Outlook outlook(const Method& method, const Round& round, const Plan& plan);
 [[nodiscard]] core::Result<Findings> count(const Method& method, const Settings& settings);
 [[nodiscard]] core::Result<Findings> size(const Method& method, const Settings& settings);

@@ -1,5 +1,6 @@
-// "Not less than this share" where tasters have several votes each. A subset A of tasters has its own share of votes, and "A's share <= s" is
-// sum over A of (net - c chose) <= 0 with c = 2s - 1: one table over (votes in A, net of A). Test: unit.methods, votes_not_less.test.cpp.
+// "Not less than this share" where tasters have several votes each. A subset A of tasters has its own share of votes, and "A's
+// share <= s" is sum over A of (net - c chose) <= 0 with c = 2s - 1: one table over (votes in A, net of A). Test: unit.methods,
+// votes_not_less.test.cpp.
 
 #include <algorithm>
 #include <cmath>

@@ -101,10 +101,12 @@ Ruled clear_spots(const std::vector<SpotFindings>& spots, const std::vector<doub
     return ruled;
 }
 
-Ruled rule_over_spots(const RoundFindings& judged, const Round& round, const std::vector<double>& raw, const std::vector<double>& holm) {
-    if (judged.spots.size() == 1) return {.verdict = judged.spots.front().findings.verdict == k_new       ? k_new
-                                                     : judged.spots.front().findings.verdict == k_current ? k_current
-                                                                                                          : k_neither};
+Ruled rule_over_spots(const RoundFindings& judged, const Round& round, const std::vector<double>& raw,
+                      const std::vector<double>& holm) {
+    if (judged.spots.size() == 1)
+        return {.verdict = judged.spots.front().findings.verdict == k_new       ? k_new
+                           : judged.spots.front().findings.verdict == k_current ? k_current
+                                                                                : k_neither};
     if (round.decide_on == DecideOn::each_spot) {
         Ruled ruled = clear_spots(judged.spots, raw, round.alpha);
         const bool all = std::all_of(judged.spots.begin(), judged.spots.end(),
@@ -136,15 +138,20 @@ void say_rule(RoundFindings& judged, const Ruled& ruled, DecideOn rule) {
 void say_spots(RoundFindings& judged, double alpha) {
     for (const SpotFindings& spot : judged.spots) {
         const auto votes = [&](const char* key) { return static_cast<std::int64_t>(spot.findings.number(key).value_or(0)); };
-        judged.words.push_back({"votes.spot", {{"spot", spot.spot}, {"k", votes("for_new")}, {"m", votes("for_current")},
-                                               {"p", p_needed(spot.findings)}, {"q", spot.findings.number("p_adjusted").value_or(1)}}});
+        judged.words.push_back({"votes.spot",
+                                {{"spot", spot.spot},
+                                 {"k", votes("for_new")},
+                                 {"m", votes("for_current")},
+                                 {"p", p_needed(spot.findings)},
+                                 {"q", spot.findings.number("p_adjusted").value_or(1)}}});
     }
     if (!judged.heterogeneity) return;
     const bool differ = stats::significant(*judged.heterogeneity, alpha);
     judged.words.push_back({differ ? "votes.spots_differ" : "votes.spots_alike", {{"p", *judged.heterogeneity}}});
 }
 
-/// What a lead would have had to be, with the people who chose as votes: overall all of them, under the other rules those at the least visited spot.
+/// What a lead would have had to be, with the people who chose as votes: overall all of them, under the other rules those at the
+/// least visited spot.
 void say_reach(RoundFindings& judged, const Counted& table, const Round& round) {
     const auto chose = [](const std::vector<Pile>& tasters) {
         return std::count_if(tasters.begin(), tasters.end(), [](const Pile& taster) { return taster.chose() > 0; });
@@ -152,7 +159,8 @@ void say_reach(RoundFindings& judged, const Counted& table, const Round& round) 
     std::int64_t n = chose(table.pooled);
     if (round.decide_on != DecideOn::overall)
         for (const auto& spot : table.spots) n = std::min<std::int64_t>(n, chose(spot));
-    const double alpha = round.decide_on == DecideOn::any_spot ? round.alpha / static_cast<double>(table.spots.size()) : round.alpha;
+    const double alpha =
+        round.decide_on == DecideOn::any_spot ? round.alpha / static_cast<double>(table.spots.size()) : round.alpha;
     if (const auto in_reach = share_in_reach(n, alpha, round.power)) {
         judged.words.push_back({"votes.could_see", {{"n", n}, {"share", *in_reach}, {"power", round.power}}});
     } else if (n > 0) {
@@ -163,12 +171,14 @@ void say_reach(RoundFindings& judged, const Counted& table, const Round& round) 
 void say(RoundFindings& judged, const Ruled& ruled, const Counted& table, const Round& round, const Plan& plan) {
     const bool several = judged.spots.size() > 1;
     if (several) say_rule(judged, ruled, round.decide_on);
-    if (!several || round.decide_on == DecideOn::overall || judged.pooled.number("for_new").value_or(0) + judged.pooled.number("for_current").value_or(0) == 0)
+    if (!several || round.decide_on == DecideOn::overall ||
+        judged.pooled.number("for_new").value_or(0) + judged.pooled.number("for_current").value_or(0) == 0)
         judged.words.insert(judged.words.end(), judged.pooled.words.begin(), judged.pooled.words.end());
     if (several) say_spots(judged, round.alpha);
     say_reach(judged, table, round);
     if (plan.same_recipe) {
-        judged.words.push_back({ruled.verdict == k_neither ? "votes.same_recipe" : "votes.same_recipe_alarm", {{"alpha", round.alpha}}});
+        judged.words.push_back(
+            {ruled.verdict == k_neither ? "votes.same_recipe" : "votes.same_recipe_alarm", {{"alpha", round.alpha}}});
     } else {
         judged.words.push_back({"votes.next." + std::string(ruled.verdict), {}});
     }
@@ -194,7 +204,10 @@ Counted counted(std::span<const Observation> observations, std::size_t spots) {
 }
 
 Ask ask_of(const Method& method, const Round& round) {
-    return {.method = method.id, .alpha = round.alpha, .confidence = 1 - round.alpha, .not_less = number(round.settings, "not_less"),
+    return {.method = method.id,
+            .alpha = round.alpha,
+            .confidence = 1 - round.alpha,
+            .not_less = number(round.settings, "not_less"),
             .may_abstain = may_abstain(round)};
 }
 

@@ -1,5 +1,5 @@
-// One-off questions and the view ahead: how many people a preference needs, and what a panel could find. Sizes count people who choose; those who
-// like both alike come on top.
+// One-off questions and the view ahead: how many people a preference needs, and what a panel could find. Sizes count people who
+// choose; those who like both alike come on top.
 
 #include <algorithm>
 #include <cmath>
@@ -34,8 +34,8 @@ struct OneCount {
     int all_of{1};
 };
 
-/// Overall: a person's several votes are taken as one, which is the cautious side. Any spot: one spot differs and is tested at alpha over the number of
-/// spots. Every spot: all differ, taken as independent.
+/// Overall: a person's several votes are taken as one, which is the cautious side. Any spot: one spot differs and is tested at
+/// alpha over the number of spots. Every spot: all differ, taken as independent.
 OneCount one_count(const Round& round, const Plan& plan) {
     const auto spots = static_cast<int>(round.spots.size());
     const std::int64_t each = static_cast<std::int64_t>(plan.tasters) * round.spots_each() / spots;
@@ -78,7 +78,8 @@ void look_ahead_not_less(Outlook& ahead, double share, const Round& round, const
     const double chance = power_not_less(count.votes, share, 0.5, round.alpha);
     std::optional<std::int64_t> needed;
     if (share < 0.5) {
-        if (const auto size = stats::size_not_less(share, 0.5, round.alpha, round.power)) needed = people(size->tasters_safe, round);
+        if (const auto size = stats::size_not_less(share, 0.5, round.alpha, round.power))
+            needed = people(size->tasters_safe, round);
     }
     ahead.words.push_back({"votes.ahead.not_less", {{"share", share}, {"chance", chance}}});
     if (needed) ahead.words.push_back({"votes.ahead.not_less_needed", {{"n", *needed}, {"power", round.power}}});
@@ -91,11 +92,14 @@ core::Faults size_faults(const Settings& settings) {
     const auto share = number(settings, "share");
     const auto not_less = number(settings, "not_less");
     if (share && not_less) return {core::found("--not-less", "--share as well", "one of the two")};
-    if (!share && !not_less) return {core::found("--share", "nothing", "a share for one recipe (0.65), or --not-less", {}, "missing", core::ErrorKind::usage)};
+    if (!share && !not_less)
+        return {core::found("--share", "nothing", "a share for one recipe (0.65), or --not-less", {}, "missing",
+                            core::ErrorKind::usage)};
     const auto truth = number(settings, "true_share");
     if (truth && !not_less) return {core::found("--true-share", "no --not-less", "the two together")};
     if (not_less && !(truth.value_or(0.5) > *not_less)) {
-        return {core::found("--not-less", core::describe(*not_less), "a share below the one assumed to be true (" + core::shortest(truth.value_or(0.5)) + ")")};
+        return {core::found("--not-less", core::describe(*not_less),
+                            "a share below the one assumed to be true (" + core::shortest(truth.value_or(0.5)) + ")")};
     }
     return {};
 }
@@ -136,8 +140,14 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
         findings.add("share", *share);
         size = stats::size_preference(*share, alpha, power);
         add_size(findings, size, "least_votes");
-        if (size) findings.words.push_back({"votes.size.share", {{"n", size->tasters}, {"safe", size->tasters_safe}, {"share", *share}, {"rest", 1 - *share},
-                                                                 {"power", power}, {"least", size->critical}}});
+        if (size)
+            findings.words.push_back({"votes.size.share",
+                                      {{"n", size->tasters},
+                                       {"safe", size->tasters_safe},
+                                       {"share", *share},
+                                       {"rest", 1 - *share},
+                                       {"power", power},
+                                       {"least", size->critical}}});
     } else {
         const double not_less = *number(settings, "not_less");
         const double truth = number(settings, "true_share").value_or(0.5);
@@ -145,8 +155,14 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
         findings.add("true_share", truth);
         size = stats::size_not_less(not_less, truth, alpha, power);
         add_size(findings, size, "least_votes");
-        if (size) findings.words.push_back({"votes.size.not_less", {{"n", size->tasters}, {"safe", size->tasters_safe}, {"share", not_less}, {"truth", truth},
-                                                                    {"power", power}, {"least", size->critical}}});
+        if (size)
+            findings.words.push_back({"votes.size.not_less",
+                                      {{"n", size->tasters},
+                                       {"safe", size->tasters_safe},
+                                       {"share", not_less},
+                                       {"truth", truth},
+                                       {"power", power},
+                                       {"least", size->critical}}});
     }
     findings.words.push_back({size ? "votes.size.choose" : "votes.size.too_many", {}});
     return findings;
@@ -158,7 +174,8 @@ Outlook outlook(const Method&, const Round& round, const Plan& plan) {
     if (const auto share = number(round.settings, "share")) look_ahead_share(ahead, *share, round, panel);
     if (const auto share = number(round.settings, "not_less")) look_ahead_not_less(ahead, *share, round, panel);
     if (const auto reach = share_in_reach(panel.votes, panel.alpha, std::pow(round.power, 1.0 / panel.all_of))) {
-        ahead.words.push_back({"votes.ahead.reach", {{"n", panel.votes}, {"share", *reach}, {"rest", 1 - *reach}, {"power", round.power}}});
+        ahead.words.push_back(
+            {"votes.ahead.reach", {{"n", panel.votes}, {"share", *reach}, {"rest", 1 - *reach}, {"power", round.power}}});
     } else {
         ahead.words.push_back({"votes.ahead.too_few", {{"n", panel.votes}}});
     }

@@ -1,6 +1,6 @@
-// Votes weighed: the exact two-sided test of an even split among those who chose, the interval that goes with it, and what the undecided could change.
-// Undecided votes are left out of the test: dealing them out in proportion alarms too often, dealing them out evenly hides a lead
-// (Ennis & Ennis 2012, J. Sensory Studies). Test: unit.methods, votes.test.cpp.
+// Votes weighed: the exact two-sided test of an even split among those who chose, the interval that goes with it, and what the
+// undecided could change. Undecided votes are left out of the test: dealing them out in proportion alarms too often, dealing them
+// out evenly hides a lead (Ennis & Ennis 2012, J. Sensory Studies). Test: unit.methods, votes.test.cpp.
 
 #include <algorithm>
 #include <cmath>
@@ -50,22 +50,24 @@ Weighed several_votes_each(std::span<const Pile> tasters, double confidence) {
             .interval = share.interval,
             .why = share.interval ? "" : why_none(share.why),
             .kind = share.found == stats::Found::exact ? "exact, by tasters (inverts the flipping of their net votes)"
-                                                        : "by tasters (inverts the flipping of their net votes, subsets drawn)"};
+                                                       : "by tasters (inverts the flipping of their net votes, subsets drawn)"};
 }
 
 void add_share(Findings& findings, const Pile& pile, const Weighed& weighed, double confidence) {
     std::optional<double> estimate;
     if (pile.chose() > 0) estimate = static_cast<double>(pile.for_new) / static_cast<double>(pile.chose());
     findings.add_optional("share_new.estimate", estimate, "nobody chose");
-    findings.add_optional("share_new.lower", weighed.interval ? std::optional(weighed.interval->lower) : std::nullopt, weighed.why);
-    findings.add_optional("share_new.upper", weighed.interval ? std::optional(weighed.interval->upper) : std::nullopt, weighed.why);
+    findings.add_optional("share_new.lower", weighed.interval ? std::optional(weighed.interval->lower) : std::nullopt,
+                          weighed.why);
+    findings.add_optional("share_new.upper", weighed.interval ? std::optional(weighed.interval->upper) : std::nullopt,
+                          weighed.why);
     findings.add("share_new.confidence", confidence);
     findings.add("share_new.interval", weighed.kind);
 }
 
 /// Two normal sensations and a band in which both are liked alike, solved from the three shares: new = Phi((d - tau)/sqrt 2),
-/// current = Phi((-d - tau)/sqrt 2), so that a = z(new), b = z(current) give d = (a - b)/sqrt 2 and tau = -(a + b)/sqrt 2. It fits every
-/// outcome and so tests nothing. (Thurstone's case V with ties; solved here.)
+/// current = Phi((-d - tau)/sqrt 2), so that a = z(new), b = z(current) give d = (a - b)/sqrt 2 and tau = -(a + b)/sqrt 2. It
+/// fits every outcome and so tests nothing. (Thurstone's case V with ties; solved here.)
 void add_three_outcomes(Findings& findings, const Pile& pile) {
     const std::string why = "all three answers must have been given, at least both recipes";
     if (pile.for_new == 0 || pile.for_current == 0) {
@@ -133,15 +135,18 @@ void add_verdict_words(Findings& findings, const Pile& pile, const Weighed& weig
         findings.words.push_back({"votes.nobody", {}});
         return;
     }
-    findings.words.push_back({"votes." + findings.verdict,
-                              {{"k", pile.for_new}, {"m", pile.for_current}, {"n", pile.chose()}, {"p", weighed.p}, {"alpha", ask.alpha}}});
+    findings.words.push_back(
+        {"votes." + findings.verdict,
+         {{"k", pile.for_new}, {"m", pile.for_current}, {"n", pile.chose()}, {"p", weighed.p}, {"alpha", ask.alpha}}});
     const double estimate = static_cast<double>(pile.for_new) / static_cast<double>(pile.chose());
     if (weighed.interval) {
-        findings.words.push_back({"votes.share", {{"share", estimate}, {"lower", weighed.interval->lower}, {"upper", weighed.interval->upper}}});
+        findings.words.push_back(
+            {"votes.share", {{"share", estimate}, {"lower", weighed.interval->lower}, {"upper", weighed.interval->upper}}});
     }
 }
 
-/// The test that holds whatever place on the tray people like to pick, printed first; a preference needs it too, and the same way round.
+/// The test that holds whatever place on the tray people like to pick, printed first; a preference needs it too, and the same way
+/// round.
 void hold_against_orders(Findings& findings, const stats::TwoOrders& orders, double alpha) {
     const stats::OrderP p = stats::order_conditional_p(orders);
     findings.add("p_value_order", p.two_sided);
@@ -215,7 +220,8 @@ Findings weigh_by_tasters(std::span<const Pile> tasters, const Ask& ask) {
         findings = weigh(pooled, ask);
     } else {
         findings = told(pooled, several_votes_each(tasters, ask.confidence), ask);
-        if (pooled.undecided > 0) {   // halves within each taster leave his net vote as it is, so only the other line says anything
+        if (pooled.undecided >
+            0) {   // halves within each taster leave his net vote as it is, so only the other line says anything
             std::vector<stats::Votes> turned;
             const bool new_leads = pooled.for_new >= pooled.for_current;
             for (const Pile& taster : tasters) {

@@ -1,5 +1,6 @@
 #pragma once
-// Judging: answers as text, held against the key, scored by the method and weighed by the plan's own rule. A pure function of its case.
+// Judging: answers as text, held against the key, scored by the method and weighed by the plan's own rule. A pure function of its
+// case.
 
 #include <optional>
 #include <string>
@@ -15,10 +16,10 @@ namespace oddplate::judge {
 
 /// One answer that stands, after corrections.
 struct GivenAnswer {
-    int ballot{0};               ///< 0-based
-    int set{0};                  ///< 0-based, within the ballot
-    std::string text;            ///< canonical text, see methods/answer.hpp
-    bool late{false};            ///< entered after close: shown beside, never in the verdict
+    int ballot{0};      ///< 0-based
+    int set{0};         ///< 0-based, within the ballot
+    std::string text;   ///< canonical text, see methods/answer.hpp
+    bool late{false};   ///< entered after close: shown beside, never in the verdict
 };
 
 /// Two ballots whose trays of one set were exchanged: each is scored by the tray that was eaten.
@@ -40,33 +41,35 @@ struct Case {
     draw::Room room;
     draw::Key key;
     std::vector<GivenAnswer> answers;
-    std::vector<std::string> tasters;                    ///< nickname of each ballot, "" = unnamed (a taster of its own)
-    std::vector<bool> void_ballots;                      ///< spoiled: no answer of it counts
-    std::vector<std::optional<bool>> told_beforehand;    ///< the last box: something gave it away
+    std::vector<std::string> tasters;                   ///< nickname of each ballot, "" = unnamed (a taster of its own)
+    std::vector<bool> void_ballots;                     ///< spoiled: no answer of it counts
+    std::vector<std::optional<bool>> told_beforehand;   ///< the last box: something gave it away
     std::vector<Swap> swaps;
     std::vector<TubCorrection> tubs;
-    std::vector<std::pair<int, int>> opened_sets;        ///< ballot, set: opened in an emergency, do not count
-    std::vector<bool> handed{};                          ///< handed out; a ballot with a name, an answer or a spoiled mark is dealt anyway
-    std::vector<std::string> stopped_spots{};            ///< ran out: sets of them without an answer were not served
+    std::vector<std::pair<int, int>> opened_sets;   ///< ballot, set: opened in an emergency, do not count
+    std::vector<bool> handed{};                 ///< handed out; a ballot with a name, an answer or a spoiled mark is dealt anyway
+    std::vector<std::string> stopped_spots{};   ///< ran out: sets of them without an answer were not served
 };
 
-/// How many of a round's sets on ballots that were dealt came to what; an answer that could not choose (`none`) is counted. Each set falls under the first
-/// that is true of it: its taster is an insider; its ballot was spoiled (void); its tray was opened; nothing was entered (missing, or not served where its
-/// spot was stopped); entered late; and then what the answer says. dealt = counted + blank + void_ + not_served + missing + insiders + opened + late.
+/// How many of a round's sets on ballots that were dealt came to what; an answer that could not choose (`none`) is counted. Each
+/// set falls under the first that is true of it: its taster is an insider; its ballot was spoiled (void); its tray was opened;
+/// nothing was entered (missing, or not served where its spot was stopped); entered late; and then what the answer says. dealt =
+/// counted + blank + void_ + not_served + missing + insiders + opened + late.
 struct Tally {
     int dealt{0}, counted{0}, blank{0}, void_{0}, not_served{0}, missing{0}, insiders{0}, opened{0}, late{0};
 };
 
-/// The same round under another choice of answers: insiders added, late ones added, those told beforehand left out, the missing ones imagined. Exploratory.
+/// The same round under another choice of answers: insiders added, late ones added, those told beforehand left out, the missing
+/// ones imagined. Exploratory.
 struct Variant {
-    std::string id;              ///< "with_insiders", "with_late", "without_told", "missing_high", "missing_low" (see worst case in judge())
-    int answers{0};              ///< how many answers it adds or leaves out
+    std::string id;   ///< "with_insiders", "with_late", "without_told", "missing_high", "missing_low" (see worst case in judge())
+    int answers{0};   ///< how many answers it adds or leaves out
     std::string verdict;
     methods::Findings pooled;
 };
 
 struct JudgedRound {
-    int round{0};                ///< 0-based
+    int round{0};   ///< 0-based
     std::string method;
     methods::DecideOn decide_on{methods::DecideOn::overall};
     Tally tally;
@@ -76,18 +79,19 @@ struct JudgedRound {
 
 struct Judged {
     std::vector<JudgedRound> rounds;
-    std::string verdict;                       ///< the first round's
-    std::vector<core::Sentence> words;         ///< the first round's, then what stands about the tasting as a whole
+    std::string verdict;                 ///< the first round's
+    std::vector<core::Sentence> words;   ///< the first round's, then what stands about the tasting as a whole
     std::vector<std::string> warnings;
 };
 
 /// Scores every answer against the tray that was eaten and weighs each round by its method.
 ///
-/// After a swap the taster of ballot A ate B's tray: an answer with codes of that tray is taken as written; one with codes of his own slip means the places that
-/// he ringed, and is read on the tray before him. A tub's correction exchanges two versions at its spot, in all rounds. Tasters are nicknames (case and outer
-/// spaces aside); an unnamed ballot is a taster of its own. Where more than one set in twenty is missing, blank or void, the round is weighed twice more with all of
-/// those at the high end (right; for the new recipe) and at the low end of what a set can score.
-/// Faults: a method that is not known, an answer that does not fit its tray (place "ballot 7, set 2"). Sizes that do not match stop the program.
+/// After a swap the taster of ballot A ate B's tray: an answer with codes of that tray is taken as written; one with codes of his
+/// own slip means the places that he ringed, and is read on the tray before him. A tub's correction exchanges two versions at its
+/// spot, in all rounds. Tasters are nicknames (case and outer spaces aside); an unnamed ballot is a taster of its own. Where more
+/// than one set in twenty is missing, blank or void, the round is weighed twice more with all of those at the high end (right;
+/// for the new recipe) and at the low end of what a set can score. Faults: a method that is not known, an answer that does not
+/// fit its tray (place "ballot 7, set 2"). Sizes that do not match stop the program.
 [[nodiscard]] core::Result<Judged> judge(const Case& subject);
 
 }   // namespace oddplate::judge

@@ -1,4 +1,5 @@
-// Paired preference: two portions, one of each recipe; the taster rings the one that he would rather eat more of. No answer is right.
+// Paired preference: two portions, one of each recipe; the taster rings the one that he would rather eat more of. No answer is
+// right.
 
 #include "votes.hpp"
 
@@ -14,7 +15,8 @@ constexpr core::Phrase k_phrases[] = {
     {"paired-preference.kind", "There is no right answer. Please don't talk about it till all are done."},
     {"paired-preference.none", "I like them equally"},
     {"paired-preference.comment", "What made you choose?"},
-    {"paired-preference.before", "Before you tasted, did anything you saw, smelled or heard tell you about one of the two portions?"},
+    {"paired-preference.before",
+     "Before you tasted, did anything you saw, smelled or heard tell you about one of the two portions?"},
 };
 
 constexpr Source k_sources[] = {
@@ -26,17 +28,24 @@ constexpr Source k_sources[] = {
     {"Ennis & Ennis 2012, J. Sensory Studies (what to do with undecided votes)"},
 };
 
-// Least votes of ISO 5495:2005, table A.2 (two-sided), at their alpha and one vote below; p from the definition, in exact fractions.
+// Least votes of ISO 5495:2005, table A.2 (two-sided), at their alpha and one vote below; p from the definition, in exact
+// fractions.
 constexpr Example k_examples[] = {
-    {R"({"for_new":15,"for_current":5})", "p_value", 0.04138946533203125, 5e-16, "ISO 5495 table A.2: 15 of 20 at .05; 43400/2^20"},
-    {R"({"for_new":14,"for_current":6})", "p_value", 0.115318298339843750, 5e-16, "ISO 5495 table A.2: 14 of 20 is not enough; 120920/2^20"},
-    {R"({"for_new":5,"for_current":15,"no_preference":4})", "p_value", 0.04138946533203125, 5e-16, "as 15 to 5: undecided votes are left out"},
+    {R"({"for_new":15,"for_current":5})", "p_value", 0.04138946533203125, 5e-16,
+     "ISO 5495 table A.2: 15 of 20 at .05; 43400/2^20"},
+    {R"({"for_new":14,"for_current":6})", "p_value", 0.115318298339843750, 5e-16,
+     "ISO 5495 table A.2: 14 of 20 is not enough; 120920/2^20"},
+    {R"({"for_new":5,"for_current":15,"no_preference":4})", "p_value", 0.04138946533203125, 5e-16,
+     "as 15 to 5: undecided votes are left out"},
     {R"({"for_new":6,"for_current":0})", "p_value", 0.03125, 0, "ISO 5495 table A.2: 6 of 6 at .05; 2/64"},
     {R"({"for_new":20,"for_current":10,"no_preference":10})", "three_outcomes.d", 0.476936276204470, 1e-12,
      "a = z(1/2) = 0, b = z(1/4): d = -z(1/4)/sqrt 2, by 40-digit arithmetic"},
-    {R"({"for_new":5,"for_current":20})", "share_new.lower", 0.06831146401, 5e-11, "5 of 25, 95 % Clopper-Pearson (Conover 1999: .068 .407)"},
-    {R"({"for_new":5,"for_current":20})", "share_new.upper", 0.40703743228, 5e-11, "5 of 25, 95 % Clopper-Pearson (Conover 1999: .068 .407)"},
-    {R"({"for_new":682,"for_current":243,"not_less":0.75})", "share_new.lower", 0.7076682641, 5e-11, "682 of 925, 95 % (Conover 1971, p. 97)"},
+    {R"({"for_new":5,"for_current":20})", "share_new.lower", 0.06831146401, 5e-11,
+     "5 of 25, 95 % Clopper-Pearson (Conover 1999: .068 .407)"},
+    {R"({"for_new":5,"for_current":20})", "share_new.upper", 0.40703743228, 5e-11,
+     "5 of 25, 95 % Clopper-Pearson (Conover 1999: .068 .407)"},
+    {R"({"for_new":682,"for_current":243,"not_less":0.75})", "share_new.lower", 0.7076682641, 5e-11,
+     "682 of 925, 95 % (Conover 1971, p. 97)"},
 };
 
 }   // namespace

@@ -27,7 +27,8 @@ inline methods::Round round_of(std::string_view id, std::vector<std::string> spo
     return round;
 }
 
-/// Rounds one after the other, spots in the plan's order; on ballot b the set of spot s has order (b + s) mod orders. Every code is of one tray only.
+/// Rounds one after the other, spots in the plan's order; on ballot b the set of spot s has order (b + s) mod orders. Every code
+/// is of one tray only.
 inline Case case_of(int ballots, std::vector<methods::Round> rounds, int spares = 0) {
     Case made;
     made.plan.versions = {{"current", "current"}, {"new", "new"}};
@@ -72,7 +73,9 @@ inline Case case_of(int ballots, std::vector<methods::Round> rounds, int spares 
     return made;
 }
 
-inline std::size_t at(int index) { return static_cast<std::size_t>(index); }
+inline std::size_t at(int index) {
+    return static_cast<std::size_t>(index);
+}
 
 /// The code of a tray whose picking scores above 0 (right; for the new recipe), or not.
 inline std::string code_for(const Case& made, int ballot, int set, bool high) {
@@ -82,7 +85,8 @@ inline std::string code_for(const Case& made, int ballot, int set, bool high) {
     std::vector<int> versions;
     for (const auto& portion : key.portions) versions.push_back(portion.version);
     for (const auto& code : room.codes) {
-        const auto scored = method(round.method).score({room.codes, versions, key.reference}, methods::Codes{{code}}, round, made.plan);
+        const auto scored =
+            method(round.method).score({room.codes, versions, key.reference}, methods::Codes{{code}}, round, made.plan);
         REQUIRE(scored.ok());
         if ((scored->value > 0) == high) return code;
     }
@@ -90,8 +94,12 @@ inline std::string code_for(const Case& made, int ballot, int set, bool high) {
     std::abort();
 }
 
-inline void answer(Case& made, int ballot, int set, std::string text, bool late = false) { made.answers.push_back({ballot, set, std::move(text), late}); }
-inline void answer_right(Case& made, int ballot, int set, bool right, bool late = false) { answer(made, ballot, set, code_for(made, ballot, set, right), late); }
+inline void answer(Case& made, int ballot, int set, std::string text, bool late = false) {
+    made.answers.push_back({ballot, set, std::move(text), late});
+}
+inline void answer_right(Case& made, int ballot, int set, bool right, bool late = false) {
+    answer(made, ballot, set, code_for(made, ballot, set, right), late);
+}
 
 /// Ballots 0 .. n-1 answer the set; the first k of them right.
 inline void answer_first(Case& made, int n, int k, int set) {
@@ -113,22 +121,27 @@ inline double number(const methods::Findings& findings, std::string_view key) {
 }
 
 inline bool adds_up(const Tally& tally) {
-    return tally.dealt == tally.counted + tally.blank + tally.void_ + tally.not_served + tally.missing + tally.insiders + tally.opened + tally.late;
+    return tally.dealt == tally.counted + tally.blank + tally.void_ + tally.not_served + tally.missing + tally.insiders +
+                              tally.opened + tally.late;
 }
 
 inline const methods::Check& check(const JudgedRound& round, std::string_view id) {
-    const auto found = std::find_if(round.findings.checks.begin(), round.findings.checks.end(), [&](const methods::Check& one) { return one.id == id; });
+    const auto found = std::find_if(round.findings.checks.begin(), round.findings.checks.end(),
+                                    [&](const methods::Check& one) { return one.id == id; });
     INFO("check " << id);
     REQUIRE(found != round.findings.checks.end());
     return *found;
 }
 
 inline const Variant* variant(const JudgedRound& round, std::string_view id) {
-    const auto found = std::find_if(round.variants.begin(), round.variants.end(), [&](const Variant& one) { return one.id == id; });
+    const auto found =
+        std::find_if(round.variants.begin(), round.variants.end(), [&](const Variant& one) { return one.id == id; });
     return found == round.variants.end() ? nullptr : &*found;
 }
 
-inline bool warns(const std::vector<std::string>& warnings, std::string_view code) { return std::find(warnings.begin(), warnings.end(), code) != warnings.end(); }
+inline bool warns(const std::vector<std::string>& warnings, std::string_view code) {
+    return std::find(warnings.begin(), warnings.end(), code) != warnings.end();
+}
 
 /// Everything that is said, as text; what cannot be said reads "[id]".
 inline std::string said(const Case& made, const Judged& judgement) {

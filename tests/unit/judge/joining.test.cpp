@@ -8,9 +8,13 @@ using namespace oddplate::judge::testing;
 
 namespace {
 
-Case triangle(int ballots = 24) { return case_of(ballots, {round_of("triangle")}); }
+Case triangle(int ballots = 24) {
+    return case_of(ballots, {round_of("triangle")});
+}
 
-double correct(const Judged& judgement) { return number(judgement.rounds[0].findings.pooled, "correct"); }
+double correct(const Judged& judgement) {
+    return number(judgement.rounds[0].findings.pooled, "correct");
+}
 
 }   // namespace
 
@@ -39,7 +43,8 @@ TEST_CASE("joining: after a swap the code on the other tray is scored by that tr
 TEST_CASE("joining: after a swap a code of one's own slip means the place that was ringed", "[judge]") {
     Case made = triangle();
     for (int ballot = 2; ballot < 24; ++ballot) answer_right(made, ballot, 0, false);
-    // Ballot 1 has order 0 (odd left), ballot 2 order 1 (odd left), ballot 3 order 2 (odd right): rings on the left are right on tray 2, wrong on tray 3.
+    // Ballot 1 has order 0 (odd left), ballot 2 order 1 (odd left), ballot 3 order 2 (odd right): rings on the left are right on
+    // tray 2, wrong on tray 3.
     made.answers.erase(made.answers.begin());   // ballot 3's
     const std::string left_of_1 = made.room.ballots[0].sets[0].codes[0];
     const std::string left_of_3 = made.room.ballots[2].sets[0].codes[0];
@@ -78,7 +83,9 @@ TEST_CASE("joining: a corrected row of tubs turns the votes of its spot alone", 
     Case made = case_of(20, {round_of("paired-preference", {"edge", "centre"})});
     answer_first(made, 20, 16, 0);
     answer_first(made, 20, 12, 1);
-    const auto votes = [](const Judged& found, std::size_t spot) { return number(found.rounds[0].findings.spots[spot].findings, "for_new"); };
+    const auto votes = [](const Judged& found, std::size_t spot) {
+        return number(found.rounds[0].findings.spots[spot].findings, "for_new");
+    };
     CHECK(votes(judged(made), 0) == 16);
     made.tubs.push_back({"edge", made.key.tubs[0].letters[1], 0});   // the letter on the new one really held the current one
     const Judged turned = judged(made);
@@ -141,7 +148,8 @@ TEST_CASE("joining: late answers are weighed beside and never in the verdict", "
 
 TEST_CASE("joining: each set comes to one thing and the tally adds up", "[judge]") {
     Case made = case_of(14, {round_of("triangle", {"edge", "centre"})}, 4);
-    for (int ballot = 0; ballot < 8; ++ballot) answer_right(made, ballot, 0, true);   // 9 and 10 are never dealt, 11 to 14 are spares
+    for (int ballot = 0; ballot < 8; ++ballot)
+        answer_right(made, ballot, 0, true);   // 9 and 10 are never dealt, 11 to 14 are spares
     answer(made, 0, 1, "blank");
     answer(made, 1, 1, "void");
     answer(made, 2, 1, "not-served");
@@ -154,14 +162,14 @@ TEST_CASE("joining: each set comes to one thing and the tally adds up", "[judge]
     SECTION("without a stop") {
         const Judged found = judged(made);
         const Tally& tally = found.rounds[0].tally;
-        CHECK(tally.dealt == 20);       // ballots 1 to 8, 11 and 12
+        CHECK(tally.dealt == 20);   // ballots 1 to 8, 11 and 12
         CHECK(tally.blank == 1);
-        CHECK(tally.void_ == 3);        // the mark, and both sets of ballot 6
+        CHECK(tally.void_ == 3);   // the mark, and both sets of ballot 6
         CHECK(tally.not_served == 1);
         CHECK(tally.late == 1);
         CHECK(tally.opened == 1);
-        CHECK(tally.counted == 8);      // 1-5 and 8 at the edge, 4 at the centre, the spare
-        CHECK(tally.missing == 5);      // centre of 7, 8 and 11, both of 12
+        CHECK(tally.counted == 8);   // 1-5 and 8 at the edge, 4 at the centre, the spare
+        CHECK(tally.missing == 5);   // centre of 7, 8 and 11, both of 12
         CHECK(adds_up(tally));
         CHECK(number(found.rounds[0].findings.pooled, "of") == 8);
         const std::string text = said(made, found);

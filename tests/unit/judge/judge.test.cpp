@@ -101,7 +101,8 @@ TEST_CASE("judge: a place picked too often raises an alarm, also where the order
     // Only trays with the odd portion on the left, and everybody finds it: that is no habit.
     Case left = case_of(24, {round_of("triangle")});
     for (int ballot = 0; ballot < 24; ++ballot)
-        if (code_for(left, ballot, 0, true) == left.room.ballots[at(ballot)].sets[0].codes[0]) answer_right(left, ballot, 0, true);
+        if (code_for(left, ballot, 0, true) == left.room.ballots[at(ballot)].sets[0].codes[0])
+            answer_right(left, ballot, 0, true);
     const Judged told = judged(left);
     CHECK_FALSE(check(told.rounds[0], "position_picks").alarm);
     CHECK(check(told.rounds[0], "orders_balanced").alarm);
@@ -120,7 +121,8 @@ TEST_CASE("judge: for pairs first and second served are compared", "[judge]") {
 TEST_CASE("judge: orders unbalanced by no-shows put the test that allows for habits first", "[judge]") {
     Case made = case_of(30, {round_of("paired-preference")});
     for (int ballot = 0; ballot < 30; ++ballot)
-        if (ballot % 2 == 0 || ballot < 14) answer(made, ballot, 0, made.room.ballots[at(ballot)].sets[0].codes[1]);   // always the second served
+        if (ballot % 2 == 0 || ballot < 14)
+            answer(made, ballot, 0, made.room.ballots[at(ballot)].sets[0].codes[1]);   // always the second served
     const Judged found = judged(made);
     CHECK(warns(found.warnings, "orders_uneven"));
     CHECK(number(found.rounds[0].findings.pooled, "p_value_order") == 1);
@@ -165,8 +167,10 @@ TEST_CASE("judge: those whom something told are counted and shown without", "[ju
 TEST_CASE("judge: more than one lost set in twenty brings both ends of what they could have been", "[judge]") {
     Case made = case_of(24, {round_of("triangle")});
     for (int ballot = 0; ballot < 24; ++ballot) {
-        if (ballot < 22) answer_right(made, ballot, 0, ballot < 12);   // 12 of 22, p .0345
-        else answer(made, ballot, 0, ballot == 22 ? "void" : "blank");
+        if (ballot < 22)
+            answer_right(made, ballot, 0, ballot < 12);   // 12 of 22, p .0345
+        else
+            answer(made, ballot, 0, ballot == 22 ? "void" : "blank");
     }
     const Judged found = judged(made);
     CHECK(found.verdict == "different");
@@ -242,7 +246,8 @@ TEST_CASE("judge: everything that is said can be said, in plain words", "[judge]
             for (const auto rule : {methods::DecideOn::overall, methods::DecideOn::any_spot, methods::DecideOn::each_spot}) {
                 methods::Round round = round_of(id, {"edge", "centre"});
                 round.decide_on = rule;
-                if (round.method == "triangle") round.settings["detect_pd"] = 0.4;
+                if (round.method == "triangle")
+                    round.settings["detect_pd"] = 0.4;
                 else {
                     round.settings["share"] = 0.7;
                     round.settings["not_less"] = 0.4;

@@ -27,18 +27,24 @@ double half_binomial(int k, int n) {
     return std::ldexp(ways, -n);
 }
 
-double phi(double z) { return std::erfc(-z / std::sqrt(2.0)) / 2; }
+double phi(double z) {
+    return std::erfc(-z / std::sqrt(2.0)) / 2;
+}
 
 }   // namespace
 
 TEST_CASE("votes: the least votes for a preference are those of ISO 5495's two-sided table", "[votes]") {
     // ISO 5495:2005, table A.2 (two-sided, alpha .20 .10 .05 .01 .001; 0 = none); recomputed from the definition.
-    struct Row { int n; int least[5]; };
-    constexpr Row k_rows[] = {{6, {6, 6, 6, 0, 0}},      {7, {6, 7, 7, 0, 0}},      {8, {7, 7, 8, 8, 0}},      {9, {7, 8, 8, 9, 0}},
-                              {10, {8, 9, 9, 10, 0}},    {11, {9, 9, 10, 11, 11}},  {12, {9, 10, 10, 11, 12}}, {15, {11, 12, 12, 13, 14}},
-                              {18, {13, 13, 14, 15, 17}}, {20, {14, 15, 15, 17, 18}}, {24, {16, 17, 18, 19, 21}}, {30, {20, 20, 21, 23, 25}},
-                              {36, {23, 24, 25, 27, 29}}, {40, {25, 26, 27, 29, 31}}, {48, {29, 31, 32, 34, 36}}, {60, {36, 37, 39, 41, 44}},
-                              {72, {42, 44, 45, 48, 51}}, {80, {47, 48, 50, 52, 56}}, {100, {57, 59, 61, 64, 67}}};
+    struct Row {
+        int n;
+        int least[5];
+    };
+    constexpr Row k_rows[] = {
+        {6, {6, 6, 6, 0, 0}},       {7, {6, 7, 7, 0, 0}},       {8, {7, 7, 8, 8, 0}},       {9, {7, 8, 8, 9, 0}},
+        {10, {8, 9, 9, 10, 0}},     {11, {9, 9, 10, 11, 11}},   {12, {9, 10, 10, 11, 12}},  {15, {11, 12, 12, 13, 14}},
+        {18, {13, 13, 14, 15, 17}}, {20, {14, 15, 15, 17, 18}}, {24, {16, 17, 18, 19, 21}}, {30, {20, 20, 21, 23, 25}},
+        {36, {23, 24, 25, 27, 29}}, {40, {25, 26, 27, 29, 31}}, {48, {29, 31, 32, 34, 36}}, {60, {36, 37, 39, 41, 44}},
+        {72, {42, 44, 45, 48, 51}}, {80, {47, 48, 50, 52, 56}}, {100, {57, 59, 61, 64, 67}}};
     constexpr double k_alphas[] = {.20, .10, .05, .01, .001};
     for (const Row& row : k_rows) {
         for (int i = 0; i < 5; ++i) {
@@ -52,7 +58,8 @@ TEST_CASE("votes: the least votes for a preference are those of ISO 5495's two-s
     }
 }
 
-TEST_CASE("votes: a false preference comes at most alpha times, and interval and verdict agree, for every split up to 60", "[votes][exhaustive]") {
+TEST_CASE("votes: a false preference comes at most alpha times, and interval and verdict agree, for every split up to 60",
+          "[votes][exhaustive]") {
     for (const double alpha : {.2, .125, .05, .03125, .01}) {   // .125 and .03125 are hit exactly
         for (int n = 0; n <= 60; ++n) {
             double alarms = 0;
@@ -124,7 +131,8 @@ TEST_CASE("votes: not-less is the exact tail at the share", "[votes]") {
     // P(X >= 20 | 40, .35), summed in the other direction.
     double below = 0;
     for (int k = 0; k < 20; ++k)
-        below += std::exp(std::lgamma(41) - std::lgamma(k + 1) - std::lgamma(41 - k) + k * std::log(.35) + (40 - k) * std::log(.65));
+        below +=
+            std::exp(std::lgamma(41) - std::lgamma(k + 1) - std::lgamma(41 - k) + k * std::log(.35) + (40 - k) * std::log(.65));
     CHECK(number(found, "not_less.p_value") == Approx(1 - below).epsilon(1e-11));
     CHECK(std::get<bool>(*found.find("not_less.holds")));
     CHECK_FALSE(std::get<bool>(*count(k_id, R"({"for_new":16,"for_current":24,"not_less":0.35})").find("not_less.holds")));
@@ -142,14 +150,33 @@ TEST_CASE("votes: nobody chose is an answer, not a fault", "[votes]") {
 }
 
 TEST_CASE("votes: sizes are the first n of ISO 5495's two-sided table", "[votes]") {
-    // ISO 5495:2005, table A.5 (both tails counted): pd = 2 share - 1; rows alpha .20 .10 .05 .01 .001, columns beta the same. Recomputed.
+    // ISO 5495:2005, table A.5 (both tails counted): pd = 2 share - 1; rows alpha .20 .10 .05 .01 .001, columns beta the same.
+    // Recomputed.
     constexpr double k_levels[] = {.20, .10, .05, .01, .001};
-    struct Table { double share; int n[5][5]; };
+    struct Table {
+        double share;
+        int n[5][5];
+    };
     constexpr Table k_tables[] = {
         {.75, {{19, 26, 33, 48, 70}, {23, 33, 42, 58, 82}, {30, 42, 49, 67, 92}, {44, 57, 66, 87, 117}, {66, 78, 90, 117, 149}}},
-        {.65, {{53, 72, 96, 145, 208}, {69, 93, 119, 173, 243}, {90, 114, 145, 199, 276}, {131, 164, 195, 261, 345}, {188, 229, 267, 342, 440}}},
-        {.60, {{115, 168, 214, 322, 471}, {158, 213, 268, 392, 554}, {199, 263, 327, 455, 635}, {291, 373, 446, 596, 796}, {425, 520, 604, 781, 1010}}},
-        {.55, {{461, 658, 861, 1310, 1905}, {620, 866, 1092, 1583, 2237}, {786, 1055, 1302, 1833, 2544}, {1167, 1493, 1782, 2408, 3203}, {1707, 2094, 2440, 3152, 4063}}}};
+        {.65,
+         {{53, 72, 96, 145, 208},
+          {69, 93, 119, 173, 243},
+          {90, 114, 145, 199, 276},
+          {131, 164, 195, 261, 345},
+          {188, 229, 267, 342, 440}}},
+        {.60,
+         {{115, 168, 214, 322, 471},
+          {158, 213, 268, 392, 554},
+          {199, 263, 327, 455, 635},
+          {291, 373, 446, 596, 796},
+          {425, 520, 604, 781, 1010}}},
+        {.55,
+         {{461, 658, 861, 1310, 1905},
+          {620, 866, 1092, 1583, 2237},
+          {786, 1055, 1302, 1833, 2544},
+          {1167, 1493, 1782, 2408, 3203},
+          {1707, 2094, 2440, 3152, 4063}}}};
     for (const Table& table : k_tables) {
         for (int a = 0; a < 5; ++a) {
             for (int b = 0; b < 5; ++b) {
@@ -179,17 +206,18 @@ TEST_CASE("votes: sizes for not-less", "[votes]") {
     CHECK(holds(least));
     CHECK_FALSE(holds(least - 1));
     double power = 0;
-    for (int k = least; k <= n; ++k) power += std::exp(std::lgamma(n + 1) - std::lgamma(k + 1) - std::lgamma(n - k + 1) - n * std::log(2.0));
+    for (int k = least; k <= n; ++k)
+        power += std::exp(std::lgamma(n + 1) - std::lgamma(k + 1) - std::lgamma(n - k + 1) - n * std::log(2.0));
     CHECK(power == Approx(number(found, "power_actual")).epsilon(1e-10));
     CHECK(power >= 0.8);
-    CHECK(n == 158);                                                          // recomputed: exact sums in another program
+    CHECK(n == 158);   // recomputed: exact sums in another program
     CHECK(number(size(k_id, R"({"not_less":0.35})"), "tasters") == 68);
 }
 
 TEST_CASE("votes: a size is asked for one share, below the one that is true", "[votes]") {
     const Method& asked = method(k_id);
-    for (const char* text : {R"({})", R"({"share":0.7,"not_less":0.4})", R"({"not_less":0.5})", R"({"not_less":0.45,"true_share":0.4})",
-                             R"({"share":0.7,"true_share":0.6})"}) {
+    for (const char* text : {R"({})", R"({"share":0.7,"not_less":0.4})", R"({"not_less":0.5})",
+                             R"({"not_less":0.45,"true_share":0.4})", R"({"share":0.7,"true_share":0.6})"}) {
         CAPTURE(text);
         const auto found = asked.size(asked, settings(asked.size_settings, text));
         CHECK_FALSE(found.ok());

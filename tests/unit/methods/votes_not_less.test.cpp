@@ -12,7 +12,9 @@ using namespace oddplate::methods::testing;
 
 namespace {
 
-struct Taster { int for_new, for_current; };
+struct Taster {
+    int for_new, for_current;
+};
 
 std::vector<Observation> given(const std::vector<Taster>& tasters) {
     std::vector<Observation> seen;
@@ -41,7 +43,8 @@ double by_hand(const std::vector<Taster>& tasters, double share) {
     }
     double binomial = 0;
     for (double k = for_new; k <= votes; ++k)
-        binomial += std::exp(std::lgamma(votes + 1) - std::lgamma(k + 1) - std::lgamma(votes - k + 1) + k * std::log(share) + (votes - k) * std::log1p(-share));
+        binomial += std::exp(std::lgamma(votes + 1) - std::lgamma(k + 1) - std::lgamma(votes - k + 1) + k * std::log(share) +
+                             (votes - k) * std::log1p(-share));
     const double q = std::clamp(sizes == 0 ? 0.5 : 0.5 + (share - 0.5) * votes / sizes, 0.0, 1.0);
     double subsets = 0, kept = 0;
     for (std::uint32_t mask = 0; mask < (1u << n); ++mask) {
@@ -63,9 +66,10 @@ double by_hand(const std::vector<Taster>& tasters, double share) {
 }   // namespace
 
 TEST_CASE("votes_not_less: the tail by tasters equals the largest of three, enumerated", "[votes][exhaustive]") {
-    const std::vector<std::vector<Taster>> panels{
-        {{2, 0}, {1, 1}, {0, 2}, {2, 0}, {2, 0}, {1, 1}}, {{4, 0}, {4, 0}, {0, 4}, {3, 1}, {2, 2}, {4, 0}, {1, 3}},
-        {{1, 1}, {1, 1}, {2, 0}},                         {{3, 0}, {3, 0}, {2, 1}, {0, 1}, {5, 0}, {1, 2}, {2, 2}, {1, 0}, {0, 2}}};
+    const std::vector<std::vector<Taster>> panels{{{2, 0}, {1, 1}, {0, 2}, {2, 0}, {2, 0}, {1, 1}},
+                                                  {{4, 0}, {4, 0}, {0, 4}, {3, 1}, {2, 2}, {4, 0}, {1, 3}},
+                                                  {{1, 1}, {1, 1}, {2, 0}},
+                                                  {{3, 0}, {3, 0}, {2, 1}, {0, 1}, {5, 0}, {1, 2}, {2, 2}, {1, 0}, {0, 2}}};
     for (const auto& panel : panels) {
         for (const double share : {.2, .35, .4, .5, .6}) {
             core::Json flags = core::Json::object();
@@ -92,7 +96,8 @@ TEST_CASE("votes_not_less: tasters who always vote alike are false alarms at mos
             std::fill_n(panel.begin(), k, Taster{4, 0});
             const RoundFindings found = asked.analyse(asked, given(panel), plan.rounds[0], plan);
             if (std::get<bool>(*found.pooled.find("not_less.holds")))
-                alarms += std::exp(std::lgamma(21) - std::lgamma(k + 1) - std::lgamma(21 - k) + k * std::log(share) + (20 - k) * std::log1p(-share));
+                alarms += std::exp(std::lgamma(21) - std::lgamma(k + 1) - std::lgamma(21 - k) + k * std::log(share) +
+                                   (20 - k) * std::log1p(-share));
         }
         CAPTURE(share);
         CHECK(alarms <= 0.05);

@@ -16,7 +16,8 @@ namespace {
 constexpr const char* k_id = "paired-preference";
 constexpr int k_absent = 9;
 
-/// votes[taster][i]: 1 new, -1 current, 0 could not choose, k_absent no answer; entry i is spot i mod spots. Orders alternate so that each spot is even.
+/// votes[taster][i]: 1 new, -1 current, 0 could not choose, k_absent no answer; entry i is spot i mod spots. Orders alternate so
+/// that each spot is even.
 std::vector<Observation> given(const std::vector<std::vector<int>>& votes, std::size_t spots) {
     std::vector<Observation> seen;
     std::vector<int> served(spots, 0);
@@ -132,7 +133,8 @@ TEST_CASE("votes_round: pooled interval and verdict never contradict each other"
 }
 
 TEST_CASE("votes_round: tasters who always vote alike count once each", "[votes]") {
-    // 24 tasters with four votes, all for one side each: the test is that of 24 votes, and false alarms stay within alpha (a count of votes would alarm .31).
+    // 24 tasters with four votes, all for one side each: the test is that of 24 votes, and false alarms stay within alpha (a
+    // count of votes would alarm .31).
     const Plan plan = plan_of(k_id, {"a", "b", "c", "d"}, 24);
     double alarms = 0, by_votes = 0;
     for (int k = 0; k <= 24; ++k) {
@@ -155,7 +157,8 @@ TEST_CASE("votes_round: with one vote a taster the pooled test is the plain one"
     const Plan plan = plan_of(k_id, {"edge"}, 24);
     const RoundFindings found = judged(split_at(24, {18}), plan);
     const Findings plain = count(k_id, R"({"for_new":18,"for_current":6})");
-    for (const char* key : {"p_value", "share_new.lower", "share_new.upper", "share_new.confidence"}) CHECK(number(found.pooled, key) == number(plain, key));
+    for (const char* key : {"p_value", "share_new.lower", "share_new.upper", "share_new.confidence"})
+        CHECK(number(found.pooled, key) == number(plain, key));
     CHECK(number(found.pooled, "tasters") == 24);
     CHECK(number(found.pooled, "answers") == 24);
     CHECK(found.verdict == "new-preferred");
@@ -164,7 +167,9 @@ TEST_CASE("votes_round: with one vote a taster the pooled test is the plain one"
 }
 
 TEST_CASE("votes_round: the three rules over two spots", "[votes]") {
-    const auto verdict = [](DecideOn rule, std::size_t edge, std::size_t centre) { return judged(split_at(24, {edge, centre}), two_spots(rule)).verdict; };
+    const auto verdict = [](DecideOn rule, std::size_t edge, std::size_t centre) {
+        return judged(split_at(24, {edge, centre}), two_spots(rule)).verdict;
+    };
     // 18 of 24 has p .0227 (Holm .0454 beside a weaker spot), 17 has .0639, 13 has .8388.
     CHECK(verdict(DecideOn::any_spot, 18, 13) == "new-preferred");
     CHECK(verdict(DecideOn::any_spot, 17, 17) == "no-clear-preference");
@@ -185,12 +190,14 @@ TEST_CASE("votes_round: spots that are clear both ways withhold the verdict unde
         CHECK(found.warnings == std::vector<std::string>{"spots_disagree"});
         CHECK(found.spots[0].findings.verdict == "new-preferred");
         CHECK(found.spots[1].findings.verdict == "current-preferred");
-        CHECK(said(method(k_id), found.words).find("the new recipe is preferred at edge, the current one at centre") != std::string::npos);
+        CHECK(said(method(k_id), found.words).find("the new recipe is preferred at edge, the current one at centre") !=
+              std::string::npos);
     }
 }
 
 TEST_CASE("votes_round: a preference is withheld where unequal orders and a habit explain it", "[votes]") {
-    // 40 had the new one first and 20 the current one; everybody takes the first: 40 votes to 20, p .0135, and no preference at all.
+    // 40 had the new one first and 20 the current one; everybody takes the first: 40 votes to 20, p .0135, and no preference at
+    // all.
     const Plan plan = plan_of(k_id, {"edge"}, 60);
     const Method& asked = method(k_id);
     std::vector<Observation> seen;
@@ -253,6 +260,7 @@ TEST_CASE("votes_round: a round without votes says so", "[votes]") {
 TEST_CASE("votes_round: the same recipe twice is said to be that", "[votes]") {
     Plan plan = plan_of(k_id, {"edge"}, 24);
     plan.same_recipe = true;
-    CHECK(said(method(k_id), judged(split_at(24, {13}), plan).words).find("a choice is no sign that they taste unlike") != std::string::npos);
+    CHECK(said(method(k_id), judged(split_at(24, {13}), plan).words).find("a choice is no sign that they taste unlike") !=
+          std::string::npos);
     CHECK(said(method(k_id), judged(split_at(24, {20}), plan).words).find("look at those first") != std::string::npos);
 }
