@@ -97,6 +97,7 @@ private:
 
 core::Status may_enter(const State& state, bool late) {
     if (!late) return must_be_open(state);
+    if (state.draws.empty()) return not_drawn_yet(state);
     if (state.stage == Stage::closed) return core::Done{};
     return core::fault(core::ErrorKind::conflict, "not-closed", "--late is for answers that turn up after `oddplate close`; entry of " + state.id + " is still open");
 }

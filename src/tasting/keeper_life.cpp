@@ -47,7 +47,7 @@ core::Result<std::string> Keeper::again(const std::string& id) {
 }
 
 core::Status Keeper::open_early(const std::string& id, const std::string& why) {
-    if (auto status = check_reason(why); !status) return status;
+    if (auto status = check_reason(why, "--unblind-early"); !status) return status;
     return act(id, kinds::opened_early, [&](State& state) -> core::Result<Json> {
         if (state.draws.empty()) return not_drawn_yet(state);
         if (state.stage == Stage::closed)

@@ -64,6 +64,7 @@ std::vector<Proof> prove(const State& state, const std::vector<LogRow>& rows, co
     std::vector<Proof> proofs{prove_log(state, rows)};
     if (state.draws.empty()) {
         proofs.push_back({"draw", std::nullopt, "nothing has been drawn yet"});
+        if (!printed.empty()) proofs.push_back({"printed", false, "no page of it can have been printed: the seal number on paper belongs to another tasting"});
         return proofs;
     }
     proofs.push_back(prove_draw(state, paper));

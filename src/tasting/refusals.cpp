@@ -46,8 +46,8 @@ core::Result<int> set_named(const State& state, int ballot, const std::string& t
                        "a set from 1 to " + std::to_string(sets) + (last_box ? ", or 0 for the last box" : ""), "", "unknown-set");
 }
 
-core::Status check_reason(const std::string& why) {
-    if (const auto bad = page_text_fault(why, 400)) return core::found("--why", *bad, "a reason in words, 1 to 400 bytes: it stands in the report");
+core::Status check_reason(const std::string& why, const char* flag) {
+    if (const auto bad = page_text_fault(why, 400)) return core::found(flag, *bad, "a reason in words, 1 to 400 bytes: it stands in the report");
     return core::Done{};
 }
 

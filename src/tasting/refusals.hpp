@@ -17,7 +17,7 @@ namespace oddplate::tasting {
 [[nodiscard]] core::Result<int> ballot_named(const State& state, const std::string& name);
 /// 0-based set of that ballot; "0" gives -1 (the last box) where `last_box` allows it.
 [[nodiscard]] core::Result<int> set_named(const State& state, int ballot, const std::string& text, bool last_box);
-/// A reason that can stand in the report: not empty, at most 400 bytes, no control characters.
-[[nodiscard]] core::Status check_reason(const std::string& why);
+/// A reason that can stand in the report: not empty, at most 400 bytes, no control characters. `flag` is where it was given.
+[[nodiscard]] core::Status check_reason(const std::string& why, const char* flag = "--why");
 
 }   // namespace oddplate::tasting
