@@ -36,7 +36,7 @@ void add_slot(CLI::App& app, std::list<Slot>& slots, std::string name, bool take
 core::Status refuse_extras(const Verb& verb, const std::vector<std::string>& extras, const std::list<Slot>& slots) {
     if (extras.empty()) return core::Done{};
     const std::string& word = extras.front();
-    if (word.size() < 2 || word[0] != '-') return usage(verb, "found \"" + core::quoted(word) + "\", expected nothing more after " + std::string(verb.name) + "'s arguments");
+    if (word.size() < 2 || word[0] != '-') return usage(verb, "found \"" + core::quoted(word) + "\", expected nothing more after the arguments of " + std::string(verb.name));
     std::vector<std::string> known;
     for (const Slot& slot : slots)
         if (slot.name.starts_with("--")) known.push_back(slot.name);
@@ -49,7 +49,12 @@ core::Status refuse_extras(const Verb& verb, const std::vector<std::string>& ext
 core::Status check_values(const Verb& verb, const std::vector<std::string>& arguments, const std::list<Slot>& slots) {
     const auto slot_named = [&](const std::string& word) { return std::find_if(slots.begin(), slots.end(), [&](const Slot& slot) { return slot.name == word; }); };
     for (std::size_t i = 0; i < arguments.size() && arguments[i] != "--"; ++i) {
-        const auto slot = slot_named(arguments[i]);
+        const std::size_t equals = arguments[i].find('=');
+        const auto slot = slot_named(arguments[i].substr(0, equals));
+        if (slot != slots.end() && equals != std::string::npos) {
+            if (!slot->takes_value) return usage(verb, slot->name + " takes no value");   // CLI11 would read --yes=no as given
+            continue;
+        }
         if (slot == slots.end() || !slot->takes_value || !slot->name.starts_with("--")) continue;
         const bool lost = i + 1 == arguments.size() || (arguments[i + 1].starts_with("--") && slot_named(arguments[i + 1]) != slots.end());
         if (lost) return usage(verb, slot->name + " stands there without its value");
