@@ -73,7 +73,7 @@ TEST_CASE("joining: a swapped tray brings its own spot with it", "[judge]") {
     answer(made, 1, 0, code_for(made, 0, 0, false));   // the edge, on ballot 2
     answer_right(made, 0, 1, false);
     answer_right(made, 1, 1, false);
-    const auto& spots = judged(made).rounds[0].findings.spots;
+    const auto spots = judged(made).rounds[0].findings.spots;
     CHECK(number(spots[0].findings, "correct") == 0);
     CHECK(number(spots[1].findings, "correct") == 1);
     CHECK(number(spots[0].findings, "of") + number(spots[1].findings, "of") == 24);
@@ -179,7 +179,7 @@ TEST_CASE("joining: each set comes to one thing and the tally adds up", "[judge]
     }
     SECTION("a stopped spot costs nobody anything") {
         made.stopped_spots = {"centre"};
-        const Tally& tally = judged(made).rounds[0].tally;
+        const Tally tally = judged(made).rounds[0].tally;
         CHECK(tally.not_served == 5);
         CHECK(tally.missing == 1);
         CHECK(adds_up(tally));
@@ -187,7 +187,7 @@ TEST_CASE("joining: each set comes to one thing and the tally adds up", "[judge]
     SECTION("a ballot that was handed out and never came back is missing") {
         made.handed.assign(14, false);
         made.handed[8] = true;
-        const Tally& tally = judged(made).rounds[0].tally;
+        const Tally tally = judged(made).rounds[0].tally;
         CHECK(tally.dealt == 22);
         CHECK(tally.missing == 7);
         CHECK(adds_up(tally));
