@@ -196,13 +196,59 @@ TEST_CASE("joining: each set comes to one thing and the tally adds up", "[judge]
 
 TEST_CASE("joining: an opened tray counts for nobody, swapped or not", "[judge]") {
     Case made = triangle(12);
-    for (int ballot = 0; ballot < 12; ++ballot) answer_right(made, ballot, 0, true);
+    for (int ballot = 1; ballot < 12; ++ballot) answer_right(made, ballot, 0, ballot > 1);
+    answer_right(made, 0, 0, true);
     made.opened_sets.push_back({0, 0});
-    CHECK(correct(judged(made)) == 11);
-    made.swaps.push_back({0, 1, 0});   // tray 1 was eaten by ballot 2; ballot 1 ate tray 2
-    const auto found = judged(made);
+    CHECK(correct(judged(made)) == 10);   // ballot 1's right answer stands aside
+    made.answers[0].text = code_for(made, 0, 0, false);
+    made.answers.back().text = code_for(made, 1, 0, true);
+    made.swaps.push_back({0, 1, 0});   // tray 1 was eaten by ballot 2, who was wrong; ballot 1 found the odd one on tray 2
+    const Judged found = judged(made);
+    CHECK(correct(found) == 11);
     CHECK(found.rounds[0].tally.opened == 1);
     CHECK(found.rounds[0].tally.counted == 11);
+}
+
+TEST_CASE("joining: an insider's spoiled ballot and opened tray count nowhere at all", "[judge]") {
+    Case made = case_of(12, {round_of("triangle", {"edge", "centre"})});
+    for (int ballot = 0; ballot < 12; ++ballot)
+        for (int set = 0; set < 2; ++set) answer_right(made, ballot, set, true);
+    made.plan.insiders = {"kim", "robin"};
+    made.tasters[0] = "kim";
+    made.tasters[1] = "robin";
+    made.void_ballots[0] = true;
+    made.opened_sets.push_back({1, 0});
+    const Judged found = judged(made);
+    CHECK(found.rounds[0].tally.insiders == 4);
+    REQUIRE(variant(found.rounds[0], "with_insiders") != nullptr);
+    CHECK(variant(found.rounds[0], "with_insiders")->answers == 1);   // the centre of ballot 2
+}
+
+TEST_CASE("joining: exchanged tubs exchange the orders too", "[judge]") {
+    // 40 trays with the current one first as drawn, 20 with the new one; everybody takes the first served, which is a habit and
+    // no preference.
+    Case made = case_of(80, {round_of("paired-preference")});
+    for (int ballot = 0; ballot < 80; ++ballot)
+        if (ballot % 2 == 0 || ballot < 40) answer(made, ballot, 0, made.room.ballots[at(ballot)].sets[0].codes[0]);
+    CHECK(number(judged(made).rounds[0].findings.pooled, "p_value_order") == 1);
+    made.tubs.push_back({"", made.key.tubs[0].letters[0], 1});
+    const Judged turned = judged(made);
+    CHECK(number(turned.rounds[0].findings.pooled, "for_new") == 40);
+    CHECK(number(turned.rounds[0].findings.pooled, "p_value_order") == 1);
+    CHECK(turned.verdict == "no-clear-preference");
+
+    // Which is saltier: with unequal orders, everybody picks what really was the saltier one.
+    methods::Round directed = round_of("two-afc");
+    directed.settings["attribute"] = std::string("saltier");
+    directed.settings["stronger"] = std::string("new");
+    Case salty = case_of(60, {directed});
+    salty.tubs.push_back({"", salty.key.tubs[0].letters[0], 1});
+    for (int ballot = 0; ballot < 60; ++ballot)
+        if (ballot % 2 == 0 || ballot < 30) answer_right(salty, ballot, 0, false);   // as drawn it would be the weaker one
+    const Judged found = judged(salty);
+    CHECK(correct(found) == 45);
+    CHECK(number(found.rounds[0].findings.pooled, "p_value_order") < 1e-10);
+    CHECK(found.verdict == "different");
 }
 
 TEST_CASE("joining: ballots of one nickname are one taster, unnamed ones each their own", "[judge]") {

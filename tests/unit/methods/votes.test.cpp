@@ -97,6 +97,9 @@ TEST_CASE("votes: undecided votes leave the test alone and are told where they c
     const std::string text = said(method(k_id), with.words);
     CHECK(text.find("dealt out evenly, it would be open") != std::string::npos);
     CHECK(text.find("gone to the side behind, it would be open") != std::string::npos);
+    // The odd one of 13 goes to the side behind, whichever that is.
+    CHECK(number(votes(18, 6, .05, 13), "undecided_split.p_value") == number(votes(24, 13), "p_value"));
+    CHECK(number(votes(6, 18, .05, 13), "undecided_split.p_value") == number(votes(24, 13), "p_value"));
     // 20 to 4 with one undecided: neither line changes anything, so neither is said.
     const std::string firm = said(method(k_id), votes(20, 4, .05, 1).words);
     CHECK(firm.find("side behind") == std::string::npos);

@@ -264,3 +264,39 @@ TEST_CASE("votes_round: the same recipe twice is said to be that", "[votes]") {
           std::string::npos);
     CHECK(said(method(k_id), judged(split_at(24, {20}), plan).words).find("look at those first") != std::string::npos);
 }
+
+TEST_CASE("votes_round: the view ahead is the chance of the rule's own test", "[votes]") {
+    // P(the test of n votes at alpha is clear) when `share` of all take one side, summed over every split.
+    const auto power = [](int n, double share, double alpha) {
+        double sum = 0;
+        for (int k = 0; k <= n; ++k) {
+            core::Json flags = core::Json::object();
+            flags.set("for_new", k).set("for_current", n - k).set("alpha", alpha);
+            if (count(k_id, core::to_text(flags)).verdict == "no-clear-preference") continue;
+            sum += std::exp(std::lgamma(n + 1) - std::lgamma(k + 1) - std::lgamma(n - k + 1) + k * std::log(share) +
+                            (n - k) * std::log1p(-share));
+        }
+        return sum;
+    };
+    const auto ahead = [](DecideOn rule) {
+        Plan plan = two_spots(rule, R"({"share":0.7})");
+        plan.tasters = 30;   // 21 votes are enough at .05, 22 at .025
+        return method(k_id).outlook(method(k_id), plan.rounds[0], plan);
+    };
+    CHECK(*ahead(DecideOn::overall).chance == Approx(power(30, .7, .05)).epsilon(1e-10));
+    CHECK(*ahead(DecideOn::any_spot).chance == Approx(power(30, .7, .025)).epsilon(1e-10));
+    CHECK(*ahead(DecideOn::each_spot).chance == Approx(std::pow(power(30, .7, .05), 2)).epsilon(1e-10));
+    for (const DecideOn rule : {DecideOn::overall, DecideOn::any_spot, DecideOn::each_spot}) {
+        Plan plan = two_spots(rule, R"({"share":0.7})");
+        plan.tasters = static_cast<int>(*ahead(rule).needed);
+        CHECK(*method(k_id).outlook(method(k_id), plan.rounds[0], plan).chance >= 0.8);
+        plan.tasters -= 2;   // the number needed is one from which all larger ones do
+        const double one = *method(k_id).outlook(method(k_id), plan.rounds[0], plan).chance;
+        plan.tasters += 1;
+        CHECK(std::min(one, *method(k_id).outlook(method(k_id), plan.rounds[0], plan).chance) < 0.8);
+    }
+    const Plan bare = two_spots(DecideOn::overall);
+    CHECK_FALSE(method(k_id).outlook(method(k_id), bare.rounds[0], bare).chance);
+    CHECK(said(method(k_id), method(k_id).outlook(method(k_id), bare.rounds[0], bare).words).find("a lead of 80 to 20") !=
+          std::string::npos);
+}
