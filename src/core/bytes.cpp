@@ -3,6 +3,7 @@
 
 #include <sodium.h>
 
+#include <algorithm>
 #include <cstdlib>
 
 #include "oddplate/core/text.hpp"
@@ -19,6 +20,13 @@ int hex_digit(char c) {
     if (c >= 'a' && c <= 'f') return c - 'a' + 10;
     if (c >= 'A' && c <= 'F') return c - 'A' + 10;
     return -1;
+}
+
+std::string without_dashes(std::string_view printed) {
+    std::string digits;
+    for (const char c : printed)
+        if (c != '-' && c != ' ') digits += c;
+    return digits;
 }
 
 }   // namespace
@@ -79,14 +87,15 @@ std::string printed_seal(std::string_view hex64) {
     return seal;
 }
 
+bool is_seal_text(std::string_view printed) {
+    const std::string digits = without_dashes(printed);
+    return (digits.size() == k_seal_digits || digits.size() == 64) &&
+           std::all_of(digits.begin(), digits.end(), [](char c) { return hex_digit(c) >= 0; });
+}
+
 bool seal_matches(std::string_view printed, std::string_view hex64) {
-    std::string digits;
-    for (const char c : printed) {
-        if (c == '-' || c == ' ') continue;
-        if (hex_digit(c) < 0) return false;
-        digits += c;
-    }
-    return digits.size() == k_seal_digits && lower_ascii(digits) == lower_ascii(hex64.substr(0, k_seal_digits));
+    const std::string digits = without_dashes(printed);
+    return is_seal_text(printed) && lower_ascii(digits) == lower_ascii(hex64.substr(0, digits.size()));
 }
 
 }   // namespace oddplate::core

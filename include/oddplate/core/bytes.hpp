@@ -22,7 +22,9 @@ using Bytes32 = std::array<std::uint8_t, 32>;
 [[nodiscard]] Bytes32 random_bytes32();
 /// The first 24 hexadecimal digits of a hash, upper case, in groups of four: "9F2C-71AB-...".
 [[nodiscard]] std::string printed_seal(std::string_view hex64);
-/// Whether what stands on paper (24 hex digits, either case, dashes and spaces ignored) begins the 64 digits of a hash.
+/// Whether a text can stand on paper as a seal at all: 24 hex digits, or all 64 of a QR code; dashes and spaces are ignored.
+[[nodiscard]] bool is_seal_text(std::string_view printed);
+/// Whether what stands on paper (see is_seal_text; either case) begins the 64 digits of a hash.
 [[nodiscard]] bool seal_matches(std::string_view printed, std::string_view hex64);
 
 }   // namespace oddplate::core

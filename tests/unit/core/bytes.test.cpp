@@ -48,6 +48,8 @@ TEST_CASE("seal_matches: dashes, spaces and the case of letters do not count, ev
     const std::string seal = printed_seal(hash);
     CHECK(seal_matches(seal, hash));
     CHECK(seal_matches(hash.substr(0, 24), hash));
+    CHECK(seal_matches(hash, hash));
+    CHECK_FALSE(seal_matches(hash.substr(0, 63) + (hash.back() == '0' ? "1" : "0"), hash));
     CHECK(seal_matches("  " + hash.substr(0, 12) + " - " + hash.substr(12, 12) + " ", hash));
     for (std::size_t i = 0; i < seal.size(); ++i) {
         if (seal[i] == '-') continue;
@@ -59,4 +61,7 @@ TEST_CASE("seal_matches: dashes, spaces and the case of letters do not count, ev
     CHECK_FALSE(seal_matches(hash.substr(0, 25), hash));
     CHECK_FALSE(seal_matches("", hash));
     CHECK_FALSE(seal_matches("not a seal", hash));
+    CHECK(is_seal_text(seal));
+    CHECK(is_seal_text(hash));
+    for (const char* no_seal : {"", "not a seal", "9F2C-71AB", "9F2C-71AB-03DE-5510-8C2A-F00G"}) CHECK_FALSE(is_seal_text(no_seal));
 }
