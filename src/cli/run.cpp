@@ -77,7 +77,10 @@ void Call::flush() {
 }
 
 core::Result<std::string> Call::book_path() const {
-    if (has("--book")) return value("--book");
+    if (has("--book")) {
+        if (value("--book").empty()) return core::found("--book", "nothing", "the name of the book's file");
+        return value("--book");
+    }
     if (const char* data = std::getenv("XDG_DATA_HOME"); data != nullptr && data[0] == '/') return std::string(data) + "/oddplate/book.sqlite";
     if (const char* home = std::getenv("HOME"); home != nullptr && home[0] != '\0') return std::string(home) + "/.local/share/oddplate/book.sqlite";
     return core::fault(core::ErrorKind::usage, "no-home", "there is no home folder to keep the book in; name one with --book FILE");

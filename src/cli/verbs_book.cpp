@@ -57,12 +57,20 @@ core::Result<ExitCode> export_one(Call& call) {
     return 0;
 }
 
+/// What does not hold in a file that is handed in is the file's fault, not the book's.
+core::Faults as_input(core::Faults faults) {
+    for (core::Error& fault : faults)
+        if (fault.kind == core::ErrorKind::check_failed) fault.kind = core::ErrorKind::bad_file;
+    return faults;
+}
+
 core::Result<ExitCode> import_one(Call& call) {
     const std::string path = call.value("FILE");
     const auto text = core::read_file(path);
     if (!text) return text.faults();
     const auto parcel = tasting::unpack(*text, path);
-    if (!parcel) return parcel.faults();
+    if (!parcel) return as_input(parcel.faults());
+    if (const auto readable = tasting::state_of(*parcel); !readable) return as_input(core::within(readable.faults(), path));
     const auto desk = open_desk(call, true);
     if (!desk) return desk.faults();
     const auto taken = tasting::take_in(*desk->keeper, *parcel);
