@@ -47,7 +47,7 @@ Tally tally_of(const RoundSets& sets) {
     return tally;
 }
 
-/// Whether the verdict claims that the two recipes are not alike to the panel. Contract words of the two families.
+/// Whether the verdict claims that the two recipes are not alike to the panel.
 bool claims_difference(const std::string& verdict) {
     return verdict == "different" || verdict == "slight" || verdict == "new-preferred" || verdict == "current-preferred";
 }
