@@ -11,6 +11,7 @@
 #include "oddplate/report/papers.hpp"
 #include "oddplate/tasting/names.hpp"
 #include "parts.hpp"
+#include "seal.hpp"
 
 namespace oddplate::cli {
 namespace {
@@ -91,7 +92,9 @@ core::Status add(std::vector<Page>& pages, std::string folder, std::string file,
     return core::Done{};
 }
 
-core::Result<std::vector<Page>> make_pages(const Call& call, const report::KitchenPapers& papers, const report::LabelSheet& sheet) {
+/// `words` opened the sealed list of codes before close; nothing where there was nothing to open.
+core::Result<std::vector<Page>> make_pages(const Call& call, const report::KitchenPapers& papers, const report::LabelSheet& sheet,
+                                           const std::optional<tasting::SealWords>& words) {
     using core::Access;
     std::vector<Page> pages;
     core::Faults faults;
@@ -100,6 +103,7 @@ core::Result<std::vector<Page>> make_pages(const Call& call, const report::Kitch
     };
     if (call.has("--slip")) {
         take("sealed", "slip.pdf", Access::owner_only, report::slip_pdf(papers, call.words));
+        if (words) take("sealed", "envelope.pdf", Access::owner_only, report::envelope_pdf(papers.room, *words, call.words));
     } else {
         take("room", "ballots.pdf", Access::everyone, report::ballots_pdf(papers.room, call.words));
         take("room", "runner.pdf", Access::everyone, report::runner_pdf(papers.room, call.words));
@@ -111,6 +115,13 @@ core::Result<std::vector<Page>> make_pages(const Call& call, const report::Kitch
     return pages;
 }
 
+/// A sealed tasting is blind for the kitchen too, or the seal would be worth nothing.
+core::Status check_blind(const Call& call, const tasting::State& state) {
+    if (state.draws.empty() || !state.draw().sealed || state.is_opened() || call.has("--slip") || call.has("--blind-tubs")) return core::Done{};
+    return core::fault(core::ErrorKind::conflict, "sealed-needs-tubs",
+                       "the list of codes of " + state.id + " is sealed, so the kitchen may not know it either: print with --blind-tubs, and --slip for the bearer");
+}
+
 }   // namespace
 
 core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const std::string& id, const std::string& folder) {
@@ -120,8 +131,9 @@ core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const s
     if (!sheet) return sheet.faults();
     const auto state = keeper.load(id);
     if (!state) return state.faults();
-    const auto key = keeper.key(*state, true);
-    if (!key) return key.faults();
+    if (auto blind = check_blind(call, *state); !blind) return blind.faults();
+    const auto opened = open_key(call, keeper, *state, true);
+    if (!opened) return opened.faults();
     const report::KitchenPapers papers{.room = {.plan = state->plan,
                                                 .room = state->room,
                                                 .name = tasting::two_words(id),
@@ -130,9 +142,9 @@ core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const s
                                                 .log_head = state->draw().log_head,
                                                 .tasting_id = id,
                                                 .size = *size},
-                                       .key = key->key,
+                                       .key = opened->paper.key,
                                        .blind_tubs = call.has("--blind-tubs")};
-    const auto pages = make_pages(call, papers, *sheet);
+    const auto pages = make_pages(call, papers, *sheet, state->is_opened() ? std::nullopt : opened->words);
     if (!pages) return pages.faults();
     core::Json files = core::Json::array();
     std::vector<std::string> names;

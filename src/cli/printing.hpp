@@ -6,7 +6,7 @@
 
 namespace oddplate::cli {
 
-/// room/ (ballots, runner, mats), kitchen/ (kitchen, labels; owner only), sealed/ (the slip, only where asked). The act is in the log.
+/// room/ (ballots, runner, mats), kitchen/ (kitchen, labels; owner only), sealed/ (the slip, only where asked; with a seal, the envelope for its words). The act is in the log.
 [[nodiscard]] core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const std::string& id, const std::string& folder);
 
 }   // namespace oddplate::cli

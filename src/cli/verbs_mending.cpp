@@ -2,6 +2,7 @@
 
 #include "oddplate/core/text.hpp"
 #include "parts.hpp"
+#include "seal.hpp"
 
 namespace oddplate::cli {
 namespace {
@@ -18,6 +19,13 @@ core::Result<ExitCode> done(Call& call, const core::Status& status, const std::s
         call.say(words);
     }
     return 0;
+}
+
+/// The seal's words where this tasting needs them.
+core::Result<std::optional<tasting::SealWords>> words_for(Call& call, tasting::Keeper& keeper) {
+    const auto state = keeper.load(call.value("ID"));
+    if (!state) return state.faults();
+    return words_if_locked(call, keeper, *state);
 }
 
 core::Result<ExitCode> correct(Call& call) {
@@ -61,14 +69,18 @@ core::Result<ExitCode> tubs(Call& call) {
     if (equals == std::string::npos) return core::found("--really", "\"" + core::quoted(really) + "\"", "a tub's letter and what it really held, such as K=new");
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
-    return done(call, desk->keeper->tubs_found(call.value("ID"), call.value("--row"), really.substr(0, equals), really.substr(equals + 1), call.value("--why")),
+    const auto words = words_for(call, *desk->keeper);
+    if (!words) return words.faults();
+    return done(call, desk->keeper->tubs_found(call.value("ID"), call.value("--row"), really.substr(0, equals), really.substr(equals + 1), call.value("--why"), *words),
                 "Noted: it stands on page 1 of the report.");
 }
 
 core::Result<ExitCode> reveal(Call& call) {
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
-    const auto version = desk->keeper->reveal(call.value("ID"), call.value("--ballot"), call.value("--code"), call.value("--why"));
+    const auto words = words_for(call, *desk->keeper);
+    if (!words) return words.faults();
+    const auto version = desk->keeper->reveal(call.value("ID"), call.value("--ballot"), call.value("--code"), call.value("--why"), *words);
     if (!version) return version.faults();
     if (call.json()) {
         Json out = Json::object();
@@ -123,13 +135,13 @@ std::vector<Verb> mending_verbs() {
          .uses_book = true},
         {.name = "tubs",
          .summary = "the letters of a row of tubs were the other way round",
-         .flags = {id, {"--row", "SPOT", "the row's spot", true}, {"--really", "K=VERSION", "a letter and what it really held", true}, why},
+         .flags = {id, {"--row", "SPOT", "the row's spot", true}, {"--really", "K=VERSION", "a letter and what it really held", true}, why, k_words_flag},
          .run = tubs,
          .examples = {"oddplate tubs bcdfghjk --row edge --really K=new --why \"cards read afterwards\"", "oddplate tubs bcdfghjk --row point --really A=current --why \"slip misread\""},
          .uses_book = true},
         {.name = "reveal",
          .summary = "open one code in an emergency (allergy, illness); the rest stays sealed",
-         .flags = {id, ballot, {"--code", "C", "the code on the cup", true}, why},
+         .flags = {id, ballot, {"--code", "C", "the code on the cup", true}, why, k_words_flag},
          .run = reveal,
          .examples = {"oddplate reveal bcdfghjk --ballot 7 --code 418 --why \"guest with hives\"", "oddplate reveal bcdfghjk --ballot 3 --code 752 --why \"allergy\" --json"},
          .uses_book = true},

@@ -3,10 +3,14 @@
 #include <unistd.h>
 
 #include "oddplate/core/files.hpp"
+#include "oddplate/core/sealed_box.hpp"
+#include "oddplate/core/text.hpp"
 #include "oddplate/report/plan_words.hpp"
+#include "oddplate/tasting/guests.hpp"
 #include "oddplate/tasting/names.hpp"
 #include "oddplate/tasting/plan_json.hpp"
 #include "parts.hpp"
+#include "seal.hpp"
 #include "wizard.hpp"
 
 namespace oddplate::cli {
@@ -66,8 +70,26 @@ Json spreads_json(const std::vector<draw::Spread>& spreads) {
     return out;
 }
 
+core::Status refuse_both(const Call& call) {
+    for (const char* other : {"--seal", "--guests"})
+        if (call.has("--seed") && call.has(other))
+            return core::fault(core::ErrorKind::usage, "usage", std::string("--seed and ") + other + " exclude each other: whoever gave the seed knows the draw");
+    return core::Done{};
+}
+
+/// The words stand here and nowhere else, this once.
+void say_seal(Call& call, const std::string& id, const tasting::SealWords& words) {
+    call.say("");
+    call.say(call.words.text("seal.words", {{"words", core::joined(words, " ")}}));
+    call.say(call.words.text("seal.once"));
+    call.say(call.words.text("seal.lost"));
+    call.say(call.words.text("seal.holds"));
+    call.say("Next: oddplate print " + id + " --slip --into FOLDER, then oddplate print " + id + " --blind-tubs --into FOLDER (each asks for the words)");
+}
+
 core::Result<ExitCode> draw(Call& call) {
     tasting::DrawOptions options;
+    if (auto alone = refuse_both(call); !alone) return alone.faults();
     if (call.has("--seed")) {
         const auto seed = core::from_hex(call.value("--seed"), "--seed");
         if (!seed) return seed.faults();
@@ -76,6 +98,12 @@ core::Result<ExitCode> draw(Call& call) {
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
     const std::string id = call.value("ID");
+    if (call.has("--guests")) {
+        auto guests = hear_guests(call, *desk->keeper, id);
+        if (!guests) return guests.faults();
+        options.guests = std::move(*guests);
+    }
+    if (call.has("--seal")) options.seal = core::propose_seal_words();
     const auto drawn = desk->keeper->draw(id, options);
     if (!drawn) return drawn.faults();
     if (call.json()) {
@@ -87,6 +115,8 @@ core::Result<ExitCode> draw(Call& call) {
         out.set("draw", drawn->number);
         out.set("spreads", spreads_json(drawn->spreads));
         out.set("codes_dealt_again", drawn->codes_dealt_again);
+        if (options.seal) out.set("words", core::joined(*options.seal, " "));
+        if (options.guests) out.set("host_number", tasting::host_number(options.guests->host));
         call.print(out);
         return 0;
     }
@@ -97,6 +127,11 @@ core::Result<ExitCode> draw(Call& call) {
     if (drawn->codes_dealt_again > 0) call.say(call.words.text("draw.codes_again", {{"n", std::int64_t{drawn->codes_dealt_again}}}));
     if (drawn->number > 1) call.say(call.words.text("draw.again", {{"n", std::int64_t{drawn->number}}}));
     if (options.seed) call.say(call.words.text("draw.seed_given"));
+    if (options.guests) call.say(call.words.text("seal.guests_heard", {{"n", std::int64_t(options.guests->lines.size())}}));
+    if (options.seal) {
+        say_seal(call, id, *options.seal);
+        return 0;
+    }
     call.say(call.words.text("draw.guards"));
     call.say("Next: oddplate print " + id + " --into FOLDER");
     return 0;
@@ -140,9 +175,12 @@ std::vector<Verb> plan_verbs() {
          .examples = {"oddplate plan designs/plans/is-it-noticed.json", "oddplate plan my-plan.json --json"}},
         {.name = "draw",
          .summary = "draw the ballots: codes, orders, pieces",
-         .flags = {id, {"--seed", "HEX64", "64 hexadecimal digits instead of chance (stands in every report)", false}},
+         .flags = {id,
+                   {"--seed", "HEX64", "64 hexadecimal digits instead of chance (stands in every report)", false},
+                   {"--seal", "", "lock the list of codes under five words that a second person keeps; shown once", false},
+                   {"--guests", "", "the guests help to draw: words or dice, a line each, from the keyboard or standard input, ended by an empty line", false}},
          .run = draw,
-         .examples = {"oddplate draw bcdfghjk", "oddplate draw bcdfghjk --json"},
+         .examples = {"oddplate draw bcdfghjk", "oddplate draw bcdfghjk --seal --guests"},
          .uses_book = true},
         {.name = "again",
          .summary = "a fresh tasting of the same plan, with fresh codes",

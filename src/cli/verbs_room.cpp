@@ -10,6 +10,7 @@
 #include "oddplate/tasting/names.hpp"
 #include "parts.hpp"
 #include "printing.hpp"
+#include "seal.hpp"
 
 namespace oddplate::cli {
 namespace {
@@ -163,7 +164,8 @@ std::vector<Verb> room_verbs() {
                    {"--paper", "SIZE", "a4 (default) or letter", false},
                    {"--mat", "", "tray mats too", false},
                    {"--blind-tubs", "", "kitchen pages by tub letter, so that the kitchen does not know either", false},
-                   {"--slip", "", "only the bearer's slip: which letter goes on which tub", false},
+                   {"--slip", "", "only the bearer's slip: which letter goes on which tub (with a seal: the envelope for its words too)", false},
+                   k_words_flag,
                    {"--labels", "CxR", "labels a sheet, columns x rows (default 3x8)", false},
                    {"--label-size", "WxH", "label width x height in mm (default 70x36)", false},
                    {"--first-label", "N", "first free label of the sheet (default 1)", false},

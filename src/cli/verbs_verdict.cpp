@@ -7,6 +7,7 @@
 #include "oddplate/tasting/parcel.hpp"
 #include "oddplate/tasting/proof.hpp"
 #include "parts.hpp"
+#include "seal.hpp"
 
 namespace oddplate::cli {
 namespace {
@@ -43,8 +44,9 @@ core::Result<ExitCode> key(Call& call) {
     if (!state) return state.faults();
     if (state->stage != tasting::Stage::closed && !state->draws.empty())
         return core::fault(core::ErrorKind::conflict, "still-closed", "the list of codes of " + state->id + " opens after `oddplate close " + state->id + "`, when the answers are in");
-    const auto paper = desk->keeper->key(*state);
-    if (!paper) return paper.faults();
+    const auto opened = open_key(call, *desk->keeper, *state);
+    if (!opened) return opened.faults();
+    const tasting::KeyPaper* paper = &opened->paper;
     Json list = Json::array();
     for (std::size_t b = 0; b < paper->key.ballots.size(); ++b) {
         const auto& sets = paper->key.ballots[b].sets;
@@ -73,17 +75,33 @@ core::Result<ExitCode> key(Call& call) {
     return 0;
 }
 
+/// The words are tried before the opening is put on record: wrong ones change nothing.
+core::Status open_early(Call& call, tasting::Keeper& keeper, const std::string& id) {
+    const auto state = keeper.load(id);
+    if (!state) return state.faults();
+    std::optional<OpenedKey> opened;
+    if (const auto locked = keeper.is_locked(*state); !locked) {
+        return locked.faults();
+    } else if (*locked && !state->is_opened()) {
+        auto key = open_key(call, keeper, *state, true);
+        if (!key) return key.faults();
+        opened = std::move(*key);
+    }
+    if (auto early = keeper.open_early(id, call.value("--unblind-early")); !early) return early;
+    return opened ? keeper.unlock(id, opened->paper) : core::Status(core::Done{});
+}
+
 core::Result<ExitCode> judge(Call& call) {
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
     const std::string id = call.value("ID");
     if (call.has("--unblind-early"))
-        if (auto opened = desk->keeper->open_early(id, call.value("--unblind-early")); !opened) return opened.faults();
+        if (auto early = open_early(call, *desk->keeper, id); !early) return early.faults();
     const auto state = desk->keeper->load(id);
     if (!state) return state.faults();
-    const auto paper = desk->keeper->key(*state);
-    if (!paper) return paper.faults();
-    const auto outcome = tasting::outcome_of(*state, *paper);
+    const auto opened = open_key(call, *desk->keeper, *state);
+    if (!opened) return opened.faults();
+    const auto outcome = tasting::outcome_of(*state, opened->paper);
     if (!outcome) return outcome.faults();
     if (call.json()) call.print(report::outcome_json(*state, *outcome, call.words));
     else call.answer += report::outcome_text(*state, *outcome, call.words);
@@ -124,13 +142,15 @@ core::Result<Subject> subject_in_book(Call& call, const std::string& id) {
     if (subject.state.is_opened()) {
         auto paper = desk->keeper->key(subject.state);
         if (paper) subject.key = std::move(*paper);
-        else if (paper.faults().front().code != "key-elsewhere") return paper.faults();
+        else if (const auto& code = paper.faults().front().code; code != "key-elsewhere" && code != "words-needed") return paper.faults();
     }
     return subject;
 }
 
 core::Result<ExitCode> verify(Call& call) {
     const std::string what = call.value("FILE|ID");
+    if (call.has("--printed") && !core::is_seal_text(call.value("--printed")))
+        return core::found("--printed", "\"" + core::quoted(call.value("--printed")) + "\"", "the seal number of a page, 24 hexadecimal digits such as 9F2C-71AB-03DE-5510-8C2A-F00D (or all 64 of its QR code)");
     const bool is_file = what.find('/') != std::string::npos || what.find('.') != std::string::npos;
     auto subject = is_file ? subject_in_file(what) : subject_in_book(call, what);
     if (!subject) return subject.faults();
@@ -176,13 +196,13 @@ std::vector<Verb> verdict_verbs() {
          .uses_book = true},
         {.name = "key",
          .summary = "the list of codes, after close",
-         .flags = {id},
+         .flags = {id, k_words_flag},
          .run = key,
-         .examples = {"oddplate key bcdfghjk", "oddplate key bcdfghjk --json"},
+         .examples = {"oddplate key bcdfghjk", "oddplate key bcdfghjk --words words.txt --json"},
          .uses_book = true},
         {.name = "judge",
          .summary = "the verdict: sentence first, then checks and numbers",
-         .flags = {id, {"--unblind-early", "REASON", "open before close; recorded, and no answer is taken in any more", false}},
+         .flags = {id, {"--unblind-early", "REASON", "open before close; recorded, and no answer is taken in any more", false}, k_words_flag},
          .run = judge,
          .examples = {"oddplate judge bcdfghjk", "oddplate judge bcdfghjk --json"},
          .uses_book = true},
