@@ -3,6 +3,7 @@
 #include <map>
 
 #include "connection.hpp"
+#include "oddplate/core/sealed_box.hpp"
 #include "oddplate/tasting/drawn_json.hpp"
 #include "oddplate/tasting/log.hpp"
 #include "oddplate/tasting/state.hpp"
@@ -40,6 +41,14 @@ void ask_sqlite(SQLite::Database& db, Problems& problems) {
         problems.push_back("table " + table + " has " + (n == 1 ? "a row that belongs" : std::to_string(n) + " rows that belong") + " to no tasting");
 }
 
+/// What can be said of a sealed list of codes without its words.
+void check_box_of(tasting::Book& book, const tasting::State& state, Problems& problems) {
+    const auto box = book.paper(state.id, tasting::Paper::sealed, state.draw().number);
+    if (!box) return problems.push_back(box.faults().front().line());
+    if (!*box) return problems.push_back("tasting " + state.id + " has lost its sealed list of codes");
+    if (const auto shape = core::check_box(**box); !shape) problems.push_back("tasting " + state.id + ": " + shape.faults().front().line());
+}
+
 /// The papers of the draw that holds. Before the list of codes is open it is not even read: nothing of it may show, not as a problem either.
 void check_papers(tasting::Book& book, tasting::State& state, Problems& problems) {
     const int number = state.draw().number;
@@ -49,6 +58,7 @@ void check_papers(tasting::Book& book, tasting::State& state, Problems& problems
     auto room = tasting::room_from_text(**text);
     if (!room) return problems.push_back("tasting " + state.id + ": " + room.faults().front().line());
     state.room = std::move(*room);
+    if (state.draw().sealed) check_box_of(book, state, problems);
     if (!state.is_opened()) return;
     const auto key_text = book.paper(state.id, tasting::Paper::key, number);
     if (!key_text) return problems.push_back(key_text.faults().front().line());

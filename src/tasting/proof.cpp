@@ -69,6 +69,7 @@ std::vector<Proof> prove(const State& state, const std::vector<LogRow>& rows, co
     }
     proofs.push_back(prove_draw(state, paper));
     if (!state.draw().guests.empty()) proofs.push_back(prove_guests(state, paper));
+    else proofs.back().says += given_up(state);   // it is said too where the guests' words were heard and then left out
     proofs.push_back(prove_fingerprint(state, paper));
     proofs.push_back(prove_printed(state, printed));
     return proofs;
