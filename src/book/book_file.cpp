@@ -3,6 +3,7 @@
 #include "oddplate/book/book_file.hpp"
 
 #include <cstdlib>
+#include <utility>
 
 #include <sqlite3.h>
 
@@ -96,7 +97,7 @@ public:
     }
 
     core::Status begin_tasting(const std::string& tasting) override {
-        return run([&] {
+        return write([&] {
             SQLite::Statement statement(*m_db, k_begin_tasting);
             statement.bind(":id", tasting);
             statement.exec();
@@ -104,7 +105,7 @@ public:
     }
 
     core::Status append(const std::string& tasting, const LogRow& row) override {
-        return run([&] {
+        return write([&] {
             SQLite::Statement statement(*m_db, k_append);
             statement.bind(":tasting", tasting);
             statement.bind(":seq", row.seq);
@@ -117,7 +118,7 @@ public:
     }
 
     core::Status keep(const std::string& tasting, Paper paper, int draw, const std::string& text) override {
-        return run([&] {
+        return write([&] {
             SQLite::Statement statement(*m_db, statements_of(paper).keep);
             statement.bind(":tasting", tasting);
             statement.bind(":draw", draw);
@@ -127,7 +128,7 @@ public:
     }
 
     core::Status forget(const std::string& tasting) override {
-        return run([&] {
+        return write([&] {
             SQLite::Statement statement(*m_db, k_forget);
             statement.bind(":id", tasting);
             statement.exec();
@@ -135,6 +136,13 @@ public:
     }
 
 private:
+    /// Outside of an act a statement would be an act of its own, half of what was meant.
+    template <class Work>
+    core::Status write(Work work) {
+        if (sqlite3_get_autocommit(m_db->getHandle()) != 0) return core::fault(core::ErrorKind::internal, "outside-an-act", "the book was written to outside of an act; nothing was changed", m_path);
+        return run(std::move(work));
+    }
+
     template <class Work>
     core::Status run(Work work) {
         return guarded(m_path, [&]() -> core::Status {
