@@ -25,7 +25,10 @@ core::Result<ExitCode> done(Call& call, const core::Status& status, const std::s
 core::Result<std::optional<tasting::SealWords>> words_for(Call& call, tasting::Keeper& keeper) {
     const auto state = keeper.load(call.value("ID"));
     if (!state) return state.faults();
-    return words_if_locked(call, keeper, *state);
+    if (!state->is_opened()) return words_if_locked(call, keeper, *state);
+    auto opened = open_key(call, keeper, *state);   // kept open, so that nobody is asked again
+    if (!opened) return opened.faults();
+    return std::move(opened->words);
 }
 
 core::Result<ExitCode> correct(Call& call) {
