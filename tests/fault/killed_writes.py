@@ -83,7 +83,7 @@ def killed_beginning(kill_at, place):
     empty(place.book.parent)
     calls, died = run_and_die(kill_at, place, 0, "new", "plan.json")
     check(not died and calls > 20, f"an undisturbed run writes: {calls} calls")
-    for point in range(1, calls + 1, 2):
+    for point in range(1, calls + 1, 3):
         empty(place.book.parent)
         _, died = run_and_die(kill_at, place, point, "new", "plan.json")
         check(died, f"point {point} of {calls} was never reached")
@@ -91,7 +91,7 @@ def killed_beginning(kill_at, place):
         there = [each["tasting"] for each in place.run("tastings", "--json").json]
         check(tasting in there and len(there) <= 2, f"killed at point {point} of {calls}: {there}")
         check_left(place, point)
-    print(f"beginning: {calls // 2} deaths among {calls} writing calls: the book could be made after each")
+    print(f"beginning: {(calls + 2) // 3} deaths among {calls} writing calls: the book could be made after each")
 
 
 def main():
