@@ -75,6 +75,14 @@ core::Status check_counts(const Verb& verb, const std::list<Slot>& slots) {
     return core::Done{};
 }
 
+/// An empty name would be the root of a path, and "" is what an unset variable of a script leaves.
+core::Status refuse_empty_names(const Verb& verb, const Call& call) {
+    for (const Flag& flag : verb.flags)
+        if ((flag.value == "FILE" || flag.value == "FOLDER") && call.has(flag.name) && call.value(flag.name).empty())
+            return core::found(std::string(flag.name), "nothing", flag.value == "FILE" ? "the name of a file" : "the name of a folder");
+    return core::Done{};
+}
+
 core::Status name_method(const Verb& verb, const std::vector<std::string>& arguments, Call& call) {
     if (verb.settings == nullptr || arguments.empty() || arguments.front().starts_with('-')) return core::Done{};
     const auto method = methods::find(arguments.front());
@@ -112,7 +120,7 @@ core::Status parse(const Verb& verb, std::vector<std::string> arguments, Call& c
         else if (slot.takes_value) call.values[slot.name] = slot.option->results().front();
         else call.given.insert(slot.name);
     }
-    return core::Done{};
+    return refuse_empty_names(verb, call);
 }
 
 }   // namespace oddplate::cli

@@ -47,8 +47,24 @@ core::Result<std::pair<double, double>> pair_flag(const Call& call, std::string_
     return std::pair(numbers[0], numbers[1]);
 }
 
-core::Result<report::LabelSheet> label_sheet(const Call& call) {
+/// The grid stands in the middle of the page, as it does on most sheets that are sold; --shift does the rest.
+core::Status centre(report::LabelSheet& sheet, report::PaperSize size) {
+    const bool a4 = size == report::PaperSize::a4;
+    const double page_width = a4 ? 210 : 215.9, page_height = a4 ? 297 : 279.4;   // mm
+    const double width = sheet.columns * sheet.width, height = sheet.rows * sheet.height;
+    if (width > page_width || height > page_height) {
+        return core::found("--labels", std::to_string(sheet.columns) + " x " + std::to_string(sheet.rows) + " labels of " + core::shortest(sheet.width) + " x " +
+                                           core::shortest(sheet.height) + " mm",
+                           "labels that fit on a page of " + core::shortest(page_width) + " x " + core::shortest(page_height) + " mm");
+    }
+    sheet.left = (page_width - width) / 2;
+    sheet.top = (page_height - height) / 2;
+    return core::Done{};
+}
+
+core::Result<report::LabelSheet> label_sheet(const Call& call, report::PaperSize size) {
     report::LabelSheet sheet;
+    if (size == report::PaperSize::letter) sheet.rows = 7;   // eight of 36 mm are longer than the page
     if (call.has("--labels")) {
         const auto grid = pair_flag(call, "--labels", 'x', "columns x rows such as 3x8", 1, 30);
         if (!grid) return grid.faults();
@@ -58,11 +74,12 @@ core::Result<report::LabelSheet> label_sheet(const Call& call) {
         sheet.rows = static_cast<int>(grid->second);
     }
     if (call.has("--label-size")) {
-        const auto size = pair_flag(call, "--label-size", 'x', "width x height in mm such as 70x36", 10, 210);
-        if (!size) return size.faults();
-        sheet.width = size->first;
-        sheet.height = size->second;
+        const auto label = pair_flag(call, "--label-size", 'x', "width x height in mm such as 70x36", 10, 210);
+        if (!label) return label.faults();
+        sheet.width = label->first;
+        sheet.height = label->second;
     }
+    if (auto fits = centre(sheet, size); !fits) return fits.faults();
     if (call.has("--shift")) {
         const auto shift = pair_flag(call, "--shift", ',', "millimetres right and down such as 0.5,-1", -20, 20);
         if (!shift) return shift.faults();
@@ -127,7 +144,7 @@ core::Status check_blind(const Call& call, const tasting::State& state) {
 core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const std::string& id, const std::string& folder) {
     const auto size = paper_size(call);
     if (!size) return size.faults();
-    const auto sheet = label_sheet(call);
+    const auto sheet = label_sheet(call, *size);
     if (!sheet) return sheet.faults();
     const auto state = keeper.load(id);
     if (!state) return state.faults();

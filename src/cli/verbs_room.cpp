@@ -166,7 +166,7 @@ std::vector<Verb> room_verbs() {
                    {"--blind-tubs", "", "kitchen pages by tub letter, so that the kitchen does not know either", false},
                    {"--slip", "", "only the bearer's slip: which letter goes on which tub (with a seal: the envelope for its words too)", false},
                    k_words_flag,
-                   {"--labels", "CxR", "labels a sheet, columns x rows (default 3x8)", false},
+                   {"--labels", "CxR", "labels a sheet, columns x rows (default 3x8, on letter 3x7)", false},
                    {"--label-size", "WxH", "label width x height in mm (default 70x36)", false},
                    {"--first-label", "N", "first free label of the sheet (default 1)", false},
                    {"--shift", "X,Y", "the printer's shift in mm, read off the calibration page", false}},
