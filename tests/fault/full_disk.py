@@ -8,6 +8,7 @@ A limit on the size of files stands for the full disk everywhere; where mounting
 
 import argparse
 import json
+import os
 import pathlib
 import resource
 import subprocess
@@ -81,6 +82,13 @@ def full_by_limit(program):
             done = subprocess.run([place.program, "ballots", tasting], stdin=subprocess.DEVNULL, stdout=full, stderr=subprocess.PIPE, cwd=place.folder,
                                   env=place.environment(), timeout=60)
         check(done.returncode == 1 and done.stderr.count(b"\n") == 1, f"an answer that cannot be written is a fault: {done}")
+        # Whoever reads only the first lines has had enough: that is no fault.
+        reader, writer = os.pipe()
+        os.close(reader)
+        done = subprocess.run([place.program, "ballots", tasting], stdin=subprocess.DEVNULL, stdout=writer, stderr=subprocess.PIPE, cwd=place.folder,
+                              env=place.environment(), timeout=60)
+        os.close(writer)
+        check(done.returncode == 0 and done.stderr == b"", f"a closed pipe ends a command quietly: {done}")
 
 
 def full_by_mount(program):
