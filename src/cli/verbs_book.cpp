@@ -167,7 +167,7 @@ std::vector<Verb> book_verbs() {
          .summary = "a whole made-up tasting with every file that a user would get",
          .flags = {{"--into", "FOLDER", "where the files go", true}},
          .run = demo,
-         .examples = {"oddplate demo --into demo", "oddplate demo --into /tmp/demo --json"}},
+         .examples = {"oddplate demo --into demo", "oddplate demo --into evenings --json"}},
     };
 }
 
