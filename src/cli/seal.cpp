@@ -42,7 +42,8 @@ core::Result<std::string> typed_words(const Call& call, const std::string& id) {
     if (call.has("--words")) return core::read_file(call.value("--words"), k_most_bytes);
     if (isatty(STDIN_FILENO) == 0) {
         return core::fault(core::ErrorKind::usage, "words-needed",
-                           "the list of codes of " + id + " is sealed: its five words are needed (--words FILE, or --words - for standard input)");
+                           "the list of codes of " + id +
+                               " is sealed: its five words are needed (--words FILE, or --words - for standard input)");
     }
     std::fprintf(stderr, "%s ", call.words.text("seal.ask").c_str());
     std::fflush(stderr);
@@ -74,7 +75,8 @@ core::Result<tasting::SealWords> ask_words(Call& call, const std::string& id) {
     return core::read_seal_words(*typed);
 }
 
-core::Result<std::optional<tasting::SealWords>> words_if_locked(Call& call, tasting::Keeper& keeper, const tasting::State& state) {
+core::Result<std::optional<tasting::SealWords>> words_if_locked(Call& call, tasting::Keeper& keeper,
+                                                                const tasting::State& state) {
     const auto locked = keeper.is_locked(state);
     if (!locked) return locked.faults();
     if (!*locked) return std::optional<tasting::SealWords>{};

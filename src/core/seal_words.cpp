@@ -1,5 +1,5 @@
-// The words of a seal. They are told apart without what stands between them, because none of the list begins another; so a cramped hand, dashes and
-// line ends all read alike.
+// The words of a seal. They are told apart without what stands between them, because none of the list begins another; so a
+// cramped hand, dashes and line ends all read alike.
 
 #include <sodium.h>
 
@@ -16,7 +16,9 @@ extern const std::string_view seal_words;
 namespace oddplate::core {
 namespace {
 
-Error not_the_words(std::string text) { return fault(ErrorKind::usage, "seal-words", std::move(text)); }
+Error not_the_words(std::string text) {
+    return fault(ErrorKind::usage, "seal-words", std::move(text));
+}
 
 Error misspelt(std::size_t number) {
     return not_the_words("word " + std::to_string(number) + " is none of the words that a seal can have: look at its spelling");
@@ -24,7 +26,9 @@ Error misspelt(std::size_t number) {
 
 constexpr std::size_t k_shortest = 4;   // letters in the list's shortest words
 
-bool is_between(char c) { return std::string_view(" \t\r\n-_.,;").find(c) != std::string_view::npos; }
+bool is_between(char c) {
+    return std::string_view(" \t\r\n-_.,;").find(c) != std::string_view::npos;
+}
 
 /// The one word of the list that `text` begins with.
 std::optional<std::string_view> word_at_front(std::string_view text) {
@@ -66,7 +70,8 @@ std::vector<std::string> propose_seal_words() {
     sodium_ready();
     const auto& list = seal_word_list();
     std::vector<std::string> words;
-    for (std::size_t i = 0; i < k_seal_words; ++i) words.emplace_back(list[randombytes_uniform(static_cast<std::uint32_t>(list.size()))]);
+    for (std::size_t i = 0; i < k_seal_words; ++i)
+        words.emplace_back(list[randombytes_uniform(static_cast<std::uint32_t>(list.size()))]);
     return words;
 }
 
@@ -87,7 +92,8 @@ Result<std::vector<std::string>> read_seal_words(std::string_view typed) {
     }
     if (auto status = finish(); !status) return status.faults();
     if (words.size() != k_seal_words)
-        return not_the_words("found " + std::to_string(words.size()) + (words.size() == 1 ? " word" : " words") + ", expected the five words of the seal");
+        return not_the_words("found " + std::to_string(words.size()) + (words.size() == 1 ? " word" : " words") +
+                             ", expected the five words of the seal");
     return words;
 }
 

@@ -1,5 +1,6 @@
-// libsodium's secretbox under Argon2id. Whoever holds the box may try words, so each try is made dear; the parameters stand in the box, so that a later
-// program can make it dearer and still open old ones. What is secret here is wiped from memory after use.
+// libsodium's secretbox under Argon2id. Whoever holds the box may try words, so each try is made dear; the parameters stand in
+// the box, so that a later program can make it dearer and still open old ones. What is secret here is wiped from memory after
+// use.
 
 #include "oddplate/core/sealed_box.hpp"
 
@@ -45,9 +46,13 @@ struct Box {
     std::string salt, nonce, bytes;
 };
 
-Error no_box(const std::string& why) { return fault(ErrorKind::bad_file, "not-a-box", "the sealed list of codes cannot be read: " + why); }
+Error no_box(const std::string& why) {
+    return fault(ErrorKind::bad_file, "not-a-box", "the sealed list of codes cannot be read: " + why);
+}
 
-const unsigned char* raw(const std::string& bytes) { return reinterpret_cast<const unsigned char*>(bytes.data()); }
+const unsigned char* raw(const std::string& bytes) {
+    return reinterpret_cast<const unsigned char*>(bytes.data());
+}
 
 std::string to_base64(const std::string& bytes) {
     std::string text(sodium_base64_encoded_len(bytes.size(), sodium_base64_VARIANT_ORIGINAL), '\0');
@@ -59,8 +64,8 @@ std::string to_base64(const std::string& bytes) {
 std::optional<std::string> from_base64(const std::string& text) {
     std::string bytes(text.size(), '\0');
     std::size_t size = 0;
-    if (sodium_base642bin(reinterpret_cast<unsigned char*>(bytes.data()), bytes.size(), text.data(), text.size(), nullptr, &size, nullptr,
-                          sodium_base64_VARIANT_ORIGINAL) != 0)
+    if (sodium_base642bin(reinterpret_cast<unsigned char*>(bytes.data()), bytes.size(), text.data(), text.size(), nullptr, &size,
+                          nullptr, sodium_base64_VARIANT_ORIGINAL) != 0)
         return std::nullopt;
     bytes.resize(size);
     return bytes;
@@ -74,10 +79,12 @@ std::string random_bytes(std::size_t size) {
 
 Status derive_key(const Box& box, const std::vector<std::string>& words, Secret& key) {
     Secret phrase(joined(words, " "));
-    if (crypto_pwhash(key.data(), key.bytes().size(), phrase.bytes().data(), phrase.bytes().size(), raw(box.salt), static_cast<unsigned long long>(box.passes),
-                      static_cast<std::size_t>(box.memory), crypto_pwhash_ALG_ARGON2ID13) != 0) {
+    if (crypto_pwhash(key.data(), key.bytes().size(), phrase.bytes().data(), phrase.bytes().size(), raw(box.salt),
+                      static_cast<unsigned long long>(box.passes), static_cast<std::size_t>(box.memory),
+                      crypto_pwhash_ALG_ARGON2ID13) != 0) {
         return fault(ErrorKind::io, "no-memory",
-                     "sealing and opening take " + std::to_string(box.memory >> 20) + " MB of memory, and this machine does not give that much now");
+                     "sealing and opening take " + std::to_string(box.memory >> 20) +
+                         " MB of memory, and this machine does not give that much now");
     }
     return Done{};
 }
@@ -102,20 +109,28 @@ Result<Box> read_box(std::string_view text) {
     const auto json = parse_json(text);
     if (!json || !says(*json, "format", "oddplate.sealed")) return no_box("it is no sealed box");
     if (!number_in(*json, "version", 1, 1)) return no_box("it was made by a newer program");
-    if (!says(*json, "kdf", "argon2id13") || !says(*json, "cipher", "xsalsa20-poly1305")) return no_box("it is locked in a way that this program does not know");
+    if (!says(*json, "kdf", "argon2id13") || !says(*json, "cipher", "xsalsa20-poly1305"))
+        return no_box("it is locked in a way that this program does not know");
     const auto memory = number_in(*json, "memory", 1 << 20, k_most_memory), passes = number_in(*json, "passes", 1, k_most_passes);
     if (!memory || !passes) return no_box("opening it would take more memory or time than is allowed");
     const auto salt = bytes_in(*json, "salt"), nonce = bytes_in(*json, "nonce"), bytes = bytes_in(*json, "box");
-    const bool whole = salt && salt->size() == crypto_pwhash_SALTBYTES && nonce && nonce->size() == crypto_secretbox_NONCEBYTES && bytes &&
-                       bytes->size() > crypto_secretbox_MACBYTES;
+    const bool whole = salt && salt->size() == crypto_pwhash_SALTBYTES && nonce && nonce->size() == crypto_secretbox_NONCEBYTES &&
+                       bytes && bytes->size() > crypto_secretbox_MACBYTES;
     if (!whole) return no_box("a part of it is missing");
     return Box{.memory = *memory, .passes = *passes, .salt = *salt, .nonce = *nonce, .bytes = *bytes};
 }
 
 std::string to_json_text(const Box& box) {
     Json out = Json::object();
-    out.set("box", to_base64(box.bytes)).set("cipher", "xsalsa20-poly1305").set("format", "oddplate.sealed").set("kdf", "argon2id13");
-    out.set("memory", box.memory).set("nonce", to_base64(box.nonce)).set("passes", box.passes).set("salt", to_base64(box.salt)).set("version", 1);
+    out.set("box", to_base64(box.bytes))
+        .set("cipher", "xsalsa20-poly1305")
+        .set("format", "oddplate.sealed")
+        .set("kdf", "argon2id13");
+    out.set("memory", box.memory)
+        .set("nonce", to_base64(box.nonce))
+        .set("passes", box.passes)
+        .set("salt", to_base64(box.salt))
+        .set("version", 1);
     return to_canonical_text(out);
 }
 
@@ -123,13 +138,18 @@ std::string to_json_text(const Box& box) {
 
 Result<std::string> seal_box(std::string_view plain, const std::vector<std::string>& words) {
     sodium_ready();
-    Box box{.memory = k_memory, .passes = k_passes, .salt = random_bytes(crypto_pwhash_SALTBYTES), .nonce = random_bytes(crypto_secretbox_NONCEBYTES), .bytes = {}};
+    Box box{.memory = k_memory,
+            .passes = k_passes,
+            .salt = random_bytes(crypto_pwhash_SALTBYTES),
+            .nonce = random_bytes(crypto_secretbox_NONCEBYTES),
+            .bytes = {}};
     Secret key(crypto_secretbox_KEYBYTES);
     if (auto status = derive_key(box, words, key); !status) return status.faults();
     Secret padded(plain.size() + k_padding);
     plain.copy(padded.bytes().data(), plain.size());
     std::size_t size = 0;
-    if (sodium_pad(&size, padded.data(), plain.size(), k_padding, padded.bytes().size()) != 0) std::abort();   // room for a whole block was made
+    if (sodium_pad(&size, padded.data(), plain.size(), k_padding, padded.bytes().size()) != 0)
+        std::abort();   // room for a whole block was made
     box.bytes.resize(size + crypto_secretbox_MACBYTES);
     crypto_secretbox_easy(reinterpret_cast<unsigned char*>(box.bytes.data()), padded.data(), size, raw(box.nonce), key.data());
     return to_json_text(box);

@@ -1,5 +1,5 @@
-// The words of a seal on paper, for the day when nobody remembers them. Page 1 is a cover, so that the printer's tray shows nothing; folded with the cover outside it
-// goes into an envelope whose flap two people sign.
+// The words of a seal on paper, for the day when nobody remembers them. Page 1 is a cover, so that the printer's tray shows
+// nothing; folded with the cover outside it goes into an envelope whose flap two people sign.
 #include "furniture.hpp"
 
 namespace oddplate::report {
@@ -12,7 +12,8 @@ void cover(Canvas& canvas, const RoomPapers& papers, const core::Words& words) {
     const double width = canvas.size().width - 2 * k_margin;
     const double y = canvas.size().height * 0.36;
     canvas.text(k_margin, y, width, headline(papers), {.points = 22, .weight = Weight::bold, .align = Align::centre});
-    canvas.text(k_margin, y + 14, width, words.text("seal.envelope.cover"), {.points = 15, .align = Align::centre, .leading = 1.2});
+    canvas.text(k_margin, y + 14, width, words.text("seal.envelope.cover"),
+                {.points = 15, .align = Align::centre, .leading = 1.2});
 }
 
 void inside(Canvas& canvas, const RoomPapers& papers, const std::vector<std::string>& seal_words, const core::Words& words) {
@@ -37,7 +38,8 @@ void inside(Canvas& canvas, const RoomPapers& papers, const std::vector<std::str
 
 }   // namespace
 
-core::Result<std::string> envelope_pdf(const RoomPapers& papers, const std::vector<std::string>& seal_words, const core::Words& words) {
+core::Result<std::string> envelope_pdf(const RoomPapers& papers, const std::vector<std::string>& seal_words,
+                                       const core::Words& words) {
     auto canvas = Canvas::open(papers.name);
     if (!canvas) return canvas.faults();
     cover(*canvas, papers, words);

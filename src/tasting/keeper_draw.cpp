@@ -1,5 +1,5 @@
-// Drawing: from a seed to what is kept of it, the room's half apart from the key's. With words the key's half is written only as a box that they open: its plain text
-// goes from this function's memory into the cipher, never to the book.
+// Drawing: from a seed to what is kept of it, the room's half apart from the key's. With words the key's half is written only as
+// a box that they open: its plain text goes from this function's memory into the cipher, never to the book.
 
 #include "oddplate/core/sealed_box.hpp"
 #include "oddplate/tasting/guests.hpp"
@@ -26,11 +26,13 @@ std::size_t sets_of(const draw::Room& room) {
 
 core::Status may_draw(const State& state) {
     const auto refuse = [&](const std::string& why) {
-        return core::fault(core::ErrorKind::conflict, "too-late-to-draw", state.id + " " + why + "; `oddplate again " + state.id + "` makes a fresh tasting of the same plan");
+        return core::fault(core::ErrorKind::conflict, "too-late-to-draw",
+                           state.id + " " + why + "; `oddplate again " + state.id + "` makes a fresh tasting of the same plan");
     };
     if (state.stage == Stage::closed) return refuse("is closed");
     if (!state.early_openings.empty()) return refuse("was opened early");
-    if (!state.answers.empty() || !state.told.empty()) return refuse("has answers already, and they belong to the draw that stands");
+    if (!state.answers.empty() || !state.told.empty())
+        return refuse("has answers already, and they belong to the draw that stands");
     return core::Done{};
 }
 
@@ -43,7 +45,8 @@ core::Status choose_seed(const State& state, const DrawOptions& options, KeyPape
     if (auto good = check_guests(options.guests->lines); !good) return good;
     if (state.host_number != host_number(options.guests->host)) {
         return core::fault(core::ErrorKind::conflict, "other-number",
-                           "another draw of " + state.id + " was begun meanwhile, so the number that the guests saw no longer stands: begin again");
+                           "another draw of " + state.id +
+                               " was begun meanwhile, so the number that the guests saw no longer stands: begin again");
     }
     paper.host = options.guests->host;
     paper.seed = guests_seed(options.guests->host, options.guests->lines);
@@ -70,7 +73,8 @@ Json drawn_body(const DrawOptions& options, const DrawAnswer& answer) {
 
 }   // namespace
 
-core::Status Keeper::keep_drawn(const State& state, const DrawOptions& options, const draw::Room& room, const KeyPaper& paper, const DrawAnswer& answer) {
+core::Status Keeper::keep_drawn(const State& state, const DrawOptions& options, const draw::Room& room, const KeyPaper& paper,
+                                const DrawAnswer& answer) {
     if (auto status = m_book.keep(state.id, Paper::room, answer.number, room_to_text(room)); !status) return status;
     if (options.seal) {
         const auto box = core::seal_box(key_to_text(paper), *options.seal);
@@ -84,7 +88,8 @@ core::Status Keeper::keep_drawn(const State& state, const DrawOptions& options, 
 
 core::Result<DrawAnswer> Keeper::draw(const std::string& id, const DrawOptions& options) {
     if (options.seed && (options.seal || options.guests))
-        return core::fault(core::ErrorKind::usage, "seed-known", "a seed that is given is known to whoever gave it, so it goes with neither a seal nor guests");
+        return core::fault(core::ErrorKind::usage, "seed-known",
+                           "a seed that is given is known to whoever gave it, so it goes with neither a seal nor guests");
     Transaction transaction(m_book);
     if (auto begun = transaction.begin(); !begun) return begun.faults();
     auto state = load(id);

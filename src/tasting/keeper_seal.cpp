@@ -1,5 +1,5 @@
-// The list of codes under its words. What they open is held against the seal number in the log before anybody believes it, so a box that was exchanged for
-// another one does not pass.
+// The list of codes under its words. What they open is held against the seal number in the log before anybody believes it, so a
+// box that was exchanged for another one does not pass.
 
 #include "oddplate/core/sealed_box.hpp"
 #include "oddplate/tasting/keeper.hpp"
@@ -11,7 +11,8 @@ namespace {
 core::Status must_be_what_was_drawn(const State& state, const KeyPaper& paper) {
     if (fingerprint(state.plan, state.room, paper, state.draw().draw_version) == state.draw().fingerprint) return core::Done{};
     return core::fault(core::ErrorKind::check_failed, "seal-broken",
-                       "the sealed list of codes of " + state.id + " is not the one that was drawn, or plan or ballots were changed after it: the seal number differs");
+                       "the sealed list of codes of " + state.id +
+                           " is not the one that was drawn, or plan or ballots were changed after it: the seal number differs");
 }
 
 }   // namespace
@@ -32,7 +33,8 @@ core::Result<KeyPaper> Keeper::open_sealed(const State& state, const std::option
     if (!*box) return key_elsewhere(state);
     if (!words) {
         return core::fault(core::ErrorKind::usage, "words-needed",
-                           "the list of codes of " + state.id + " is sealed: its five words are needed (--words FILE, or --words - for standard input)");
+                           "the list of codes of " + state.id +
+                               " is sealed: its five words are needed (--words FILE, or --words - for standard input)");
     }
     const auto text = core::open_box(**box, *words);
     if (!text) return text.faults();
@@ -49,7 +51,8 @@ core::Status Keeper::unlock(const std::string& id, const KeyPaper& paper) {
     if (!state) return state.faults();
     if (state->draws.empty()) return not_drawn_yet(*state);
     if (!state->is_opened())
-        return core::fault(core::ErrorKind::conflict, "still-closed", "the list of codes of " + id + " stays locked until `oddplate close " + id + "`");
+        return core::fault(core::ErrorKind::conflict, "still-closed",
+                           "the list of codes of " + id + " stays locked until `oddplate close " + id + "`");
     if (auto same = must_be_what_was_drawn(*state, paper); !same) return same;
     const auto there = m_book.paper(id, Paper::key, state->draw().number);
     if (!there) return there.faults();

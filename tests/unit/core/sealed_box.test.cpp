@@ -41,7 +41,8 @@ bool one_slip_apart(const std::string_view a, const std::string_view b) {
         std::vector<std::size_t> differ;
         for (std::size_t i = 0; i < a.size(); ++i)
             if (a[i] != b[i]) differ.push_back(i);
-        return differ.size() == 1 || (differ.size() == 2 && differ[1] == differ[0] + 1 && a[differ[0]] == b[differ[1]] && a[differ[1]] == b[differ[0]]);
+        return differ.size() == 1 ||
+               (differ.size() == 2 && differ[1] == differ[0] + 1 && a[differ[0]] == b[differ[1]] && a[differ[1]] == b[differ[0]]);
     }
     const auto shorter = a.size() < b.size() ? a : b, longer = a.size() < b.size() ? b : a;
     if (longer.size() != shorter.size() + 1) return false;
@@ -90,8 +91,9 @@ TEST_CASE("seal words: proposals are five words of the list, and change each tim
 }
 
 TEST_CASE("seal words: case and what stands between do not matter", "[core][seal]") {
-    for (const char* typed : {"abacus lantern orchard violin zoology", "ABACUS Lantern orchard violin zoology\n", "abacus-lantern-orchard-violin-zoology",
-                              "  abacus,lantern , orchard.  violin\r\nzoology\r\n", "abacuslanternorchardviolinzoology", "abacus lanternorchard\tviolin_zoology"}) {
+    for (const char* typed : {"abacus lantern orchard violin zoology", "ABACUS Lantern orchard violin zoology\n",
+                              "abacus-lantern-orchard-violin-zoology", "  abacus,lantern , orchard.  violin\r\nzoology\r\n",
+                              "abacuslanternorchardviolinzoology", "abacus lanternorchard\tviolin_zoology"}) {
         CAPTURE(typed);
         const auto words = read_seal_words(typed);
         REQUIRE(words.ok());
@@ -119,7 +121,8 @@ TEST_CASE("seal words: what is wrong is said by its number and never repeated", 
     }
 }
 
-// Made by tests/reference/make/sealed_box.py: Argon2id written from RFC 9106 and held to the RFC's example, XSalsa20-Poly1305 written out, both without libsodium.
+// Made by tests/reference/make/sealed_box.py: Argon2id written from RFC 9106 and held to the RFC's example, XSalsa20-Poly1305
+// written out, both without libsodium.
 TEST_CASE("sealed box: one made by another program opens", "[core][seal]") {
     const auto plain = open_box(file("sealed_box.json"), k_words);
     REQUIRE(plain.ok());
@@ -130,7 +133,8 @@ TEST_CASE("sealed box: its words open it, and nothing of the text shows", "[core
     const std::string& box = box_of_hello();
     CHECK(*open_box(box, k_words) == "hello, room");
     CHECK(check_box(box).ok());
-    for (const char* secret : {"hello", "room", "abacus", "lantern", "orchard", "violin", "zoology"}) CHECK(box.find(secret) == std::string::npos);
+    for (const char* secret : {"hello", "room", "abacus", "lantern", "orchard", "violin", "zoology"})
+        CHECK(box.find(secret) == std::string::npos);
     const Json json = *parse_json(box);
     CHECK(json.at("memory").as_integer() == 64 << 20);
     CHECK(json.at("passes").as_integer() == 3);
@@ -143,7 +147,9 @@ TEST_CASE("sealed box: the same text under the same words never looks the same",
 }
 
 TEST_CASE("sealed box: length tells only whole kilobytes", "[core][seal]") {
-    const auto size = [](std::size_t n) { return parse_json(*seal_box(std::string(n, 'x'), k_words))->at("box").as_string().size(); };
+    const auto size = [](std::size_t n) {
+        return parse_json(*seal_box(std::string(n, 'x'), k_words))->at("box").as_string().size();
+    };
     CHECK(size(0) == size(1023));
     CHECK(size(1024) > size(1023));
     CHECK(*open_box(*seal_box(std::string(1024, 'x'), k_words), k_words) == std::string(1024, 'x'));
@@ -176,10 +182,28 @@ TEST_CASE("sealed box: no byte of it can be changed", "[core][seal]") {
 
 TEST_CASE("sealed box: what is no box is refused before any work", "[core][seal]") {
     const std::string good = file("sealed_box.json");
-    const std::string cases[] = {"", "x", "[]", "{}", good.substr(0, good.size() / 2), with("format", "oddplate.tasting"), with("version", 2), with("version", "1"),
-                                 with("kdf", "scrypt"), with("cipher", "none"), with("memory", std::int64_t{1} << 40), with("memory", 1024), with("memory", -1),
-                                 with("passes", 0), with("passes", 100000), with("passes", 1.5), with("salt", "AAEC"), with("salt", "???"), with("nonce", ""),
-                                 with("box", ""), with("box", "AAAA"), with("box", nullptr)};
+    const std::string cases[] = {"",
+                                 "x",
+                                 "[]",
+                                 "{}",
+                                 good.substr(0, good.size() / 2),
+                                 with("format", "oddplate.tasting"),
+                                 with("version", 2),
+                                 with("version", "1"),
+                                 with("kdf", "scrypt"),
+                                 with("cipher", "none"),
+                                 with("memory", std::int64_t{1} << 40),
+                                 with("memory", 1024),
+                                 with("memory", -1),
+                                 with("passes", 0),
+                                 with("passes", 100000),
+                                 with("passes", 1.5),
+                                 with("salt", "AAEC"),
+                                 with("salt", "???"),
+                                 with("nonce", ""),
+                                 with("box", ""),
+                                 with("box", "AAAA"),
+                                 with("box", nullptr)};
     for (const auto& text : cases) {
         CAPTURE(text);
         const auto plain = open_box(text, k_words);

@@ -57,11 +57,19 @@ TEST_CASE("guests: the seed changes with the host's part and with every line", "
 TEST_CASE("guests: lines that cannot stand in the log are refused", "[tasting][guests]") {
     CHECK(check_guests(k_lines).ok());
     CHECK(check_guests(std::vector<std::string>(200, "six")).ok());
-    const std::vector<std::vector<std::string>> bad{{}, std::vector<std::string>(201, "six"), {std::string(201, 'x')}, {"six", ""}, {"six\nfive"}, {std::string("a\0b", 3)}, {"\xff"}};
+    const std::vector<std::vector<std::string>> bad{{},
+                                                    std::vector<std::string>(201, "six"),
+                                                    {std::string(201, 'x')},
+                                                    {"six", ""},
+                                                    {"six\nfive"},
+                                                    {std::string("a\0b", 3)},
+                                                    {"\xff"}};
     for (const auto& lines : bad) CHECK(code_of(check_guests(lines)) == "guests-words");
 }
 
-TEST_CASE("guests: the number stands in the log before the words, the part nowhere until the draw, and all of it is proved after close", "[tasting][guests]") {
+TEST_CASE(
+    "guests: the number stands in the log before the words, the part nowhere until the draw, and all of it is proved after close",
+    "[tasting][guests]") {
     Kitchen kitchen;
     const std::string id = kitchen.planned();
     const core::Bytes32 host = good(kitchen.keeper.commit_host(id));
@@ -138,13 +146,15 @@ TEST_CASE("guests: a number that no draw followed is counted and told", "[tastin
         good(kitchen.keeper.draw(id, {.guests = GuestsPart{.host = host, .lines = k_lines}}));
         const State state = kitchen.state(id);
         CHECK(state.host_numbers_dropped == 2);
-        CHECK(proof_of("guests", prove(state, good(kitchen.book.rows(id, 0)), std::nullopt, "")).says.find("2 times") != std::string::npos);
+        CHECK(proof_of("guests", prove(state, good(kitchen.book.rows(id, 0)), std::nullopt, "")).says.find("2 times") !=
+              std::string::npos);
     }
     SECTION("by one without") {
         good(kitchen.keeper.draw(id, {}));
         const State state = kitchen.state(id);
         CHECK(state.host_numbers_dropped == 2);
-        CHECK(proof_of("draw", prove(state, good(kitchen.book.rows(id, 0)), std::nullopt, "")).says.find("2 times") != std::string::npos);
+        CHECK(proof_of("draw", prove(state, good(kitchen.book.rows(id, 0)), std::nullopt, "")).says.find("2 times") !=
+              std::string::npos);
     }
 }
 
@@ -158,7 +168,8 @@ TEST_CASE("guests: nobody draws with a part whose number is not the last one sho
     CHECK(code_of(kitchen.keeper.draw(id, {.guests = GuestsPart{.host = first, .lines = k_lines}})) == "other-number");
     CHECK(code_of(kitchen.keeper.draw(id, {.guests = GuestsPart{.host = second, .lines = {}}})) == "guests-words");
     good(kitchen.keeper.draw(id, {.guests = GuestsPart{.host = second, .lines = k_lines}}));
-    CHECK(code_of(kitchen.keeper.draw(id, {.guests = GuestsPart{.host = second, .lines = {"again"}}})) == "other-number");   // a number serves once
+    CHECK(code_of(kitchen.keeper.draw(id, {.guests = GuestsPart{.host = second, .lines = {"again"}}})) ==
+          "other-number");   // a number serves once
     good(kitchen.keeper.close(id, true));
     CHECK(code_of(kitchen.keeper.commit_host(id)) == "too-late-to-draw");
 }

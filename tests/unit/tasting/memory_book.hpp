@@ -1,6 +1,6 @@
 #pragma once
-// A book in memory that keeps the same promises as the one on disk: writes stand between begin_write and commit, what is rolled back
-// leaves nothing behind, nothing is written twice. It can be told to fail at its n-th write.
+// A book in memory that keeps the same promises as the one on disk: writes stand between begin_write and commit, what is rolled
+// back leaves nothing behind, nothing is written twice. It can be told to fail at its n-th write.
 
 #include <cstdint>
 #include <map>
@@ -100,7 +100,9 @@ public:
     }
 
     // A forger's hand, past every rule.
-    void overwrite(const std::string& id, Paper paper, int draw, const std::string& text) { m_kept.papers[{id, paper, draw}] = text; }
+    void overwrite(const std::string& id, Paper paper, int draw, const std::string& text) {
+        m_kept.papers[{id, paper, draw}] = text;
+    }
     void remove(const std::string& id, Paper paper, int draw) { m_kept.papers.erase({id, paper, draw}); }
     [[nodiscard]] std::vector<LogRow>& log(const std::string& id) { return m_kept.logs.at(id); }
 
@@ -116,7 +118,8 @@ private:
     core::Status reached(const char* what) {
         ++calls;
         if (fail_at != calls) return core::Done{};
-        return core::fault(core::ErrorKind::io, "no-room", std::string("the book could not be written (") + what + ", asked for by the test)");
+        return core::fault(core::ErrorKind::io, "no-room",
+                           std::string("the book could not be written (") + what + ", asked for by the test)");
     }
 
     core::Status write(const char* what) {

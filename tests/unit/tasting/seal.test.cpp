@@ -121,7 +121,8 @@ TEST_CASE("seal: the tubs and one code open with the words, and without them not
     CHECK(kitchen.book.everything() == before);
     good(kitchen.keeper.tubs_found(id, "edge", letter, "new", "cards read", k_seal));
     const int version = paper.key.ballots[2].sets[1].portions[0].version;
-    CHECK(good(kitchen.keeper.reveal(id, "3", code, "allergy", k_seal)) == state.plan.versions[static_cast<std::size_t>(version)].id);
+    CHECK(good(kitchen.keeper.reveal(id, "3", code, "allergy", k_seal)) ==
+          state.plan.versions[static_cast<std::size_t>(version)].id);
     CHECK(kitchen.kinds_of(id) == std::vector<std::string>{"planned", "drawn", "tubs-found", "revealed"});
     CHECK(good(kitchen.keeper.is_locked(kitchen.state(id))));   // one code was opened, not the list
 }
@@ -141,7 +142,8 @@ TEST_CASE("seal: an export before close carries the box, and a machine with the 
     good(there.keeper.unlock(id, good(there.keeper.key(there.state(id), false, k_seal))));
     const std::string opened = good(pack(there.keeper, id));
     CHECK(core::parse_json(opened)->find("key") != nullptr);
-    CHECK(good(take_in(here.keeper, good(unpack(opened, "c.json")))) == TakenIn::further_acts);   // and back: no words needed here any more
+    CHECK(good(take_in(here.keeper, good(unpack(opened, "c.json")))) ==
+          TakenIn::further_acts);   // and back: no words needed here any more
     CHECK(here.keeper.key(here.state(id)).ok());
     CHECK(good(pack(here.keeper, id)) == opened);
 }

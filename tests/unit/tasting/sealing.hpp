@@ -13,12 +13,13 @@ namespace oddplate::tasting::testing {
 inline const SealWords k_seal{"abacus", "lantern", "orchard", "violin", "zoology"};
 inline const SealWords k_other_words{"abacus", "lantern", "orchard", "violin", "zodiac"};
 
+/// "" for success, else the stable code of the first fault.
 template <class T>
 std::string code_of(const core::Result<T>& result) {
     return result.ok() ? "" : result.faults().front().code;
 }
 
-/// "" for success, else the stable code of the first fault; a call whose answer is used must succeed.
+/// The answer of a call that must succeed.
 template <class T>
 T good(core::Result<T> result) {
     if (!result) FAIL(result.faults().front().line());
@@ -31,8 +32,9 @@ struct Kitchen {
     Keeper keeper{book, clock};
 
     std::string planned(int tasters = 6) {
-        const std::string text = R"({"title":"Made up","versions":[{"id":"usual","label":"usual"},{"id":"new","label":"new"}],"tasters":)" + std::to_string(tasters) +
-                                 R"(,"rounds":[{"method":"triangle","spots":["edge","centre"]}]})";
+        const std::string text =
+            R"({"title":"Made up","versions":[{"id":"usual","label":"usual"},{"id":"new","label":"new"}],"tasters":)" +
+            std::to_string(tasters) + R"(,"rounds":[{"method":"triangle","spots":["edge","centre"]}]})";
         return good(keeper.plan(good(read_plan(text, "plan.json"))));
     }
     std::string sealed() {
