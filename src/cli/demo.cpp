@@ -34,7 +34,7 @@ struct Evening {
 
 constexpr std::array<Evening, 3> k_evenings{{
     {"", "noticed",
-     R"({"title":"Three days less in the cure: is it noticed?","versions":[{"id":"current","label":"ten days in the cure"},{"id":"new","label":"seven days in the cure"}],
+     R"({"title":"Less salt in the cure: is it noticed?","versions":[{"id":"current","label":"2.4 % salt"},{"id":"new","label":"2.0 % salt"}],
          "tasters":26,"start":"12:30","grams":12,"salt_percent":{"current":2.4,"new":2.0},"allergens":["mustard","celery"],"pieces":2,
          "spots_at":{"edge":"outer 15 mm ring of the slice, with crust","centre":"middle of the slice"},
          "rounds":[{"method":"triangle","spots":["edge","centre"],"detect_pd":0.4},{"method":"paired-preference","spots":["edge"],"no_preference":true}]})",
@@ -143,7 +143,7 @@ core::Result<Told> write_verdict(Call& call, tasting::Keeper& keeper, const std:
     if (!key) return key.faults();
     const auto outcome = tasting::outcome_of(*state, *key);
     if (!outcome) return outcome.faults();
-    folder.write("1-verdict.pdf", report::verdict_pdf({.state = *state, .outcome = *outcome, .date = {}, .made_up = true, .size = {}}, call.words));
+    folder.write("1-verdict.pdf", report::verdict_pdf({.state = *state, .outcome = *outcome, .made_up = true, .size = {}}, call.words));
     folder.write("6-verdict.txt", report::outcome_text(*state, *outcome, call.words));
     folder.write("7-verdict.json", core::to_pretty_text(report::outcome_json(*state, *outcome, call.words)));
     folder.write("8-tasting-to-send-on.json", tasting::pack(keeper, id));

@@ -29,7 +29,7 @@ public:
     void turn() {
         m_canvas.page(portrait(m_page.size));
         m_y = k_margin;
-        const std::string foot = m_words.text("verdict_page.foot", {{"name", tasting::two_words(m_page.state.id)}, {"date", m_page.date},
+        const std::string foot = m_words.text("verdict_page.foot", {{"name", tasting::two_words(m_page.state.id)},
                                                                     {"seal", core::printed_seal(m_page.state.draw().fingerprint)}});
         m_canvas.line_of_text(k_margin, m_canvas.size().height - k_foot + 4, foot, {.points = 8});
         if (m_page.made_up) {
@@ -88,11 +88,19 @@ void put_marks(Flow& flow, const judge::JudgedRound& round, const core::Words& w
     }
 }
 
+/// The verdict's few words large, what they rest on below.
+void put_verdict(Flow& flow, const std::string& text, bool first) {
+    const std::size_t stop = text.find(". ");
+    const std::string head = stop == std::string::npos ? text : text.substr(0, stop + 1);
+    flow.text(head, {.points = first ? 24.0 : 16.0, .weight = Weight::bold});
+    if (stop != std::string::npos) flow.text(text.substr(stop + 2), {.points = 12, .weight = Weight::bold});
+}
+
 void put_round(Flow& flow, const judge::JudgedRound& round, const core::Words& words, bool first) {
     const auto& sentences = round.findings.words;
     if (!first) flow.rule();
     flow.text(words.text("verdict_page.course", {{"n", std::int64_t{round.round + 1}}, {"title", words.text(round.method + ".title")}}), {.points = 9.5});
-    if (!sentences.empty()) flow.text(words.text(sentences.front()), {.points = first ? 17.0 : 13.0, .weight = Weight::bold});
+    if (!sentences.empty()) put_verdict(flow, words.text(sentences.front()), first);
     flow.gap(2);
     put_marks(flow, round, words);
     for (std::size_t i = 1; i < sentences.size(); ++i) flow.text(words.text(sentences[i]), {.points = 10.5});
@@ -109,6 +117,8 @@ void put_conduct(Flow& flow, const VerdictPage& page, const core::Words& words) 
     flow.text(words.text("verdict_page.rest"), {.points = 10.5, .weight = Weight::bold});
     const Type plain{.points = 9.5};
     flow.text(words.text("verdict_page.draws", {{"n", std::int64_t{static_cast<std::int64_t>(state.draws.size())}}}), plain);
+    if (!state.draw().guests.empty()) flow.text(words.text("verdict_page.guests"), plain);
+    if (state.draw().sealed) flow.text(words.text("verdict_page.sealed"), plain);
     if (state.draw().seed_given) flow.text(words.text("verdict_page.seed"), plain);
     for (const auto& why : state.early_openings) flow.text(words.text("verdict_page.early", {{"why", why}}), plain);
     if (!state.swaps.empty()) flow.text(words.text("verdict_page.swaps", {{"n", static_cast<std::int64_t>(state.swaps.size())}}), plain);

@@ -14,7 +14,6 @@ namespace oddplate::report {
 struct VerdictPage {
     const tasting::State& state;
     const tasting::Outcome& outcome;
-    std::string date;          ///< "14 June"
     bool made_up{false};       ///< the demo's pages say on their face that nobody tasted anything
     PaperSize size{PaperSize::a4};
 };
