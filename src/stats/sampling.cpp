@@ -69,4 +69,9 @@ PValue monte_carlo_p(std::int64_t hits, std::int64_t draws) {
     return {p, Found::monte_carlo, std::sqrt(p * (1.0 - p) / static_cast<double>(draws)), draws};
 }
 
+PValue stopped_early_p(std::int64_t hits, std::int64_t draws) {
+    const double p = static_cast<double>(hits) / static_cast<double>(draws);
+    return {p, Found::monte_carlo, p * std::sqrt((1.0 - p) / static_cast<double>(hits)), draws};
+}
+
 }   // namespace oddplate::stats

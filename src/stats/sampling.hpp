@@ -20,5 +20,8 @@ namespace oddplate::stats {
 
 /// (1 + hits)/(1 + draws) and its standard error: the observed arrangement is one of the permutations (Phipson & Smyth 2010).
 [[nodiscard]] PValue monte_carlo_p(std::int64_t hits, std::int64_t draws);
+/// The p-value where drawing stops at a fixed number of hits: hits / draws, which is valid too (Besag & Clifford 1991, Biometrika 78:301-304), with
+/// its standard error. A large p then costs few draws, a small one as many as before.
+[[nodiscard]] PValue stopped_early_p(std::int64_t hits, std::int64_t draws);
 
 }   // namespace oddplate::stats
