@@ -143,9 +143,9 @@ core::Result<Told> write_verdict(Call& call, tasting::Keeper& keeper, const std:
     if (!key) return key.faults();
     const auto outcome = tasting::outcome_of(*state, *key);
     if (!outcome) return outcome.faults();
-    folder.write("1-verdict.pdf", report::verdict_pdf({.state = *state, .outcome = *outcome, .made_up = true, .size = {}}, call.words));
-    folder.write("6-verdict.txt", report::outcome_text(*state, *outcome, call.words));
-    folder.write("7-verdict.json", core::to_pretty_text(report::outcome_json(*state, *outcome, call.words)));
+    folder.write("1-verdict.pdf", report::verdict_pdf({.state = *state, .outcome = *outcome, .earlier = {}, .made_up = true, .size = {}}, call.words));
+    folder.write("6-verdict.txt", report::outcome_text(*state, *outcome, {}, call.words));
+    folder.write("7-verdict.json", core::to_pretty_text(report::outcome_json(*state, *outcome, {}, call.words)));
     folder.write("8-tasting-to-send-on.json", tasting::pack(keeper, id));
     if (!folder.faults().empty()) return folder.faults();
     return Told{id, outcome->at_close.verdict, call.words.text(outcome->at_close.words.front())};

@@ -103,8 +103,10 @@ core::Result<ExitCode> judge(Call& call) {
     if (!opened) return opened.faults();
     const auto outcome = tasting::outcome_of(*state, opened->paper);
     if (!outcome) return outcome.faults();
-    if (call.json()) call.print(report::outcome_json(*state, *outcome, call.words));
-    else call.answer += report::outcome_text(*state, *outcome, call.words);
+    const auto earlier = tasting::earlier_of(*desk->keeper, *state);
+    if (!earlier) return earlier.faults();
+    if (call.json()) call.print(report::outcome_json(*state, *outcome, *earlier, call.words));
+    else call.answer += report::outcome_text(*state, *outcome, *earlier, call.words);
     return 0;
 }
 

@@ -61,7 +61,9 @@ std::vector<NumberRow> number_rows(const methods::Findings& findings, const core
                 if (end.key == stem + ".lower") lower = value_text(end.value, end.why, words);
                 if (end.key == stem + ".upper") upper = value_text(end.value, end.why, words);
             }
-            rows.push_back({label_of(stem, words), value_text(field.value, field.why, words) + "  (" + lower + " to " + upper + ")"});
+            const std::string estimate = value_text(field.value, field.why, words);
+            const bool nothing = estimate == lower && lower == upper;   // the same reason three times is said once
+            rows.push_back({label_of(stem, words), nothing ? estimate : estimate + "  (" + lower + " to " + upper + ")"});
         } else if (!(ends_with_interval(field.key, stem) && findings.find(stem + ".estimate") != nullptr)) {
             rows.push_back({label_of(field.key, words), value_text(field.value, field.why, words)});
         }

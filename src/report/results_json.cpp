@@ -1,6 +1,7 @@
 // Findings carry flat dotted keys; here they become the nested objects that other people's scripts read.
 
 #include "oddplate/methods/method.hpp"
+#include "oddplate/report/conduct.hpp"
 #include "oddplate/report/results.hpp"
 
 namespace oddplate::report {
@@ -135,9 +136,21 @@ Json findings_json(const methods::Findings& findings, const core::Words& words) 
     return out;
 }
 
-Json outcome_json(const tasting::State& state, const tasting::Outcome& outcome, const core::Words& words) {
+Json outcome_json(const tasting::State& state, const tasting::Outcome& outcome, const std::vector<tasting::Earlier>& earlier,
+                  const core::Words& words) {
     Json out = judged_json(state, outcome.at_close, words);
     if (outcome.corrected) out.set("after_corrections", judged_json(state, *outcome.corrected, words));
+    Json conduct = Json::array();
+    for (const auto& sentence : conduct_of(state, earlier, words)) conduct.push(words.text(sentence));
+    out.set("conduct", std::move(conduct));
+    Json before = Json::array();
+    for (const auto& each : earlier) {
+        Json item = Json::object();
+        item.set("tasting", each.id);
+        item.set("verdict", each.verdict.empty() ? Json() : Json(each.verdict));
+        before.push(std::move(item));
+    }
+    out.set("earlier", std::move(before));
     return out;
 }
 

@@ -4,6 +4,7 @@
 
 #include "lines.hpp"
 #include "number_rows.hpp"
+#include "oddplate/report/conduct.hpp"
 #include "oddplate/report/results.hpp"
 #include "oddplate/tasting/names.hpp"
 
@@ -72,10 +73,13 @@ std::string findings_text(const methods::Findings& findings, const core::Words& 
     return out + table(findings, words, "  ");
 }
 
-std::string outcome_text(const tasting::State& state, const tasting::Outcome& outcome, const core::Words& words) {
+std::string outcome_text(const tasting::State& state, const tasting::Outcome& outcome, const std::vector<tasting::Earlier>& earlier,
+                         const core::Words& words) {
     std::string out = tasting::two_words(state.id) + " - " + state.plan.title + "\n\n" + judged_text(outcome.at_close, words);
     if (outcome.corrected)
         out += "\n" + lines_of(words.text("results.after_corrections", {{"n", std::int64_t{state.corrections_after_opening}}})) + "\n" + judged_text(*outcome.corrected, words);
+    out += "\n" + words.text("verdict_page.rest") + "\n";
+    for (const auto& sentence : conduct_of(state, earlier, words)) out += lines_of(words.text(sentence), "  - ", "    ");
     return out;
 }
 

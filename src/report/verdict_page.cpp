@@ -8,6 +8,7 @@
 #include "marks.hpp"
 #include "number_rows.hpp"
 #include "oddplate/core/bytes.hpp"
+#include "oddplate/report/conduct.hpp"
 #include "oddplate/report/results.hpp"
 #include "oddplate/tasting/names.hpp"
 
@@ -116,15 +117,7 @@ void put_conduct(Flow& flow, const VerdictPage& page, const core::Words& words) 
     const tasting::State& state = page.state;
     flow.text(words.text("verdict_page.rest"), {.points = 10.5, .weight = Weight::bold});
     const Type plain{.points = 9.5};
-    flow.text(words.text("verdict_page.draws", {{"n", std::int64_t{static_cast<std::int64_t>(state.draws.size())}}}), plain);
-    if (!state.draw().guests.empty()) flow.text(words.text("verdict_page.guests"), plain);
-    if (state.draw().sealed) flow.text(words.text("verdict_page.sealed"), plain);
-    if (state.draw().seed_given) flow.text(words.text("verdict_page.seed"), plain);
-    for (const auto& why : state.early_openings) flow.text(words.text("verdict_page.early", {{"why", why}}), plain);
-    if (!state.swaps.empty()) flow.text(words.text("verdict_page.swaps", {{"n", static_cast<std::int64_t>(state.swaps.size())}}), plain);
-    if (!state.reveals.empty()) flow.text(words.text("verdict_page.reveals", {{"n", static_cast<std::int64_t>(state.reveals.size())}}), plain);
-    for (const auto& tub : state.tubs)
-        flow.text(words.text("verdict_page.tubs", {{"letter", tub.letter}, {"spot", tub.spot}, {"version", tub.version}, {"why", tub.why}}), plain);
+    for (const auto& sentence : conduct_of(state, page.earlier, words)) flow.text(words.text(sentence), plain);
     if (page.outcome.corrected)
         flow.text(words.text("verdict_page.mended", {{"n", std::int64_t{state.corrections_after_opening}}, {"verdict", words.text("verdict." + page.outcome.corrected->verdict)}}), plain);
     for (const auto& round : page.outcome.at_close.rounds)

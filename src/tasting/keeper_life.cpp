@@ -63,9 +63,7 @@ core::Result<Reconciliation> Keeper::close(const std::string& id, bool even_if_m
     auto status = act(id, kinds::closed, [&](State& state) -> core::Result<Json> {
         if (state.draws.empty()) return not_drawn_yet(state);
         if (state.stage == Stage::closed) return core::fault(core::ErrorKind::conflict, "closed", state.id + " is closed already");
-        auto reconciled = reconcile(state);
-        if (!reconciled) return reconciled.faults();
-        counts = *reconciled;
+        counts = reconcile(state);
         if (counts.missing > 0 && !even_if_missing) {
             return core::fault(core::ErrorKind::conflict, "answers-missing",
                                std::to_string(counts.missing) + (counts.missing == 1 ? " answer is" : " answers are") + " missing of ballots that were dealt (ballot/set: " +

@@ -39,4 +39,23 @@ core::Result<Outcome> outcome_of(const State& state, const KeyPaper& paper) {
     return outcome;
 }
 
+core::Result<std::vector<Earlier>> earlier_of(Keeper& keeper, const State& state) {
+    std::vector<Earlier> found;
+    for (std::string id = state.follows; !id.empty();) {
+        const auto earlier = keeper.load(id);
+        if (!earlier && core::exit_code(earlier.faults()) == 1) return earlier.faults();
+        found.push_back({.id = id, .verdict = {}});
+        if (!earlier) break;   // it is in another book
+        if (earlier->stage == Stage::closed) {
+            if (const auto paper = keeper.key(*earlier); paper) {
+                const auto outcome = outcome_of(*earlier, *paper);
+                if (!outcome) return outcome.faults();
+                found.back().verdict = outcome->at_close.verdict;
+            }
+        }
+        id = earlier->follows;
+    }
+    return found;
+}
+
 }   // namespace oddplate::tasting

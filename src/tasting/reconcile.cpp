@@ -40,7 +40,7 @@ void count_set(const State& state, int ballot, int set, Reconciliation& out) {
 
 }   // namespace
 
-core::Result<Reconciliation> Keeper::reconcile(const State& state) const {
+Reconciliation reconcile(const State& state) {
     Reconciliation out;
     out.printed = static_cast<int>(state.room.ballots.size());
     const std::set<int> dealt = dealt_ballots(state);

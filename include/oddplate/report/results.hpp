@@ -19,8 +19,10 @@ namespace oddplate::report {
 [[nodiscard]] std::string findings_text(const methods::Findings& findings, const core::Words& words);
 
 /// What `judge` answers.
-[[nodiscard]] core::Json outcome_json(const tasting::State& state, const tasting::Outcome& outcome, const core::Words& words);
-[[nodiscard]] std::string outcome_text(const tasting::State& state, const tasting::Outcome& outcome, const core::Words& words);
+[[nodiscard]] core::Json outcome_json(const tasting::State& state, const tasting::Outcome& outcome, const std::vector<tasting::Earlier>& earlier,
+                                      const core::Words& words);
+[[nodiscard]] std::string outcome_text(const tasting::State& state, const tasting::Outcome& outcome, const std::vector<tasting::Earlier>& earlier,
+                                       const core::Words& words);
 
 /// All sentences, a space between.
 [[nodiscard]] std::string spoken(const std::vector<core::Sentence>& sentences, const core::Words& words);

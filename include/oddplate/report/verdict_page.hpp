@@ -2,6 +2,7 @@
 // The verdict as a PDF to pin up: the sentence, the picture, what it rests on, the numbers one step behind.
 
 #include <string>
+#include <vector>
 
 #include "oddplate/core/result.hpp"
 #include "oddplate/core/words.hpp"
@@ -14,6 +15,7 @@ namespace oddplate::report {
 struct VerdictPage {
     const tasting::State& state;
     const tasting::Outcome& outcome;
+    std::vector<tasting::Earlier> earlier{};   ///< tastings of the same question before this one
     bool made_up{false};       ///< the demo's pages say on their face that nobody tasted anything
     PaperSize size{PaperSize::a4};
 };

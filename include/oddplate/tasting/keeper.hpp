@@ -63,6 +63,9 @@ struct Reconciliation {
     std::vector<std::string> missing_sets;   ///< "7/2", the first 20
 };
 
+/// Counts the slips as they stand; pure.
+[[nodiscard]] Reconciliation reconcile(const State& state);
+
 struct Correction {
     std::string ballot, set, answer, why;
     bool after_opening{false};
@@ -107,7 +110,6 @@ public:
     [[nodiscard]] core::Result<bool> is_locked(const State& state);
     /// After close: keeps a key that its words opened, so that nobody needs them again. One that is kept already is left as it is.
     core::Status unlock(const std::string& id, const KeyPaper& paper);
-    [[nodiscard]] core::Result<Reconciliation> reconcile(const State& state) const;
 
     [[nodiscard]] Book& book() { return m_book; }
 

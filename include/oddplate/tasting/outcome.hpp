@@ -2,9 +2,12 @@
 // From what the book holds to what judging needs, and the two verdicts where something changed after opening.
 
 #include <optional>
+#include <string>
+#include <vector>
 
 #include "oddplate/judge/judge.hpp"
 #include "oddplate/tasting/drawn_json.hpp"
+#include "oddplate/tasting/keeper.hpp"
 #include "oddplate/tasting/state.hpp"
 
 namespace oddplate::tasting {
@@ -19,5 +22,14 @@ struct Outcome {
     std::optional<judge::Judged> corrected;
 };
 [[nodiscard]] core::Result<Outcome> outcome_of(const State& state, const KeyPaper& paper);
+
+/// An earlier tasting of the same question. Its verdict stands beside, and is never added up with a later one.
+struct Earlier {
+    std::string id;
+    std::string verdict;   ///< empty: it was not closed, its list of codes is not here, or it is in another book
+};
+
+/// The tastings that this one follows (`again`), the latest first.
+[[nodiscard]] core::Result<std::vector<Earlier>> earlier_of(Keeper& keeper, const State& state);
 
 }   // namespace oddplate::tasting
