@@ -1,0 +1,174 @@
+// The rules of a tasting's life: what may be done when, and what each act leaves behind.
+
+#include <catch2/catch.hpp>
+
+#include "oddplate/tasting/names.hpp"
+#include "oddplate/tasting/outcome.hpp"
+#include "sealing.hpp"
+
+namespace oddplate::tasting {
+namespace {
+
+using namespace testing;
+
+std::string code_on(const State& state, int ballot, int set, std::size_t place) {
+    return state.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)].codes[place];
+}
+
+std::string drawn(Kitchen& kitchen) {
+    const std::string id = kitchen.planned();
+    good(kitchen.keeper.draw(id, {}));
+    return id;
+}
+
+Intake take(Kitchen& kitchen, State& state, IncomingAnswer answer, bool keep_good = false) {
+    return good(kitchen.keeper.enter(state, {std::move(answer)}, "csv", keep_good, false));
+}
+
+TEST_CASE("keeper: every act has its time", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = kitchen.planned();
+    CHECK(code_of(kitchen.keeper.close(id, true)) == "not-drawn");
+    CHECK(code_of(kitchen.keeper.hand(id, "1", "")) == "not-drawn");
+    CHECK(code_of(kitchen.keeper.open_early(id, "why")) == "not-drawn");
+    good(kitchen.keeper.draw(id, {}));
+    good(kitchen.keeper.draw(id, {}));   // a second draw is allowed while nothing is answered, and counted
+    State state = kitchen.state(id);
+    CHECK(state.draws.size() == 2);
+    take(kitchen, state, {.line = 2, .ballot = "1", .set = "1", .answer = code_on(state, 0, 0, 0)});
+    CHECK(code_of(kitchen.keeper.draw(id, {})) == "too-late-to-draw");
+    CHECK(code_of(kitchen.keeper.key(kitchen.state(id))) == "still-closed");
+    CHECK(code_of(kitchen.keeper.close(id, false)) == "answers-missing");   // ballot 1 has a second tray
+    good(kitchen.keeper.close(id, true));
+    CHECK(code_of(kitchen.keeper.close(id, true)) == "closed");
+    CHECK(kitchen.keeper.key(kitchen.state(id)).ok());
+}
+
+TEST_CASE("keeper: the same answer again harms nothing, another one is refused", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = drawn(kitchen);
+    State state = kitchen.state(id);
+    const IncomingAnswer answer{.line = 2, .ballot = "1", .set = "1", .answer = code_on(state, 0, 0, 0)};
+    CHECK(take(kitchen, state, answer).accepted == 1);
+    const std::int64_t rows = state.last_seq;
+    CHECK(take(kitchen, state, answer).already == 1);
+    CHECK(state.last_seq == rows);   // nothing new, no row
+    IncomingAnswer other = answer;
+    other.answer = code_on(state, 0, 0, 1);
+    const Intake refused = take(kitchen, state, other);
+    REQUIRE(refused.rejected.size() == 1);
+    CHECK(refused.rejected[0].line == 2);
+    CHECK(state.answers.at({0, 0}).text == answer.answer);
+}
+
+TEST_CASE("keeper: a file with one bad row changes nothing unless the good ones are to be kept", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = drawn(kitchen);
+    State state = kitchen.state(id);
+    const std::vector<IncomingAnswer> rows{{.line = 2, .ballot = "1", .set = "1", .answer = code_on(state, 0, 0, 0)},
+                                           {.line = 3, .ballot = "2", .set = "1", .answer = "100"}};
+    const Intake none = good(kitchen.keeper.enter(state, rows, "csv", false, false));
+    CHECK(none.accepted == 0);
+    CHECK(none.rejected.size() == 1);
+    CHECK(kitchen.state(id).answers.empty());
+    const Intake one = good(kitchen.keeper.enter(state, rows, "csv", true, false));
+    CHECK(one.accepted == 1);
+    CHECK(kitchen.state(id).answers.size() == 1);
+}
+
+TEST_CASE("keeper: a ballot belongs to one nickname", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = drawn(kitchen);
+    good(kitchen.keeper.hand(id, "1", "Kim"));
+    State state = kitchen.state(id);
+    CHECK(take(kitchen, state, {.line = 2, .ballot = "1", .set = "1", .answer = code_on(state, 0, 0, 0), .taster = "Lou"}).rejected.size() == 1);
+    CHECK(take(kitchen, state, {.line = 2, .ballot = "1", .set = "1", .answer = code_on(state, 0, 0, 0), .taster = "Kim"}).accepted == 1);
+    CHECK(code_of(kitchen.keeper.hand(id, "1", "Lou")) == "other-taster");
+}
+
+TEST_CASE("keeper: after an early opening no answer is taken in", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = drawn(kitchen);
+    good(kitchen.keeper.open_early(id, "a guest must know"));
+    State state = kitchen.state(id);
+    const auto intake = kitchen.keeper.enter(state, {{.line = 2, .ballot = "1", .set = "1", .answer = code_on(state, 0, 0, 0)}}, "csv", false, false);
+    CHECK(code_of(intake) == "opened-early");
+}
+
+TEST_CASE("keeper: a correction after opening needs to say so, and both verdicts stand", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = drawn(kitchen);
+    State state = kitchen.state(id);
+    take(kitchen, state, {.line = 2, .ballot = "1", .set = "1", .answer = code_on(state, 0, 0, 0)});
+    good(kitchen.keeper.close(id, true));
+    Correction correction{.ballot = "1", .set = "1", .answer = code_on(state, 0, 0, 1), .why = "misread"};
+    CHECK(code_of(kitchen.keeper.correct(id, correction)) == "opened");
+    correction.after_opening = true;
+    good(kitchen.keeper.correct(id, correction));
+    const State now = kitchen.state(id);
+    CHECK(now.answers.at({0, 0}).at_close == code_on(state, 0, 0, 0));
+    CHECK(now.answers.at({0, 0}).text == code_on(state, 0, 0, 1));
+    CHECK(good(outcome_of(now, good(kitchen.keeper.key(now)))).corrected.has_value());
+}
+
+TEST_CASE("keeper: the slips add up whatever became of them", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = drawn(kitchen);
+    State state = kitchen.state(id);
+    good(kitchen.keeper.hand(id, "5", ""));
+    good(kitchen.keeper.spoil(id, "6", "left early"));
+    const char* words[] = {"blank", "void", "not-served"};
+    for (int b = 0; b < 3; ++b) take(kitchen, state, {.line = 2, .ballot = std::to_string(b + 1), .set = "1", .answer = words[b]});
+    take(kitchen, state, {.line = 2, .ballot = "4", .set = "1", .answer = code_on(state, 3, 0, 2)});
+    const Reconciliation counts = reconcile(kitchen.state(id));
+    CHECK(counts.printed == counts.dealt + counts.left_over);
+    CHECK(counts.dealt == 6);
+    CHECK(counts.spoiled == 1);
+    CHECK(counts.sets_dealt == 2 * (counts.dealt - counts.spoiled));
+    CHECK(counts.sets_dealt == counts.answered + counts.blank + counts.void_ + counts.not_served + counts.missing);
+    CHECK(counts.answered == 1);
+    CHECK(counts.missing == 6);
+}
+
+TEST_CASE("keeper: a stopped spot leaves nothing missing there", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = drawn(kitchen);
+    good(kitchen.keeper.hand(id, "1", ""));
+    CHECK(reconcile(kitchen.state(id)).missing == 2);
+    good(kitchen.keeper.stop(id, "edge", "no more slices"));
+    CHECK(reconcile(kitchen.state(id)).missing == 1);
+    CHECK(reconcile(kitchen.state(id)).not_served == 1);
+    CHECK(code_of(kitchen.keeper.stop(id, "edge", "again")) == "stopped");
+    CHECK_FALSE(kitchen.keeper.stop(id, "egde", "typing").ok());
+}
+
+TEST_CASE("keeper: an act that fails at any write leaves the tasting as it was", "[tasting]") {
+    for (int n = 1; n <= 4; ++n) {
+        CAPTURE(n);
+        Kitchen kitchen;
+        const std::string id = drawn(kitchen);
+        const State before = kitchen.state(id);
+        kitchen.book.fail_at = kitchen.book.calls + n;
+        const bool done = kitchen.keeper.hand(id, "1", "Kim").ok();
+        kitchen.book.fail_at.reset();
+        const State after = kitchen.state(id);
+        CHECK(after.last_seq == before.last_seq + (done ? 1 : 0));
+        CHECK(after.handed.size() == (done ? 1u : 0u));
+        CHECK(done == (n > 3));   // begin, append, commit
+    }
+}
+
+TEST_CASE("names: ids are eight letters that spell nothing, and their two words never change", "[tasting]") {
+    for (int i = 0; i < 200; ++i) {
+        const std::string id = new_id(core::sha256(std::to_string(i)));
+        CHECK(is_id(id));
+        CHECK(two_words(id) == two_words(id));
+        CHECK(two_words(id).find(' ') != std::string::npos);
+    }
+    CHECK_FALSE(is_id("abcdefgh"));
+    CHECK_FALSE(is_id("bcdfghj"));
+    CHECK(two_words("bcdfghjk") == "MARBLE STREET");   // golden: papers of an earlier evening must keep their name
+}
+
+}   // namespace
+}   // namespace oddplate::tasting

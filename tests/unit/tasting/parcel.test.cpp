@@ -1,0 +1,173 @@
+// One tasting as one file: identity, growth, forks, tampering, and what it must not hold.
+
+#include <catch2/catch.hpp>
+
+#include "oddplate/tasting/parcel.hpp"
+#include "oddplate/tasting/proof.hpp"
+#include "sealing.hpp"
+
+namespace oddplate::tasting {
+namespace {
+
+using namespace testing;
+
+/// Takes text into another kitchen's book.
+TakenIn sent(Kitchen& to, const std::string& text) { return good(take_in(to.keeper, good(unpack(text, "sent.json")))); }
+
+void answer(Kitchen& kitchen, const std::string& id, const std::string& ballot, std::size_t code) {
+    State state = kitchen.state(id);
+    const auto& set = state.room.ballots[static_cast<std::size_t>(state.ballot_of(ballot))].sets[0];
+    const Intake intake = good(kitchen.keeper.enter(state, {{.line = 2, .ballot = ballot, .set = "1", .answer = set.codes[code]}}, "csv", false, false));
+    REQUIRE(intake.accepted == 1);
+}
+
+std::string closed(Kitchen& kitchen) {
+    const std::string id = kitchen.planned();
+    good(kitchen.keeper.draw(id, {}));
+    answer(kitchen, id, "1", 0);
+    good(kitchen.keeper.close(id, true));
+    return id;
+}
+
+TEST_CASE("parcel: export, import, export gives the same bytes, before the draw, before close and after", "[tasting]") {
+    Kitchen here;
+    const std::string id = here.planned();
+    for (int step = 0; step < 3; ++step) {
+        if (step == 1) good(here.keeper.draw(id, {}));
+        if (step == 2) good(here.keeper.close(id, true));
+        Kitchen there;
+        const std::string text = good(pack(here.keeper, id));
+        CHECK(sent(there, text) == TakenIn::new_tasting);
+        CHECK(good(pack(there.keeper, id)) == text);
+        CHECK(sent(there, text) == TakenIn::there_already);
+        CHECK(good(pack(there.keeper, id)) == text);
+    }
+}
+
+TEST_CASE("parcel: before close it holds no seed, no salt and no key", "[tasting]") {
+    Kitchen here;
+    const std::string id = here.planned();
+    good(here.keeper.draw(id, {}));
+    const KeyPaper key = good(here.keeper.key(here.state(id), true));
+    const std::string before = good(pack(here.keeper, id));
+    CHECK(before.find(core::to_hex(key.seed)) == std::string::npos);
+    CHECK(before.find(core::to_hex(key.salt)) == std::string::npos);
+    CHECK(before.find("\"key\"") == std::string::npos);
+    good(here.keeper.close(id, true));
+    CHECK(good(pack(here.keeper, id)).find(core::to_hex(key.seed)) != std::string::npos);
+}
+
+TEST_CASE("parcel: answers typed elsewhere come home onto the history that is shared", "[tasting]") {
+    Kitchen home, away;
+    const std::string id = home.planned();
+    good(home.keeper.draw(id, {}));
+    sent(away, good(pack(home.keeper, id)));
+    answer(away, id, "2", 1);
+    CHECK(sent(home, good(pack(away.keeper, id))) == TakenIn::further_acts);
+    CHECK(home.state(id).answers.size() == 1);
+    CHECK(home.keeper.key(home.state(id), true).ok());   // the book that drew it still has the list of codes
+    CHECK(code_of(away.keeper.key(away.state(id), true)) == "key-elsewhere");
+}
+
+TEST_CASE("parcel: an older file changes nothing, and a history that forked is refused", "[tasting]") {
+    Kitchen home, away;
+    const std::string id = home.planned();
+    good(home.keeper.draw(id, {}));
+    const std::string old = good(pack(home.keeper, id));
+    sent(away, old);
+    answer(home, id, "1", 0);
+    const std::string now = good(pack(home.keeper, id));
+    CHECK(sent(home, old) == TakenIn::older_than_here);
+    CHECK(good(pack(home.keeper, id)) == now);
+    answer(away, id, "1", 1);
+    CHECK(code_of(take_in(home.keeper, good(unpack(good(pack(away.keeper, id)), "sent.json")))) == "other-history");
+    CHECK(good(pack(home.keeper, id)) == now);
+}
+
+TEST_CASE("parcel: a file cut short anywhere is refused in one sentence", "[tasting]") {
+    Kitchen here;
+    const std::string text = good(pack(here.keeper, closed(here)));
+    for (std::size_t n = 0; n + 2 < text.size(); n += 1 + n / 40) {
+        CAPTURE(n);
+        CHECK_FALSE(unpack(std::string_view(text).substr(0, n), "cut.json").ok());
+    }
+}
+
+TEST_CASE("parcel: a changed answer, time or hash in the log is refused", "[tasting]") {
+    Kitchen here;
+    const Parcel whole = good(unpack(good(pack(here.keeper, closed(here))), "sent.json"));
+    for (std::size_t i = 0; i < whole.rows.size(); ++i) {
+        CAPTURE(i);
+        for (std::string LogRow::*part : {&LogRow::kind, &LogRow::at, &LogRow::body, &LogRow::hash}) {
+            Parcel changed = whole;
+            std::string& text = changed.rows[i].*part;
+            text[text.size() / 2] = text[text.size() / 2] == 'a' ? 'b' : 'a';
+            CHECK_FALSE(check_chain(changed.id, changed.rows).ok());
+        }
+    }
+}
+
+TEST_CASE("parcel: a list of codes that was changed is not taken in", "[tasting]") {
+    Kitchen here, there;
+    Parcel parcel = good(unpack(good(pack(here.keeper, closed(here))), "sent.json"));
+    KeyPaper key = good(key_from_text(*parcel.key));
+    std::swap(key.key.ballots[0].sets[0].portions[0].version, key.key.ballots[0].sets[0].portions[1].version);
+    key.key.ballots[0].sets[0].portions[2].piece += 1;
+    parcel.key = key_to_text(key);
+    CHECK(code_of(take_in(there.keeper, parcel)) == "seal-broken");
+    CHECK(good(there.book.tastings()).empty());
+}
+
+TEST_CASE("fingerprint: any change of plan, ballots, key, seed or salt gives another", "[tasting]") {
+    Kitchen here;
+    const std::string id = here.planned();
+    good(here.keeper.draw(id, {}));
+    const State state = here.state(id);
+    const KeyPaper paper = good(here.keeper.key(state, true));
+    const std::string seal = fingerprint(state.plan, state.room, paper, 1);
+    CHECK(seal == state.draw().fingerprint);
+    const auto differs = [&](auto change) {
+        methods::Plan plan = state.plan;
+        draw::Room room = state.room;
+        KeyPaper key = paper;
+        int version = 1;
+        change(plan, room, key, version);
+        CHECK(fingerprint(plan, room, key, version) != seal);
+    };
+    differs([](auto& plan, auto&, auto&, auto&) { plan.title += "!"; });
+    differs([](auto& plan, auto&, auto&, auto&) { plan.versions[1].label += "!"; });
+    differs([](auto& plan, auto&, auto&, auto&) { plan.rounds[0].alpha = 0.06; });
+    differs([](auto&, auto&, auto&, auto& version) { version = 2; });
+    for (std::size_t bit = 0; bit < 256; bit += 7) {
+        differs([&](auto&, auto&, auto& key, auto&) { key.seed[bit / 8] = static_cast<std::uint8_t>(key.seed[bit / 8] ^ (1u << bit % 8)); });
+        differs([&](auto&, auto&, auto& key, auto&) { key.salt[bit / 8] = static_cast<std::uint8_t>(key.salt[bit / 8] ^ (1u << bit % 8)); });
+    }
+    for (std::size_t b = 0; b < state.room.ballots.size(); ++b)
+        for (std::size_t s = 0; s < state.room.ballots[b].sets.size(); ++s)
+            for (std::size_t p = 0; p < 3; ++p) {
+                differs([&](auto&, auto& room, auto&, auto&) { room.ballots[b].sets[s].codes[p][2] ^= 1; });
+                differs([&](auto&, auto&, auto& key, auto&) { key.key.ballots[b].sets[s].portions[p].version ^= 1; });
+                differs([&](auto&, auto&, auto& key, auto&) { key.key.ballots[b].sets[s].portions[p].piece += 1; });
+            }
+}
+
+TEST_CASE("proof: a whole tasting holds, and a seal of other paper does not", "[tasting]") {
+    Kitchen here;
+    const std::string id = closed(here);
+    const State state = here.state(id);
+    const KeyPaper key = good(here.keeper.key(state));
+    const auto rows = good(here.book.rows(id, 0));
+    for (const auto& proof : prove(state, rows, key, core::printed_seal(state.draw().fingerprint))) {
+        CAPTURE(proof.id, proof.says);
+        CHECK(proof.holds != std::optional<bool>(false));
+    }
+    KeyPaper other = key;
+    other.seed[0] ^= 1;
+    bool draw_holds = true;
+    for (const auto& proof : prove(state, rows, other, ""))
+        if (proof.id == "draw") draw_holds = proof.holds.value_or(true);
+    CHECK_FALSE(draw_holds);
+}
+
+}   // namespace
+}   // namespace oddplate::tasting
