@@ -76,6 +76,7 @@ void clock_words(Sheet& sheet) {
         if (!pass.late) longest = std::max(longest, minutes_on_the_way(pass));
     }
     sheet.y += 2;
+    if (sheet.kitchen().plan().start.empty()) paragraph(sheet, sheet.voice().say("run.no_start"), Weight::bold);
     paragraph(sheet, sheet.voice().say("paces"));
     const Arguments args{{"minutes", std::to_string(longest)}, {"most", std::to_string(k_most_minutes_warm)}};
     const bool slow = sheet.kitchen().plan().warm && longest > k_most_minutes_warm;

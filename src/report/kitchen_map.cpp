@@ -135,7 +135,7 @@ void legend(Sheet& sheet, const std::vector<Zone>& zones) {
     sheet.y += 1;
 }
 
-void list_row(Sheet& sheet, const std::vector<std::string>& cells, bool title) {
+void list_row(Sheet& sheet, const std::vector<std::string>& cells, bool title, bool tight) {
     constexpr double k_numbers = 27;   // width of a column of numbers
     const Type name{.points = title ? 10.0 : 15.0, .weight = title ? Weight::regular : Weight::bold};
     const Type spot{.points = 13};
@@ -148,9 +148,9 @@ void list_row(Sheet& sheet, const std::vector<std::string>& cells, bool title) {
         const double right = sheet.left() + names + k_numbers * static_cast<double>(i - 1);
         sheet.canvas().line_of_text(right, sheet.y, cells[i], number);
     }
-    sheet.y += title ? 5 : 7.6;
+    sheet.y += title ? 5 : tight ? 6.4 : 7.6;
     sheet.canvas().line(sheet.left(), sheet.y, sheet.right(), sheet.y, title ? 0.4 : 0.15);
-    sheet.y += 1;
+    sheet.y += tight ? 0.6 : 1;
 }
 
 std::string weight_of(const Sheet& sheet, int bites) {
@@ -158,7 +158,7 @@ std::string weight_of(const Sheet& sheet, int bites) {
     return grams > 0 ? sheet.voice().say("grams", {{"n", static_cast<std::int64_t>(std::lround(grams))}}) : "";
 }
 
-void list(Sheet& sheet) {
+void list(Sheet& sheet, bool tight) {
     const Kitchen& kitchen = sheet.kitchen();
     const Voice& voice = sheet.voice();
     const bool blind = kitchen.papers.blind_tubs;
@@ -168,27 +168,28 @@ void list(Sheet& sheet) {
                                              voice.say("list.weight")};
     sheet.keep(26);
     sheet.heading(voice.say("list"), voice.say(blind ? "list_note_blind" : "list_note"));
-    list_row(sheet, titles, true);
+    list_row(sheet, titles, true, tight);
     for (const Cutting& line : cutting_list(kitchen)) {
-        if (sheet.keep(9)) list_row(sheet, titles, true);
+        if (sheet.keep(9)) list_row(sheet, titles, true, tight);
         const std::string tub = blind ? voice.say("each_tub") : kitchen.tag(kitchen.tubs[line.tub]);
         list_row(sheet,
                  {line.spot.empty() ? voice.say("map.whole_cut") : kitchen.spot_label(line.spot), tub,
                   std::to_string(line.ballots), std::to_string(line.late), std::to_string(line.spare),
                   std::to_string(line.in_all()), weight_of(sheet, line.in_all())},
-                 false);
+                 false, tight);
     }
 }
 
-void rules(Sheet& sheet) {
+void rules(Sheet& sheet, bool tight) {
+    const Type type{.points = tight ? 10.5 : 11.5};
     sheet.y += 1.5;
     const bool tubs = sheet.kitchen().papers.blind_tubs;
     for (const char* id : {tubs ? "cut_rule.tubs" : "cut_rule.turns", "cut_rule.bites", "cut_rule.cure", "food_code"}) {
         const std::string text = sheet.voice().say(id);
-        const double height = sheet.canvas().extent(text, {.points = 11.5}, sheet.width()).height;
+        const double height = sheet.canvas().extent(text, type, sheet.width()).height;
         sheet.keep(height);
-        sheet.canvas().text(sheet.left(), sheet.y, sheet.width(), text, {.points = 11.5});
-        sheet.y += height + 0.8;
+        sheet.canvas().text(sheet.left(), sheet.y, sheet.width(), text, type);
+        sheet.y += height + (tight ? 0.4 : 0.8);
     }
 }
 
@@ -199,13 +200,14 @@ void cutting_pages(Sheet& sheet) {
     sheet.open(sheet.voice().say("map.title"));
     const double above = sheet.width() * 0.55;
     sheet.y += any_muscle(zones) ? 8 : 5;
-    constexpr double k_height = 38;
-    from_above(sheet, zones, sheet.left(), sheet.y, above, k_height);
-    slices(sheet, zones, sheet.left() + above + 8, sheet.y, sheet.width() - above - 8, k_height);
-    sheet.y += k_height + 9;
+    const bool tight = cutting_list(sheet.kitchen()).size() > 6;   // a long list, and still one page to hang up
+    const double height = tight ? 27 : 38;
+    from_above(sheet, zones, sheet.left(), sheet.y, above, height);
+    slices(sheet, zones, sheet.left() + above + 8, sheet.y, sheet.width() - above - 8, height);
+    sheet.y += height + 9;
     legend(sheet, zones);
-    list(sheet);
-    rules(sheet);
+    list(sheet, tight);
+    rules(sheet, tight);
 }
 
 }   // namespace oddplate::report

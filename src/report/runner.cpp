@@ -108,10 +108,11 @@ double draw_head(Canvas& canvas, const Evening& evening) {
     y += canvas.fitted(k_left, y, width, headline(papers), {.points = 19, .weight = Weight::bold});
     int trays = 0;
     for (const draw::RoomBallot& ballot : papers.room.ballots) trays = std::max(trays, static_cast<int>(ballot.sets.size()));
-    std::string facts = plan.start.empty() ? "" : evening.voice.say("run.start", {{"time", plan.start}}) + " · ";
-    facts += evening.voice.say("run.facts", {{"people", static_cast<std::int64_t>(plan.tasters)},
-                                             {"courses", static_cast<std::int64_t>(plan.rounds.size())},
-                                             {"trays", static_cast<std::int64_t>(trays)}});
+    std::string facts =
+        plan.start.empty() ? evening.voice.say("run.no_start") : evening.voice.say("run.start", {{"time", plan.start}});
+    facts += " · " + evening.voice.say("run.facts", {{"people", static_cast<std::int64_t>(plan.tasters)},
+                                                     {"courses", static_cast<std::int64_t>(plan.rounds.size())},
+                                                     {"trays", static_cast<std::int64_t>(trays)}});
     y += canvas.text(k_left, y, width, facts, {.points = 11});
     const std::string spare = evening.voice.say(
         "run.ballots", {{"all", std::to_string(papers.room.ballots.size())}, {"planned", std::to_string(plan.tasters)}});

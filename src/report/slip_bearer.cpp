@@ -1,7 +1,6 @@
-// The slip that says which letter goes on which tub. Page 1 is a cover, so that the printer's tray shows nothing; the words are
-// on page
-// 2. After tagging, the tubs of a row stand in the order of their letters, so that left and right tell no more than the letters
-// do.
+// The slip that says which letter goes on which tub. Page 1 is a cover, so that the printer's tray shows nothing; the words
+// are on page 2. After tagging, the tubs of a row stand in the order of their letters, so that left and right tell no more
+// than the letters do.
 #include <algorithm>
 #include <vector>
 
@@ -43,13 +42,14 @@ void row_words(Column& column, const KitchenPapers& papers, const Voice& voice, 
     const std::string spot = row.spot.empty() ? voice.say("map.whole_cut") : row.spot;
     column.text(spot, {.points = 15, .weight = Weight::bold});
     column.gap(1);
+    const bool several = papers.room.plan.pieces > 1;   // then every letter goes on several tubs
     for (const Tag& tag : tags_of(row)) {
         const std::string& label = papers.room.plan.versions[static_cast<std::size_t>(tag.version)].label;
         if (column.draws_words()) {
             column.canvas.box(column.x, column.y, 7);
             column.canvas.line_of_text(column.x + 10, column.y - 1.4, tag.letter, {.points = 24, .weight = Weight::bold});
-            column.canvas.fitted(column.x + 23, column.y + 0.4, column.width - 23, voice.say("slip.on", {{"label", label}}),
-                                 {.points = 14});
+            const std::string on = voice.say(several ? "slip.on_pieces" : "slip.on", {{"label", label}});
+            column.canvas.fitted(column.x + 23, column.y + 0.4, column.width - 23, on, {.points = 14});
         }
         column.y += 11;
     }
@@ -61,6 +61,8 @@ void draw_words(Column& column, const KitchenPapers& papers, const Voice& voice)
     column.text(voice.say("slip.title"), {.points = 20, .weight = Weight::bold});
     column.gap(2);
     column.text(voice.say("slip.before"), {.points = 13});
+    const std::int64_t pieces = papers.room.plan.pieces;
+    if (pieces > 1) column.text(voice.say("slip.pieces", {{"n", pieces}}), {.points = 13, .weight = Weight::bold});
     column.gap(6);
     for (const draw::TubRow& row : papers.key.tubs) row_words(column, papers, voice, row);
     column.text(voice.say("slip.after"), {.points = 13});

@@ -46,7 +46,9 @@ std::string Voice::place(int index, int portions) const {
 }
 
 std::string Voice::time(const methods::Plan& plan, int minutes) const {
-    if (plan.start.size() != 5) return say("after_start", {{"minutes", std::to_string(minutes)}});
+    if (plan.start.size() != 5) {
+        return say(minutes < 0 ? "before_start" : "after_start", {{"minutes", std::to_string(std::abs(minutes))}});
+    }
     const int start = 60 * std::stoi(plan.start.substr(0, 2)) + std::stoi(plan.start.substr(3, 2));
     const int day = 24 * 60;
     const int at = ((start + minutes) % day + day) % day;

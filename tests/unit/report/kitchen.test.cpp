@@ -168,3 +168,26 @@ TEST_CASE("slip of the bearer: a cover that tells nothing, then every letter wit
         CHECK(pages[1].find(sorted ? "Leave the tubs" : "change their places") != std::string::npos);
     }
 }
+
+TEST_CASE("slip of the bearer: with several pieces a letter goes on several tubs, and says so", "[papers]") {
+    const auto inside = [](int pieces) {
+        const Evening evening = evening_of(
+            R"({"title":"T","versions":[{"id":"current"},{"id":"new"}],"tasters":6,"rounds":[{"method":"triangle"}],"pieces":)" +
+            std::to_string(pieces) + "}");
+        return Pdf(bytes_of(report::slip_pdf(evening.kitchen(true), evening.words))).texts().back();
+    };
+    CHECK(inside(1).find("piece number") == std::string::npos);
+    CHECK(inside(1).find("on the tub with the card") != std::string::npos);
+    CHECK(inside(3).find("Each letter goes on 3 tubs") != std::string::npos);
+    CHECK(inside(3).find("on each tub with the card") != std::string::npos);
+}
+
+TEST_CASE("kitchen: eight rows of tubs still leave the cutting map on one page", "[papers]") {
+    const Evening evening = evening_of(
+        R"({"title":"T","versions":[{"id":"current"},{"id":"new"}],"tasters":26,"pieces":2,"rounds":[{"method":"triangle","spots":["edge","centre"]}]})");
+    for (const bool blind : {false, true}) {
+        const std::vector<std::string> pages = Pdf(bytes_of(report::kitchen_pdf(evening.kitchen(blind), evening.words))).texts();
+        CHECK(pages[0].find("Follow your local food code") != std::string::npos);
+        CHECK(pages[1].find("The evening at a glance") != std::string::npos);
+    }
+}

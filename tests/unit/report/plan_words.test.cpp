@@ -139,7 +139,7 @@ TEST_CASE("the clock warns of warm meat only, and knows a way out", "[plan_words
     CHECK(wave >= 2);
     lacks(said(triangle("", R"(,"start":"18:30","warm":true,"waves":)" + std::to_string(wave))), "Warm meat changes");
     has(said(triangle("", R"(,"start":"18:30","warm":true,"waves":)" + std::to_string(wave + 1))), "Warm meat changes");
-    has(said(triangle()), "first cut -");
+    has(said(triangle()), "min before, last tray cleared +");
     has(said(triangle("", R"(,"waves":1)")), "and 12 more passes; the papers hold them all");
 }
 

@@ -38,7 +38,8 @@ TEST_CASE("runner: cautions at the door, and nothing elsewhere that would tell t
     check_tells_no_version(rest);
     check_no_banned_phrase(text);
     CHECK(text.find("[") == std::string::npos);
-    CHECK(text.find("Follow your local food code. This is a tasting aid, not food-safety advice.") != std::string::npos);
+    const std::string one_line = std::regex_replace(text, std::regex("\\s+"), " ");
+    CHECK(one_line.find("Follow your local food code. This is a tasting aid, not food-safety advice.") != std::string::npos);
 }
 
 TEST_CASE("runner: one side, then the timetable, on a quiet evening and on the busiest", "[papers]") {
@@ -125,4 +126,32 @@ TEST_CASE("papers: the busiest evening has every paper, whole", "[papers]") {
             }
         }
     }
+}
+
+TEST_CASE("runner: the words of a usual evening are set in 14 points", "[papers]") {
+    const Evening evening = evening_of(k_plan);
+    const Pdf pdf(bytes_of(report::runner_pdf(evening.room(), evening.words)));
+    const std::string boxes = output_of("pdftotext -bbox -l 1 " + pdf.path() + " -");
+    const auto height = [&](const std::string& word) {
+        std::smatch box;
+        const std::regex line(R"re(yMin="([0-9.]+)" xMax="[0-9.]+" yMax="([0-9.]+)">)re" + word + "<");
+        REQUIRE(std::regex_search(boxes, box, line));
+        return std::stod(box[2]) - std::stod(box[1]);
+    };
+    // The foot is always set in 7.5 points, and one face's boxes are as high as its size.
+    CHECK(height("spilled:") / height("seal") > 13.9 / 7.5);
+    CHECK(height("spilled:") / height("seal") < 14.1 / 7.5);
+}
+
+TEST_CASE("papers without a start count from it, and leave a blank for it", "[papers]") {
+    const Evening evening =
+        evening_of(R"({"title":"T","versions":[{"id":"current"},{"id":"new"}],"tasters":24,"rounds":[{"method":"triangle"}]})");
+    const std::string runner = Pdf(bytes_of(report::runner_pdf(evening.room(), evening.words))).text();
+    const std::string kitchen = Pdf(bytes_of(report::kitchen_pdf(evening.kitchen(true), evening.words))).text();
+    for (const std::string& text : {runner, kitchen}) {
+        CHECK(text.find("start ____:____") != std::string::npos);
+        CHECK(text.find("+-") == std::string::npos);
+        CHECK(text.find("+10 min") != std::string::npos);
+    }
+    CHECK(runner.find("−5 min") != std::string::npos);   // the door, five minutes before
 }
