@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "further.hpp"
 #include "lines.hpp"
 #include "number_rows.hpp"
 #include "oddplate/report/conduct.hpp"
@@ -29,15 +30,15 @@ std::string sentences_text(std::span<const core::Sentence> sentences, const core
 std::string round_text(const judge::JudgedRound& round, const core::Words& words) {
     const methods::RoundFindings& found = round.findings;
     std::string out = words.text("results.course", {{"n", std::int64_t{round.round + 1}}, {"method", words.text(round.method + ".title")}}) + "\n\n";
-    const std::span<const core::Sentence> all(found.words);
-    const std::size_t head = std::min<std::size_t>(1, all.size());
-    out += sentences_text(all.first(head), words, "  ") + "\n";
+    if (!found.words.empty()) out += sentences_text(std::span(found.words).first(1), words, "  ");
+    out += "\n";
     if (!found.checks.empty()) {
         out += "  " + words.text("results.checks") + "\n";
         for (const auto& check : found.checks) out += lines_of(words.text(check.words), check.alarm ? "  ! " : "  - ", "    ");
         out += "\n";
     }
-    out += sentences_text(all.subspan(head), words, "  ") + "\n";
+    const std::vector<core::Sentence> further = further_words(found);
+    if (!further.empty()) out += sentences_text(further, words, "  ") + "\n";
     const bool several = found.spots.size() > 1;
     if (several)
         for (const auto& spot : found.spots) out += "  " + (spot.spot.empty() ? words.text("results.one_spot") : spot.spot) + "\n" + table(spot.findings, words, "    ");

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "canvas.hpp"
+#include "further.hpp"
 #include "marks.hpp"
 #include "number_rows.hpp"
 #include "oddplate/core/bytes.hpp"
@@ -104,7 +105,7 @@ void put_round(Flow& flow, const judge::JudgedRound& round, const core::Words& w
     if (!sentences.empty()) put_verdict(flow, words.text(sentences.front()), first);
     flow.gap(2);
     put_marks(flow, round, words);
-    for (std::size_t i = 1; i < sentences.size(); ++i) flow.text(words.text(sentences[i]), {.points = 10.5});
+    for (const core::Sentence& sentence : further_words(round.findings)) flow.text(words.text(sentence), {.points = 10.5});
     flow.gap(2);
     if (round.findings.checks.empty()) return;
     flow.text(words.text("verdict_page.checks"), {.points = 10.5, .weight = Weight::bold});

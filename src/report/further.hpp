@@ -1,0 +1,14 @@
+// What a round's verdict says after its first sentence.
+#pragma once
+
+#include <vector>
+
+#include "oddplate/methods/findings.hpp"
+
+namespace oddplate::report {
+
+/// The sentences after the first, without those that the checks say too: a check stands in its own list, once, on screen and
+/// on paper.
+std::vector<core::Sentence> further_words(const methods::RoundFindings& found);
+
+}   // namespace oddplate::report
