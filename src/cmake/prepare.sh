@@ -34,5 +34,10 @@ configure_and_build() {
     local generator=()
     if [ ! -f "$folder/CMakeCache.txt" ]; then generator=(-G Ninja); fi
     cmake -S . -B "$folder" "${generator[@]}" "${flags[@]}" >/dev/null
-    cmake --build "$folder" -j"$(nproc)" --target "$@" | tail -n 1
+    if ! cmake --build "$folder" -j"$(nproc)" --target "$@" >"$folder/build.log" 2>&1; then
+        grep -E "error|FAILED" "$folder/build.log" | head -n 40 >&2
+        echo "the build failed; all of it stands in $folder/build.log" >&2
+        return 1
+    fi
+    tail -n 1 "$folder/build.log"
 }
