@@ -44,7 +44,10 @@ methods::Check check_people(const CheckedRound& checked) {
     const std::int64_t n = people(checked);
     came.tasters = static_cast<int>(n);
     methods::Check check{.id = "enough_tasters", .p_value = {}, .alarm = n == 0, .words = {"judge.people.came", {{"n", n}}}};
-    if (n == 0) return check;
+    if (n == 0) {
+        check.words = {"judge.people.nobody", {}};
+        return check;
+    }
     const methods::Method& method = *checked.joined.methods[round];
     const methods::Outlook ahead = method.outlook(method, came.rounds[round], came);
     if (!ahead.needed) return check;

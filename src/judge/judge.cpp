@@ -47,11 +47,6 @@ Tally tally_of(const RoundSets& sets) {
     return tally;
 }
 
-/// Whether the verdict claims that the two recipes are not alike to the panel.
-bool claims_difference(const std::string& verdict) {
-    return verdict == "different" || verdict == "slight" || verdict == "new-preferred" || verdict == "current-preferred";
-}
-
 void say_worst_case(JudgedRound& judged) {
     const auto find = [&](std::string_view id) {
         return std::find_if(judged.variants.begin(), judged.variants.end(),
@@ -74,13 +69,13 @@ void say_variants(JudgedRound& judged) {
     say_worst_case(judged);
 }
 
-void say_pieces(JudgedRound& judged, const methods::Plan& plan) {
+void say_pieces(JudgedRound& judged, const methods::Method& method, const methods::Plan& plan) {
     if (judged.tally.counted == 0) return;
     if (plan.pieces >= 2) {
         judged.findings.words.push_back({"judge.pieces", {{"n", std::int64_t{plan.pieces}}}});
     } else {
         judged.findings.words.push_back(
-            {claims_difference(judged.findings.verdict) ? "judge.one_piece.differ" : "judge.one_piece", {}});
+            {method.claims_difference(judged.findings.verdict) ? "judge.one_piece.differ" : "judge.one_piece", {}});
     }
 }
 
@@ -120,7 +115,7 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     std::copy_if(sets.begin(), sets.end(), std::back_inserter(counted),
                  [](const JoinedSet* set) { return set->fate == Fate::counted; });
     judged.findings.checks = checks_of({subject, joined, round, counted, judged.tally});
-    say_pieces(judged, subject.plan);
+    say_pieces(judged, method, subject.plan);
     say_variants(judged);
     raise_alarms(judged.findings);
     return judged;

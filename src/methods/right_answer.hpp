@@ -112,12 +112,15 @@ struct Spot {
     double p_for_rule{1};   ///< what Holm adjusts: D's p, or the order-conditional one where that is larger
     double p_adjusted{1};
 };
+/// Why nothing is known about the spots differing.
+enum class Untested { no, one_spot, one_answered, nobody_at_two, nothing_varies };
+[[nodiscard]] std::string_view to_text(Untested why);
 /// A round counted and weighed, before it is put into words.
 struct Weighing {
     std::vector<Spot> spots;
     Spot pooled;
     std::optional<double> heterogeneity;
-    std::string heterogeneity_why;
+    Untested untested{Untested::no};
     bool different{false}, similar{false};   ///< by the plan's rule
 };
 [[nodiscard]] Weighing weigh_round(const Method& method, const Family& family, const Question& question,
@@ -176,6 +179,7 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 [[nodiscard]] RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations,
                                     const Round& round, const Plan& plan);
 [[nodiscard]] Outlook outlook(const Method& method, const Family& family, const Round& round, const Plan& plan);
+[[nodiscard]] bool claims_difference(std::string_view verdict);
 [[nodiscard]] inline bool never_abstains(const Round&) {
     return false;
 }

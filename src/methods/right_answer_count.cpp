@@ -46,6 +46,10 @@ std::string_view to_text(Verdict verdict) {
     return {};
 }
 
+bool claims_difference(std::string_view verdict) {
+    return verdict == to_text(Verdict::different) || verdict == to_text(Verdict::slight);
+}
+
 Verdict combine(bool different, bool similar) {
     if (different) return similar ? Verdict::slight : Verdict::different;
     return similar ? Verdict::close_enough : Verdict::unsettled;

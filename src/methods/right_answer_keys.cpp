@@ -69,6 +69,8 @@ void add_d_prime(Findings& findings, const stats::Link& link, const Count& count
 }
 
 void add_limit(Findings& findings, const Question& question, const Limits& limits) {
+    if (limits.of == 0)
+        return findings.add(question.similarity ? "most_correct" : "least_correct", Value{}, std::string(k_no_answers));
     const auto value = [](const std::optional<std::int64_t>& k) { return k ? Value{*k} : Value{}; };
     if (!question.similarity)
         findings.add("least_correct", value(limits.least),

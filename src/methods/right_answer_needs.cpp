@@ -42,17 +42,17 @@ std::int64_t Panel::smallest() const {
 Panel panel_of(const Round& round, const Plan& plan, std::int64_t tasters, int sets) {
     const auto spots = static_cast<std::int64_t>(round.spots.size());
     Panel panel;
-    std::int64_t all = 0;
+    std::int64_t shares = 0;   // of all spots together, in parts of a person: rounding each spot would lose people
     for (const std::string& spot : round.spots) {
-        std::int64_t people = tasters * round.spots_each() / spots;
+        std::int64_t share = tasters * round.spots_each();
         if (const auto scarce = plan.first_ballots.find(spot); scarce != plan.first_ballots.end())
-            people = std::min<std::int64_t>(people, scarce->second);
-        panel.counts.push_back(people * sets);
-        all += people * sets;
+            share = std::min(share, scarce->second * spots);
+        panel.counts.push_back(share / spots * sets);
+        shares += share;
     }
     panel.each_gives = sets;
     if (round.decide_on == DecideOn::overall) {
-        panel.counts = {all};
+        panel.counts = {shares / spots * sets};
         panel.each_gives = static_cast<std::int64_t>(sets) * round.spots_each();
     }
     if (round.decide_on == DecideOn::any_spot) panel.looks = static_cast<double>(spots);

@@ -56,6 +56,8 @@ void say_few(Sentences& words, const Question& question, const Panel& panel, con
         args.emplace("quarter", chance_to_call_few(panel, test, stats::proportion_correct(link, d / 4)));
         args.emplace("half", chance_to_call_few(panel, test, stats::proportion_correct(link, d / 2)));
         words.push_back({"right.outlook.few_by_truth", args});
+        const auto chance_at = [&](const char* key) { return std::get<double>(args.at(key)); };
+        if (std::max(chance_at("quarter"), chance_at("half")) > nobody) words.push_back({"right.outlook.few_guard", {}});
     } else {
         words.push_back({"right.outlook.few", args});
     }

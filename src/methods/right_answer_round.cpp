@@ -66,19 +66,25 @@ void weigh_spot(const Method& method, const Family& family, const Question& ques
     spot.weighed.different = spot.weighed.different && stats::significant(spot.p_for_rule, question.alpha);
 }
 
+bool anybody_at_two(const Table& table) {
+    for (std::size_t taster = 0; taster < table.tasters; ++taster) {
+        const auto first = table.sets.begin() + static_cast<std::ptrdiff_t>(taster * table.spots);
+        if (std::count_if(first, first + static_cast<std::ptrdiff_t>(table.spots), [](auto sets) { return sets > 0; }) > 1)
+            return true;
+    }
+    return false;
+}
+
 void compare_spots(const Table& table, Weighing& weighing) {
     const stats::SpotTest test = stats::spots_differ({table.spots, table.sets, table.correct}, k_seed);
     if (test.p_value) weighing.heterogeneity = test.p_value->p;
-    switch (test.why) {
-        case stats::NoSpotTest::has_one:
-            break;
-        case stats::NoSpotTest::one_spot:
-            weighing.heterogeneity_why = "there is one spot";
-            break;
-        case stats::NoSpotTest::nothing_varies:
-            weighing.heterogeneity_why = "nobody was right at one spot and wrong at another";
-            break;
-    }
+    if (test.why == stats::NoSpotTest::has_one) return;
+    const auto answered =
+        std::count_if(weighing.spots.begin(), weighing.spots.end(), [](const Spot& spot) { return spot.count.of > 0; });
+    weighing.untested = table.spots == 1         ? Untested::one_spot
+                        : answered < 2           ? Untested::one_answered
+                        : !anybody_at_two(table) ? Untested::nobody_at_two
+                                                 : Untested::nothing_varies;
 }
 
 /// One answer otherwise: the counts' limits say the rest. A p given the orders served is left out of it, since it does not say
@@ -136,6 +142,22 @@ void gather_warnings(const Weighing& weighing, DecideOn rule, RoundFindings& fou
 
 }   // namespace
 
+std::string_view to_text(Untested why) {
+    switch (why) {
+        case Untested::no:
+            return {};
+        case Untested::one_spot:
+            return "there is one spot";
+        case Untested::one_answered:
+            return "fewer than two spots have answers";
+        case Untested::nobody_at_two:
+            return "nobody answered at two spots";
+        case Untested::nothing_varies:
+            return "nobody was right at one spot and wrong at another";
+    }
+    std::abort();
+}
+
 Weighing weigh_round(const Method& method, const Family& family, const Question& question,
                      std::span<const Observation> observations, const Round& round, const Plan& plan) {
     const Table table = table_of(observations, round.spots.size());
@@ -187,7 +209,7 @@ RoundFindings analyse(const Method& method, const Family& family, std::span<cons
         found.spots.push_back({spot.name, findings_of_spot(method, family, question, spot, several)});
     found.pooled = findings_of_spot(method, family, question, weighing.pooled, false);
     found.heterogeneity = weighing.heterogeneity;
-    found.heterogeneity_why = weighing.heterogeneity_why;
+    found.heterogeneity_why = to_text(weighing.untested);
     found.verdict = to_text(combine(weighing.different, weighing.similar));
     found.words = round_words(method, family, question, weighing, round, plan);
     gather_warnings(weighing, round.decide_on, found);

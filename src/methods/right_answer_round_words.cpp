@@ -33,6 +33,11 @@ Arguments arguments(const Method& method, const Question& question, const Spot& 
     return args;
 }
 
+std::size_t answered(const Weighing& weighing) {
+    return static_cast<std::size_t>(
+        std::count_if(weighing.spots.begin(), weighing.spots.end(), [](const Spot& spot) { return spot.count.of > 0; }));
+}
+
 std::string below_chance_id(const Method& method) {
     return method.link->is_signed ? "right.below_chance_directed" : "right.below_chance";
 }
@@ -40,7 +45,7 @@ std::string below_chance_id(const Method& method) {
 /// One count decides: one spot, or all spots together.
 void say_one_count(Sentences& words, const Method& method, const Question& question, const Weighing& weighing) {
     const Spot& spot = weighing.pooled;
-    const Arguments args = arguments(method, question, spot, weighing.spots.size());
+    const Arguments args = arguments(method, question, spot, answered(weighing));
     const auto say = [&](std::string id) { words.push_back({std::move(id), args}); };
     const Verdict verdict = combine(weighing.different, weighing.similar);
     if (spot.weighed.below_chance && verdict == Verdict::unsettled) return say(below_chance_id(method));
@@ -60,7 +65,9 @@ void say_one_count(Sentences& words, const Method& method, const Question& quest
             say(hint ? "right.round.hint" : spot.count.of <= k_few ? "right.round.unsettled_few" : "right.round.unsettled");
             break;
     }
-    if (verdict == Verdict::unsettled && is_different(spot.weighed.limits, spot.count.correct)) say("right.order_unsettles");
+    if ((verdict == Verdict::unsettled || verdict == Verdict::close_enough) &&
+        is_different(spot.weighed.limits, spot.count.correct))
+        say("right.order_unsettles");
     if (spot.weighed.withheld)
         say("right.withheld");
     else if (verdict == Verdict::unsettled && question.margin)
@@ -97,7 +104,7 @@ void say_by_spot(Sentences& words, const Method& method, const Question& questio
             break;
         case Verdict::unsettled:
             if (telling.count.of == 0)
-                say("right.every.no_answers", telling);
+                say("right.every.unsettled", telling);   // which spot it is comes next
             else
                 say(prefix + "unsettled", telling);
             if (question.margin && least_few.count.of > 0 && !least_few.weighed.below_chance) {
@@ -106,8 +113,15 @@ void say_by_spot(Sentences& words, const Method& method, const Question& questio
             }
             break;
     }
+    const char* const below = method.link->is_signed ? "right.every.below_chance_directed" : "right.every.below_chance";
     for (const Spot& spot : weighing.spots)
-        if (spot.weighed.below_chance) say("right.every.below_chance", spot);
+        if (spot.weighed.below_chance) say(below, spot);
+}
+
+/// Spots of the plan that brought nothing, so that no sentence reads as if it spoke of them.
+void say_unanswered(Sentences& words, const Weighing& weighing) {
+    for (const Spot& spot : weighing.spots)
+        if (spot.count.of == 0) words.push_back({"right.no_answers_from", {{"spot", spot.name}}});
 }
 
 bool has_order_p(const Weighing& weighing) {
@@ -150,7 +164,10 @@ void say_rule_counts(Sentences& words, const Weighing& weighing) {
 void say_between(Sentences& words, const Question& question, const Weighing& weighing) {
     if (weighing.spots.size() < 2) return;
     if (!weighing.heterogeneity) {
-        words.push_back({"right.between.untested", {}});
+        words.push_back({weighing.untested == Untested::one_answered    ? "right.between.one_answered"
+                         : weighing.untested == Untested::nobody_at_two ? "right.between.nobody_at_two"
+                                                                        : "right.between.untested",
+                         {}});
         return;
     }
     std::size_t passed = 0;
@@ -172,12 +189,14 @@ void say_people(Sentences& words, const Method& method, const Spot& pooled) {
                       {"n", pooled.tasters}}});
 }
 
-/// What was too small for this panel, at the count that the rule looks at.
+/// What was too small for this panel, at the count that the rule looks at; of a spot without answers it is said that it has
+/// none.
 void say_unseen(Sentences& words, const Method& method, const Question& question, const Weighing& weighing, const Round& round) {
     const bool pooled = round.decide_on == DecideOn::overall;
     std::int64_t n = weighing.pooled.count.of;
     if (!pooled)
-        for (const Spot& spot : weighing.spots) n = std::min(n, spot.count.of);
+        for (const Spot& spot : weighing.spots)
+            if (spot.count.of > 0) n = std::min(n, spot.count.of);
     const double looks = round.decide_on == DecideOn::any_spot ? static_cast<double>(weighing.spots.size()) : 1;
     if (const auto share = visible_share(method.link->chance, n, question.alpha / looks, round.power))
         words.push_back({weighing.spots.size() == 1 ? "right.unseen"
@@ -201,6 +220,7 @@ std::vector<core::Sentence> round_words(const Method& method, const Family& fami
         say_one_count(words, method, question, weighing);
     else
         say_by_spot(words, method, question, weighing, round.decide_on);
+    say_unanswered(words, weighing);
     say_between(words, question, weighing);
     if (weighing.spots.size() > 1) say_rule_counts(words, weighing);
     say_nearby(words, method, question, weighing, round.decide_on);

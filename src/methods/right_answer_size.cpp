@@ -102,15 +102,24 @@ std::optional<double> verdict_power(const Method& method, const Family& family, 
     return pooled ? one : std::pow(one, asked.spots.spots);
 }
 
-void say_size(Findings& findings, const Asked& asked, const stats::PeopleSize& size) {
+/// `verdict`: similarity's own chance, guards included, where it was computed.
+void say_size(Findings& findings, const Asked& asked, const stats::PeopleSize& size, const std::optional<double>& verdict) {
     std::map<std::string, core::Argument> args{{"n", size.tasters},          {"safe", size.tasters_safe},
                                                {"answers", size.answers},    {"power", size.power_actual},
                                                {"false", size.alpha_actual}, {"line", asked.detect.discriminators},
                                                {"k", size.critical}};
+    if (verdict) args.at("power") = *verdict;
+    const bool some_tell = asked.similarity && asked.truth.discriminators > 0;
+    if (some_tell) args.emplace("true", asked.truth.discriminators);
     const bool by_spot =
         asked.spots.spots > 1 && asked.spots.decide_on != stats::DecideOn::overall;   // k and false are one spot's
-    findings.words.push_back(
-        {std::string("right.size.") + (asked.similarity ? "similarity" : "difference") + (by_spot ? "_by_spot" : ""), args});
+    findings.words.push_back({std::string("right.size.") +
+                                  (some_tell          ? "similarity_some_tell"
+                                   : asked.similarity ? "similarity"
+                                                      : "difference") +
+                                  (by_spot ? "_by_spot" : ""),
+                              args});
+    if (verdict && *verdict < asked.power) findings.words.push_back({"right.size.guarded", {{"power", size.power_actual}}});
     if (size.tasters_safe > size.tasters) findings.words.push_back({"right.size.safe", args});
     if (asked.spots.spots > 1)
         findings.words.push_back({std::string("right.size.truth.") + (asked.similarity ? "similarity." : "difference.") +
@@ -148,12 +157,13 @@ core::Result<Findings> size(const Method& method, const Family& family, const Se
     findings.add(asked->similarity ? "most_correct" : "least_correct", Value{size->critical});
     findings.add("alpha_actual", Value{size->alpha_actual});
     findings.add("power_actual", Value{size->power_actual});
+    std::optional<double> verdict;
     if (asked->similarity) {
+        verdict = verdict_power(method, family, *asked, *size);
         findings.add("true_d", Value{*asked->truth.d_prime});
-        findings.add_optional("power_verdict", verdict_power(method, family, *asked, *size),
-                              "not computed where people differ and give several answers each");
+        findings.add_optional("power_verdict", verdict, "not computed where people differ and give several answers each");
     }
-    say_size(findings, *asked, *size);
+    say_size(findings, *asked, *size, verdict);
     return findings;
 }
 

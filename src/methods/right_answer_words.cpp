@@ -66,6 +66,7 @@ void say_count(Findings& findings, const Method& method, const Question& questio
             break;
         case Verdict::close_enough:
             say(weighed.limits.both_ways ? "right.close_enough_both_ways" : "right.close_enough");
+            if (weighed.p_order && is_different(weighed.limits, count.correct)) say("right.order_unsettles");
             break;
         case Verdict::unsettled:
             if (weighed.below_chance) {

@@ -82,6 +82,7 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 [[nodiscard]] core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
 [[nodiscard]] RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round,
                                     const Plan& plan);
+[[nodiscard]] bool claims_difference(std::string_view verdict);
 [[nodiscard]] Outlook outlook(const Method& method, const Round& round, const Plan& plan);
 [[nodiscard]] core::Result<Findings> count(const Method& method, const Settings& settings);
 [[nodiscard]] core::Result<Findings> size(const Method& method, const Settings& settings);

@@ -46,15 +46,22 @@ Served served(const Method& method, std::span<const Observation> observations, c
     return found;
 }
 
-std::string why_no_spot_test(stats::NoSpotTest why) {
-    if (why == stats::NoSpotTest::one_spot) return "only one spot was tasted";
-    return "every taster voted the same way wherever he tasted";
+std::string why_no_spot_test(const Counted& table) {
+    const auto chose = [](const Pile& taster) { return taster.chose() > 0; };
+    if (table.spots.size() == 1) return "only one spot was tasted";
+    if (std::count_if(table.spots.begin(), table.spots.end(),
+                      [&](const auto& spot) { return std::any_of(spot.begin(), spot.end(), chose); }) < 2)
+        return "fewer than two spots have votes";
+    for (std::size_t taster = 0; taster < table.tasters.size(); ++taster)
+        if (std::count_if(table.spots.begin(), table.spots.end(), [&](const auto& spot) { return chose(spot[taster]); }) > 1)
+            return "every taster voted the same way wherever he tasted";
+    return "nobody chose at two spots";
 }
 
 void compare_spots(RoundFindings& judged, const Counted& table) {
     const std::size_t spots = table.spots.size();
     if (spots == 1) {
-        judged.heterogeneity_why = why_no_spot_test(stats::NoSpotTest::one_spot);
+        judged.heterogeneity_why = why_no_spot_test(table);
         return;
     }
     std::vector<std::int64_t> sets, for_new;
@@ -68,7 +75,7 @@ void compare_spots(RoundFindings& judged, const Counted& table) {
     if (test.p_value) {
         judged.heterogeneity = test.p_value->p;
     } else {
-        judged.heterogeneity_why = why_no_spot_test(test.why);
+        judged.heterogeneity_why = why_no_spot_test(table);
     }
 }
 
@@ -138,6 +145,10 @@ void say_rule(RoundFindings& judged, const Ruled& ruled, DecideOn rule) {
 void say_spots(RoundFindings& judged, double alpha) {
     for (const SpotFindings& spot : judged.spots) {
         const auto votes = [&](const char* key) { return static_cast<std::int64_t>(spot.findings.number(key).value_or(0)); };
+        if (votes("for_new") + votes("for_current") == 0) {
+            judged.words.push_back({"votes.spot_nobody", {{"spot", spot.spot}}});
+            continue;
+        }
         judged.words.push_back({"votes.spot",
                                 {{"spot", spot.spot},
                                  {"k", votes("for_new")},
@@ -158,7 +169,8 @@ void say_reach(RoundFindings& judged, const Counted& table, const Round& round) 
     };
     std::int64_t n = chose(table.pooled);
     if (round.decide_on != DecideOn::overall)
-        for (const auto& spot : table.spots) n = std::min<std::int64_t>(n, chose(spot));
+        for (const auto& spot : table.spots)
+            if (const auto here = chose(spot); here > 0) n = std::min<std::int64_t>(n, here);
     const double alpha =
         round.decide_on == DecideOn::any_spot ? round.alpha / static_cast<double>(table.spots.size()) : round.alpha;
     if (const auto in_reach = share_in_reach(n, alpha, round.power)) {

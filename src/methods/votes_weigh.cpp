@@ -185,6 +185,10 @@ Pile& Pile::operator+=(const Pile& other) {
     return *this;
 }
 
+bool claims_difference(std::string_view verdict) {
+    return verdict == k_new || verdict == k_current;
+}
+
 std::string_view verdict(const Pile& pile, double p, double alpha) {
     if (!stats::significant(p, alpha) || pile.for_new == pile.for_current) return k_neither;
     return pile.for_new > pile.for_current ? k_new : k_current;

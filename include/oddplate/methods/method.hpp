@@ -84,6 +84,8 @@ struct Method {
 
     core::Result<Scored> (*score)(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
     RoundFindings (*analyse)(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan);
+    /// Whether a verdict of `analyse` claims that the panel does not take the two recipes for alike.
+    bool (*claims_difference)(std::string_view verdict);
     Outlook (*outlook)(const Method&, const Round& round, const Plan& plan);
 
     std::span<const Setting> count_settings;    ///< flags of `count`; empty where nothing is counted

@@ -63,6 +63,7 @@ const Method paired_preference{
     .may_abstain = votes::may_abstain,
     .score = votes::score,
     .analyse = votes::analyse,
+    .claims_difference = votes::claims_difference,
     .outlook = votes::outlook,
     .count_settings = votes::k_count_settings,
     .count = votes::count,

@@ -84,6 +84,7 @@ extern const Method triangle{
     .score = score,
     .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
                   const Plan& plan) { return right_answer::analyse(method, k_family, observations, round, plan); },
+    .claims_difference = right_answer::claims_difference,
     .outlook = [](const Method& method, const Round& round,
                   const Plan& plan) { return right_answer::outlook(method, k_family, round, plan); },
     .count_settings = right_answer::k_count_settings,

@@ -75,6 +75,7 @@ extern const Method finish_first{
     .may_abstain = [](const Round&) { return true; },
     .score = score,
     .analyse = analyse,
+    .claims_difference = [](std::string_view verdict) { return verdict != "no-order"; },
     .outlook = [](const Method&, const Round&, const Plan&) { return Outlook{}; },
     .count_settings = {},
     .size_settings = {},

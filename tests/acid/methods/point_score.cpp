@@ -86,6 +86,7 @@ extern const Method point_score{
     .may_abstain = [](const Round&) { return false; },
     .score = score,
     .analyse = analyse,
+    .claims_difference = [](std::string_view verdict) { return verdict != "level"; },
     .outlook = [](const Method&, const Round&, const Plan&) { return Outlook{}; },
     .count_settings = {},
     .size_settings = {},

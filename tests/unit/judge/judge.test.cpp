@@ -201,6 +201,18 @@ TEST_CASE("judge: lost votes are imagined for the one recipe and for the other",
     CHECK(number(variant(found.rounds[0], "missing_low")->pooled, "for_current") == 6);
 }
 
+TEST_CASE("judge: the words about two pieces that differ follow what the method's verdict claims", "[judge]") {
+    for (const methods::Method* method : methods::all())
+        for (const std::string_view verdict : {"different", "slight", "new-preferred", "current-preferred"}) {
+            const bool is_vote = method->id == "paired-preference";
+            CAPTURE(method->id, verdict);
+            CHECK(method->claims_difference(verdict) == (is_vote == verdict.ends_with("preferred")));
+        }
+    for (const methods::Method* method : methods::all())
+        for (const std::string_view verdict : {"unsettled", "close-enough", "no-clear-preference"})
+            CHECK_FALSE(method->claims_difference(verdict));
+}
+
 TEST_CASE("judge: one whole piece a recipe is said, several are told piece by piece", "[judge]") {
     Case made = case_of(24, {round_of("triangle")});
     answer_first(made, 24, 14, 0);

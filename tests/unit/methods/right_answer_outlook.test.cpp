@@ -64,6 +64,28 @@ TEST_CASE("the chance to call it few counts the guards", "[outlook]") {
     CHECK(words.find("a quarter of your line, with 72 in 100; half of it, with 56 in 100") != std::string::npos);
 }
 
+TEST_CASE("where a few telling is called few oftener than nobody telling, it is said why", "[outlook][words]") {
+    const auto words_for = [](std::string_view id, int tasters) {
+        return said(method(id), look(id, plan_of(id, {""}, tasters, R"({"detect_d":1.5,"aim":"similarity"})")).words);
+    };
+    CHECK(words_for("triangle", 120).find("likeliest when a few can tell") != std::string::npos);
+    CHECK(words_for("triangle", 40).find("likeliest when a few can tell") == std::string::npos);
+}
+
+TEST_CASE("people over two spots are not rounded spot by spot", "[outlook]") {
+    // Half the people at each of two spots, all answers together: as many as one spot takes.
+    const std::string line = R"({"detect_pd":0.5})";
+    Plan halves = plan_of("triangle", {"edge", "centre"}, 13, line);
+    halves.rounds[0].spots_per_taster = 1;
+    for (int tasters = 2; tasters < 40; ++tasters) {
+        halves.tasters = tasters;
+        const Outlook together = look("triangle", halves), alone = look("triangle", plan_of("triangle", {""}, tasters, line));
+        CAPTURE(tasters);
+        CHECK(together.chance == alone.chance);
+        CHECK(together.needed == alone.needed);
+    }
+}
+
 TEST_CASE("people needed hold from there on", "[outlook]") {
     for (const char* aim : {"difference", "similarity"})
         for (const DecideOn rule : {DecideOn::overall, DecideOn::any_spot, DecideOn::each_spot})

@@ -211,6 +211,40 @@ TEST_CASE("a spot without answers settles nothing at every spot", "[round]") {
     CHECK(is_null_with_why(judged("triangle", plan, right).spots[1].findings, "p_value"));
 }
 
+TEST_CASE("why the spots were not compared, and what is claimed of a spot without answers", "[round][words]") {
+    const Method& triangle = method("triangle");
+    const Plan plan = plan_of("triangle", {"edge", "centre"}, 24, R"({"detect_pd":0.4})");
+    const auto all = observations(triangle, plan, first_right(24, {20, 6}, 0));
+    const auto kept = [&](auto keep) {
+        std::vector<Observation> some;
+        std::copy_if(all.begin(), all.end(), std::back_inserter(some), keep);
+        return triangle.analyse(triangle, some, plan.rounds[0], plan);
+    };
+    const RoundFindings none = kept([](const Observation&) { return false; });
+    CHECK(none.heterogeneity_why == "fewer than two spots have answers");
+    const RoundFindings one = kept([](const Observation& seen) { return seen.spot == 0; });
+    CHECK(one.heterogeneity_why == "fewer than two spots have answers");
+    const std::string words = said(triangle, one.words);
+    CHECK(words.starts_with("Noticed. 20 of 24 answers were right"));
+    CHECK(words.find("There are no answers from centre.") != std::string::npos);
+    CHECK(words.find("could not be tested: only one of them has answers") != std::string::npos);
+    CHECK(words.find("0 answers") == std::string::npos);
+    const RoundFindings apart = kept([](const Observation& seen) { return seen.spot == seen.taster % 2; });
+    CHECK(apart.heterogeneity_why == "nobody answered at two spots");
+    CHECK(said(triangle, apart.words).find("nobody answered at two of them") != std::string::npos);
+    const Plan single = plan_of("triangle", {""}, 24, "{}");
+    CHECK(judged("triangle", single, first_right(24, {9}, 0)).heterogeneity_why == "there is one spot");
+}
+
+TEST_CASE("a directed question below chance at a spot asks whether it is the other way round", "[round][words]") {
+    Plan plan = plan_of("two-afc", {"edge", "centre"}, 24, R"({"detect_d":1,"attribute":"salt","stronger":"new"})");
+    for (const DecideOn rule : {DecideOn::any_spot, DecideOn::each_spot}) {
+        plan.rounds[0].decide_on = rule;
+        CHECK(said(method("two-afc"), judged("two-afc", plan, first_right(24, {3, 12}, 0)).words)
+                  .find("the other way round there") != std::string::npos);
+    }
+}
+
 TEST_CASE("every round can be said, without a banned word", "[round][words]") {
     for (const std::string_view id : {"triangle", "two-afc"})
         for (const char* more : {"", R"("detect_pd":0.4,)", R"("detect_pd":0.4,"aim":"similarity",)"})

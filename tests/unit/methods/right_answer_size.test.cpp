@@ -88,6 +88,18 @@ TEST_CASE("two-afc counts both sides: 31 tasters, most 19", "[size]") {
     CHECK(number(found, "power_actual") == Approx(static_cast<double>(between(even, 12, 19))).epsilon(1e-11));
 }
 
+TEST_CASE("the words of a similarity size claim the verdict's own chance, at the difference taken for true", "[size][words]") {
+    // The usual count is 80.6 in 100, the verdict's own 75.8: luck below chance is no closeness.
+    const std::string nobody = said(method("triangle"), size("triangle", R"({"detect_d":1,"aim":"similarity"})").words);
+    CHECK(nobody.find("If nobody can tell, such a panel can say that few enough notice with a chance of 76 in 100") !=
+          std::string::npos);
+    CHECK(nobody.find("The usual count gives 81 in 100") != std::string::npos);
+    const std::string some =
+        said(method("triangle"), size("triangle", R"({"detect_d":1,"aim":"similarity","true_d":0.5})").words);
+    CHECK(some.find("If 3.4 in 100 can tell, such a panel") != std::string::npos);
+    CHECK(some.find("nobody") == std::string::npos);
+}
+
 TEST_CASE("power at a true difference of its own", "[size]") {
     const Findings found = size("triangle", R"({"detect_d":1.5,"aim":"similarity","true_d":0.5})");
     CHECK(number(found, "true_d") == 0.5);
