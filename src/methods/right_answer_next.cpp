@@ -47,12 +47,28 @@ std::int64_t offer_people(Sentences& words, const Method& method, const Family& 
     return *needed;
 }
 
+/// The same recipe served against itself: what it says about the kitchen and the panel, never about a recipe.
+core::Sentence same_recipe_step(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::different:
+        case Verdict::slight:
+            return {"right.next.same_recipe_alarm", {}};
+        case Verdict::close_enough:
+            return {"right.next.same_recipe_calm", {}};
+        case Verdict::unsettled:
+            break;
+    }
+    return {"right.next.same_recipe_open", {}};
+}
+
 }   // namespace
 
 std::vector<core::Sentence> next_steps(const Method& method, const Family& family, const Question& question,
                                        const Weighing& weighing, const Round& round, const Plan& plan) {
     Sentences words;
-    switch (combine(weighing.different, weighing.similar)) {
+    const Verdict verdict = combine(weighing.different, weighing.similar);
+    if (plan.same_recipe) return {same_recipe_step(verdict)};
+    switch (verdict) {
         case Verdict::different:
             words.push_back({question.similarity ? "right.next.not_there_yet" : "right.next.noticed", {}});
             offer_directed(words, "right.next.which", method, question, weighing, round, k_any);

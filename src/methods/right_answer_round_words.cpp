@@ -103,6 +103,12 @@ void say_by_spot(Sentences& words, const Method& method, const Question& questio
             say("right.every.close_enough", least_few);
             break;
         case Verdict::unsettled:
+            if (question.similarity && question.margin && least_few.count.of > 0 && !least_few.weighed.below_chance) {
+                say("right.every.unsettled_few", least_few);   // the question was whether few enough notice
+                say(why_not_similar(question, least_few.count, least_few.weighed), least_few);
+                if (strongest.count.of > 0) say("right.every.not_noticed", strongest);
+                break;
+            }
             if (telling.count.of == 0)
                 say("right.every.unsettled", telling);   // which spot it is comes next
             else

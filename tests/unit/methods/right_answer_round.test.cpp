@@ -267,3 +267,21 @@ TEST_CASE("every round can be said, without a banned word", "[round][words]") {
                                 CHECK(words.find(banned) == std::string::npos);
                         }
 }
+
+TEST_CASE("a question of 'few enough' that stays open is answered in its own terms, not in those of noticing", "[round]") {
+    const Plan plan = plan_of("triangle", {"edge", "centre"}, 24, R"({"aim":"similarity","same_below_pd":0.3})");
+    const RoundFindings open = judged("triangle", plan, first_right(24, {10, 9}, 10));
+    CHECK(open.verdict == "unsettled");
+    const std::string words = said(method("triangle"), open.words);
+    CHECK(words.starts_with("Can't say yet that few enough notice at every spot. It is least sure at edge, where 10 of 24 answers were right"));
+    CHECK(words.find("Nor is it shown that anybody can tell: closest came edge") != std::string::npos);
+}
+
+TEST_CASE("one recipe against itself is never given advice about a recipe", "[round]") {
+    Plan plan = plan_of("triangle", {"edge"}, 60, R"({"detect_pd":0.4})");
+    plan.same_recipe = true;
+    const auto advice = [&](std::size_t right) { return said(method("triangle"), judged("triangle", plan, first_right(60, {right})).words); };
+    CHECK(advice(20).find("what your kitchen, pieces and panel do when there is nothing to find") != std::string::npos);
+    CHECK(advice(50).find("was told apart: the pieces, their cooking or the serving differ") != std::string::npos);
+    for (const std::size_t right : {20u, 28u, 50u}) CHECK(advice(right).find("you may go ahead") == std::string::npos);
+}
