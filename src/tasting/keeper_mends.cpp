@@ -13,6 +13,12 @@ namespace {
 
 using core::Json;
 
+std::string rows_of(const draw::Key& key) {
+    std::vector<std::string> rows;
+    for (const auto& tub : key.tubs) rows.push_back(tub.spot);
+    return core::joined(rows, ", ");
+}
+
 core::Status must_be_drawn(const State& state) {
     if (state.draws.empty()) return not_drawn_yet(state);
     return core::Done{};
@@ -138,7 +144,7 @@ core::Status Keeper::tubs_found(const std::string& id, const std::string& row, c
         auto paper = key(state, true, words);   // only to see which letters a row has; nothing of it is told
         if (!paper) return paper.faults();
         const auto found = std::find_if(paper->key.tubs.begin(), paper->key.tubs.end(), [&](const draw::TubRow& tub) { return tub.spot == row; });
-        if (found == paper->key.tubs.end()) return core::found("--row", "\"" + core::quoted(row) + "\"", "a spot of the plan");
+        if (found == paper->key.tubs.end()) return core::found("--row", "\"" + core::quoted(row) + "\"", "a spot of the plan: " + rows_of(paper->key));
         if (std::find(found->letters.begin(), found->letters.end(), letter) == found->letters.end())
             return core::found("--really", "letter \"" + core::quoted(letter) + "\"", "a letter of that row");
         Json body = Json::object();

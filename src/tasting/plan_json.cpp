@@ -242,6 +242,18 @@ void check_whole(const Plan& plan, core::Faults& faults) {
                 break;
             }
 
+    // A spot's name stands on slips: one that is a version's name would tell the room what it must not know.
+    for (std::size_t r = 0; r < plan.rounds.size(); ++r)
+        for (std::size_t s = 0; s < plan.rounds[r].spots.size(); ++s)
+            for (const auto& version : plan.versions) {
+                const std::string spot = core::lower_ascii(plan.rounds[r].spots[s]);
+                if (spot != core::lower_ascii(version.id) && spot != core::lower_ascii(version.label)) continue;
+                faults.push_back(core::found("/rounds/" + std::to_string(r) + "/spots/" + std::to_string(s),
+                                             "a spot with the name of version \"" + version.id + "\"", "a place on the cut, such as edge",
+                                             "slips show it, and it would tell the room what is served"));
+                break;
+            }
+
     for (std::size_t r = 0; r < plan.rounds.size(); ++r) {
         const Round& round = plan.rounds[r];
         if (round.spots_per_taster > 0 && !plan.first_ballots.empty())

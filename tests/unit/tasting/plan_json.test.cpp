@@ -370,3 +370,9 @@ TEST_CASE("two files that mean the same plan are written the same", "[plan]") {
     CHECK(core::to_canonical_text(tasting::plan_to_json(good(plain))) ==
           core::to_canonical_text(tasting::plan_to_json(good(spelt_out))));
 }
+
+TEST_CASE("a spot may not bear a version's name, which slips would show", "[plan]") {
+    CHECK(faults_of(round(R"(,"spots":["edge","New"])")) ==
+          Lines{R"(plan.json /rounds/0/spots/1: found a spot with the name of version "new", expected a place on the cut, such as edge (slips show it, and it would tell the room what is served))"});
+    CHECK(faults_of(round(R"(,"spots":["edge","newer half"])")).empty());
+}
