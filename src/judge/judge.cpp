@@ -59,16 +59,6 @@ void say_worst_case(JudgedRound& judged) {
         {holds ? "judge.worst_case.holds" : "judge.worst_case.turns", {{"n", std::int64_t{high->answers}}}});
 }
 
-void say_variants(JudgedRound& judged) {
-    for (const Variant& variant : judged.variants) {
-        if (variant.id == "missing_high" || variant.id == "missing_low") continue;
-        const bool same = variant.verdict == judged.findings.verdict;
-        judged.findings.words.push_back(
-            {"judge." + variant.id + (same ? ".same" : ".other"), {{"n", std::int64_t{variant.answers}}}});
-    }
-    say_worst_case(judged);
-}
-
 void say_pieces(JudgedRound& judged, const methods::Method& method, const methods::Plan& plan) {
     if (judged.tally.counted == 0) return;
     if (plan.pieces >= 2) {
@@ -108,7 +98,8 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     judged.decide_on = asked.decide_on;
     judged.tally = tally_of(sets);
     judged.findings = method.analyse(method, observations_of(sets), asked, subject.plan);
-    add_pieces(subject, joined, sets, judged.findings.pooled);
+    judged.pieces = pieces_of(subject, joined, sets);
+    judged.has_right_answers = method.link != nullptr;
     judged.variants = variants_of(subject, joined, round, sets, judged.tally);
 
     RoundSets counted;
@@ -116,27 +107,19 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
                  [](const JoinedSet* set) { return set->fate == Fate::counted; });
     judged.findings.checks = checks_of({subject, joined, round, counted, judged.tally});
     say_pieces(judged, method, subject.plan);
-    say_variants(judged);
+    say_worst_case(judged);
     raise_alarms(judged.findings);
     return judged;
 }
 
-/// What stands about the tasting as a whole: everything that did not go by the plan, each by itself.
+/// What stands about the tasting as a whole and only judging can tell. (What was done and why is in the log, and told from it.)
 void say_conduct(const Case& subject, const Joined& joined, Judged& judged) {
-    const auto say = [&](const char* id, std::int64_t n) {
-        if (n > 0) judged.words.push_back({std::string("judge.conduct.") + id, {{"n", n}}});
-    };
-    say("tubs", joined.changed_tubs);
-    say("swaps", static_cast<std::int64_t>(subject.swaps.size()));
-    say("opened", static_cast<std::int64_t>(subject.opened_sets.size()));
-    say("spoiled", std::count(subject.void_ballots.begin(), subject.void_ballots.end(), true));
     std::int64_t dealt = 0, spares = 0;
     for (std::size_t ballot = 0; ballot < joined.dealt.size(); ++ballot) {
         dealt += joined.dealt[ballot];
         spares += joined.dealt[ballot] && subject.room.ballots[ballot].spare;
     }
-    say("spares", spares);
-    say("stopped", static_cast<std::int64_t>(subject.stopped_spots.size()));
+    if (spares > 0) judged.words.push_back({"judge.conduct.spares", {{"n", spares}}});
     if (dealt == 0) judged.words.push_back({"judge.conduct.nobody", {}});
     if (joined.changed_tubs > 0) judged.warnings.push_back("tubs_corrected");
 }

@@ -94,14 +94,13 @@ std::vector<Variant> variants_of(const Case& subject, const Joined& joined, int 
     return variants;
 }
 
-void add_pieces(const Case& subject, const Joined& joined, const RoundSets& sets, methods::Findings& pooled) {
-    if (subject.plan.pieces < 2) return;
-    struct Cell {
-        std::int64_t answers{0};
-        double sum{0};
-    };
+std::vector<PieceRow> pieces_of(const Case& subject, const Joined& joined, const RoundSets& sets) {
+    if (subject.plan.pieces < 2) return {};
     const auto pieces = static_cast<std::size_t>(subject.plan.pieces);
-    std::vector<Cell> cells(subject.plan.versions.size() * pieces);
+    std::vector<PieceRow> rows;
+    for (int version = 0; version < static_cast<int>(subject.plan.versions.size()); ++version)
+        for (int piece = 0; piece < subject.plan.pieces; ++piece) rows.push_back({.version = version, .piece = piece, .mean = {}});
+    std::vector<double> sums(rows.size(), 0);
     for (const JoinedSet* set : sets) {
         if (!counts(*set)) continue;
         std::vector<std::size_t> on_tray;
@@ -109,18 +108,14 @@ void add_pieces(const Case& subject, const Joined& joined, const RoundSets& sets
             on_tray.push_back(static_cast<std::size_t>(portion.version) * pieces + static_cast<std::size_t>(portion.piece));
         std::sort(on_tray.begin(), on_tray.end());
         on_tray.erase(std::unique(on_tray.begin(), on_tray.end()), on_tray.end());
-        for (const std::size_t cell : on_tray) {
-            ++cells.at(cell).answers;
-            cells.at(cell).sum += set->seen.scored.value;
+        for (const std::size_t row : on_tray) {
+            ++rows.at(row).trays;
+            sums.at(row) += set->seen.scored.value;
         }
     }
-    for (std::size_t cell = 0; cell < cells.size(); ++cell) {
-        const std::string key = "pieces." + subject.plan.versions[cell / pieces].id + " " + std::to_string(cell % pieces + 1);
-        pooled.add(key + ".answers", cells[cell].answers);
-        std::optional<double> mean;
-        if (cells[cell].answers > 0) mean = cells[cell].sum / static_cast<double>(cells[cell].answers);
-        pooled.add_optional(key + ".mean", mean, "no answers");
-    }
+    for (std::size_t row = 0; row < rows.size(); ++row)
+        if (rows[row].trays > 0) rows[row].mean = sums[row] / static_cast<double>(rows[row].trays);
+    return rows;
 }
 
 }   // namespace oddplate::judge

@@ -18,9 +18,7 @@ using RoundSets = std::vector<const JoinedSet*>;
 [[nodiscard]] std::vector<Variant> variants_of(const Case& subject, const Joined& joined, int round, const RoundSets& sets,
                                                const Tally& tally);
 
-/// How the answers came out by whole piece of meat, where there are two or more of a version: fields "pieces.<version>
-/// <number>.answers" and "pieces.<version> <number>.mean" (the mean score: the proportion right; for votes, for the new recipe
-/// less for the current one).
-void add_pieces(const Case& subject, const Joined& joined, const RoundSets& sets, methods::Findings& pooled);
+/// A row for each whole piece of meat, where there are two or more of a version.
+[[nodiscard]] std::vector<PieceRow> pieces_of(const Case& subject, const Joined& joined, const RoundSets& sets);
 
 }   // namespace oddplate::judge

@@ -2,6 +2,8 @@
 
 #include "oddplate/report/conduct.hpp"
 
+#include <algorithm>
+
 #include "oddplate/tasting/names.hpp"
 
 namespace oddplate::report {
@@ -43,6 +45,15 @@ void say_mends(const tasting::State& state, std::vector<Sentence>& said) {
 }
 
 }   // namespace
+
+std::vector<Sentence> about_the_whole(const judge::Judged& judged) {
+    std::vector<Sentence> rest;
+    for (const auto& sentence : judged.words) {
+        const auto& first = judged.rounds.front().findings.words;
+        if (std::find(first.begin(), first.end(), sentence) == first.end()) rest.push_back(sentence);
+    }
+    return rest;
+}
 
 std::vector<Sentence> conduct_of(const tasting::State& state, const std::vector<tasting::Earlier>& earlier, const core::Words& words) {
     std::vector<Sentence> said;

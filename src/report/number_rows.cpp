@@ -49,6 +49,19 @@ bool ends_with_interval(const std::string& key, const std::string& stem) { retur
 
 }   // namespace
 
+std::string piece_caption(const judge::JudgedRound& round) { return round.has_right_answers ? "results.pieces.right" : "results.pieces.votes"; }
+
+std::vector<NumberRow> piece_rows(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words) {
+    std::vector<NumberRow> rows;
+    for (const auto& row : round.pieces) {
+        const std::string& version = plan.versions[static_cast<std::size_t>(row.version)].id;
+        const std::string mean = row.mean ? rounded(*row.mean) : "-";
+        rows.push_back({words.text("results.piece", {{"version", version}, {"n", std::int64_t{row.piece + 1}}}),
+                        words.text("results.piece_row", {{"mean", mean}, {"trays", row.trays}})});
+    }
+    return rows;
+}
+
 std::vector<NumberRow> number_rows(const methods::Findings& findings, const core::Words& words) {
     std::vector<NumberRow> rows;
     for (const auto& field : findings.fields) {

@@ -93,6 +93,18 @@ Json round_json(const tasting::State& state, const judge::JudgedRound& round, co
     for (const auto& check : found.checks) checks.push(check_json(check, words));
     out.set("checks", std::move(checks));
     out.set("tally", tally_json(round.tally));
+    if (!round.pieces.empty()) {
+        Json pieces = Json::array();
+        for (const auto& row : round.pieces) {
+            Json item = Json::object();
+            item.set("version", state.plan.versions[static_cast<std::size_t>(row.version)].id);
+            item.set("piece", row.piece + 1);
+            item.set("trays", row.trays);
+            item.set(round.has_right_answers ? "share_right" : "votes_new_less_current", row.mean ? Json(*row.mean) : Json());
+            pieces.push(std::move(item));
+        }
+        out.set("pieces", std::move(pieces));
+    }
     Json variants = Json::array();
     for (const auto& variant : round.variants) {
         Json item = Json::object();
@@ -104,7 +116,6 @@ Json round_json(const tasting::State& state, const judge::JudgedRound& round, co
         variants.push(std::move(item));
     }
     out.set("exploratory", std::move(variants));
-    (void)state;
     return out;
 }
 

@@ -12,8 +12,7 @@
 namespace oddplate::report {
 namespace {
 
-std::string table(const methods::Findings& findings, const core::Words& words, const std::string& indent) {
-    const auto rows = number_rows(findings, words);
+std::string table(const std::vector<NumberRow>& rows, const std::string& indent) {
     std::size_t width = 0;
     for (const auto& row : rows) width = std::max(width, columns_of(row.label));
     std::string out;
@@ -27,7 +26,7 @@ std::string sentences_text(std::span<const core::Sentence> sentences, const core
     return out;
 }
 
-std::string round_text(const judge::JudgedRound& round, const core::Words& words) {
+std::string round_text(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words) {
     const methods::RoundFindings& found = round.findings;
     std::string out = words.text("results.course", {{"n", std::int64_t{round.round + 1}}, {"method", words.text(round.method + ".title")}}) + "\n\n";
     if (!found.words.empty()) out += sentences_text(std::span(found.words).first(1), words, "  ");
@@ -41,8 +40,9 @@ std::string round_text(const judge::JudgedRound& round, const core::Words& words
     if (!further.empty()) out += sentences_text(further, words, "  ") + "\n";
     const bool several = found.spots.size() > 1;
     if (several)
-        for (const auto& spot : found.spots) out += "  " + (spot.spot.empty() ? words.text("results.one_spot") : spot.spot) + "\n" + table(spot.findings, words, "    ");
-    out += "  " + words.text(several ? "results.pooled" : "results.numbers") + "\n" + table(found.pooled, words, "    ");
+        for (const auto& spot : found.spots) out += "  " + (spot.spot.empty() ? words.text("results.one_spot") : spot.spot) + "\n" + table(number_rows(spot.findings, words), "    ");
+    out += "  " + words.text(several ? "results.pooled" : "results.numbers") + "\n" + table(number_rows(found.pooled, words), "    ");
+    if (!round.pieces.empty()) out += lines_of(words.text(piece_caption(round)), "  ", "  ") + table(piece_rows(round, plan, words), "    ");
     for (const auto& variant : round.variants) {
         const std::map<std::string, core::Argument> args{{"n", std::int64_t{variant.answers}}, {"verdict", words.text("verdict." + variant.verdict)}};
         out += lines_of(words.text("results.variant." + variant.id, args), "  ", "  ");
@@ -50,20 +50,10 @@ std::string round_text(const judge::JudgedRound& round, const core::Words& words
     return out;
 }
 
-/// What judging says of the tasting as a whole, beyond its first round.
-std::vector<core::Sentence> about_the_whole(const judge::Judged& judged) {
-    std::vector<core::Sentence> rest;
-    for (const auto& sentence : judged.words) {
-        const auto& first = judged.rounds.front().findings.words;
-        if (std::find(first.begin(), first.end(), sentence) == first.end()) rest.push_back(sentence);
-    }
-    return rest;
-}
-
-std::string judged_text(const judge::Judged& judged, const core::Words& words) {
+std::string judged_text(const judge::Judged& judged, const methods::Plan& plan, const core::Words& words) {
     std::string out;
-    for (const auto& round : judged.rounds) out += round_text(round, words) + "\n";
-    return out + sentences_text(about_the_whole(judged), words, "");
+    for (const auto& round : judged.rounds) out += round_text(round, plan, words) + "\n";
+    return out;
 }
 
 }   // namespace
@@ -71,15 +61,16 @@ std::string judged_text(const judge::Judged& judged, const core::Words& words) {
 std::string findings_text(const methods::Findings& findings, const core::Words& words) {
     std::string out = sentences_text(findings.words, words, "");
     if (!out.empty()) out += "\n";
-    return out + table(findings, words, "  ");
+    return out + table(number_rows(findings, words), "  ");
 }
 
 std::string outcome_text(const tasting::State& state, const tasting::Outcome& outcome, const std::vector<tasting::Earlier>& earlier,
                          const core::Words& words) {
-    std::string out = tasting::two_words(state.id) + " - " + state.plan.title + "\n\n" + judged_text(outcome.at_close, words);
+    std::string out = tasting::two_words(state.id) + " - " + state.plan.title + "\n\n" + judged_text(outcome.at_close, state.plan, words);
     if (outcome.corrected)
-        out += "\n" + lines_of(words.text("results.after_corrections", {{"n", std::int64_t{state.corrections_after_opening}}})) + "\n" + judged_text(*outcome.corrected, words);
-    out += "\n" + words.text("verdict_page.rest") + "\n";
+        out += "\n" + lines_of(words.text("results.after_corrections", {{"n", std::int64_t{state.corrections_after_opening}}})) + "\n" + judged_text(*outcome.corrected, state.plan, words);
+    out += words.text("verdict_page.rest") + "\n";
+    for (const auto& sentence : about_the_whole(outcome.at_close)) out += lines_of(words.text(sentence), "  - ", "    ");
     for (const auto& sentence : conduct_of(state, earlier, words)) out += lines_of(words.text(sentence), "  - ", "    ");
     return out;
 }

@@ -118,6 +118,7 @@ void put_conduct(Flow& flow, const VerdictPage& page, const core::Words& words) 
     const tasting::State& state = page.state;
     flow.text(words.text("verdict_page.rest"), {.points = 10.5, .weight = Weight::bold});
     const Type plain{.points = 9.5};
+    for (const auto& sentence : about_the_whole(page.outcome.at_close)) flow.text(words.text(sentence), plain);
     for (const auto& sentence : conduct_of(state, page.earlier, words)) flow.text(words.text(sentence), plain);
     if (page.outcome.corrected)
         flow.text(words.text("verdict_page.mended", {{"n", std::int64_t{state.corrections_after_opening}}, {"verdict", words.text("verdict." + page.outcome.corrected->verdict)}}), plain);
@@ -127,7 +128,7 @@ void put_conduct(Flow& flow, const VerdictPage& page, const core::Words& words) 
     flow.text(words.text("verdict_page.local_code"), plain);
 }
 
-void put_numbers(Flow& flow, const judge::Judged& judged, const core::Words& words) {
+void put_numbers(Flow& flow, const judge::Judged& judged, const methods::Plan& plan, const core::Words& words) {
     flow.turn();
     flow.text(words.text("verdict_page.numbers"), {.points = 14, .weight = Weight::bold});
     for (const auto& round : judged.rounds) {
@@ -144,6 +145,11 @@ void put_numbers(Flow& flow, const judge::Judged& judged, const core::Words& wor
         flow.need(30);
         if (several) flow.text(words.text("results.pooled"), {.points = 9.5, .weight = Weight::bold});
         for (const auto& row : number_rows(round.findings.pooled, words)) flow.row(row);
+        if (round.pieces.empty()) continue;
+        flow.gap(2);
+        flow.need(30);
+        flow.text(words.text(piece_caption(round)), {.points = 9.5, .weight = Weight::bold});
+        for (const auto& row : piece_rows(round, plan, words)) flow.row(row);
     }
 }
 
@@ -158,7 +164,7 @@ core::Result<std::string> verdict_pdf(const VerdictPage& page, const core::Words
     flow.rule();
     for (const auto& round : page.outcome.at_close.rounds) put_round(flow, round, words, round.round == 0);
     put_conduct(flow, page, words);
-    put_numbers(flow, page.outcome.at_close, words);
+    put_numbers(flow, page.outcome.at_close, page.state.plan, words);
     return canvas->finish();
 }
 

@@ -2,6 +2,7 @@
 // Judging: answers as text, held against the key, scored by the method and weighed by the plan's own rule. A pure function of its
 // case.
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <utility>
@@ -68,6 +69,13 @@ struct Variant {
     methods::Findings pooled;
 };
 
+/// How the answers came out to trays that held a portion of one whole piece of meat.
+struct PieceRow {
+    int version{0}, piece{0};        ///< 0-based; the piece is of that version
+    std::int64_t trays{0};           ///< counted answers to such trays
+    std::optional<double> mean;      ///< of their scores: the share right, or votes for the new recipe less those for the current one; nothing without trays
+};
+
 struct JudgedRound {
     int round{0};   ///< 0-based
     std::string method;
@@ -75,6 +83,8 @@ struct JudgedRound {
     Tally tally;
     methods::RoundFindings findings;
     std::vector<Variant> variants;
+    std::vector<PieceRow> pieces;              ///< where the plan has two or more of a version, else empty
+    bool has_right_answers{true};              ///< what the scores are: right or wrong, else votes or values
 };
 
 struct Judged {

@@ -13,4 +13,7 @@ namespace oddplate::report {
 [[nodiscard]] std::vector<core::Sentence> conduct_of(const tasting::State& state, const std::vector<tasting::Earlier>& earlier,
                                                      const core::Words& words);
 
+/// What judging says of the tasting as a whole, beyond its first round.
+[[nodiscard]] std::vector<core::Sentence> about_the_whole(const judge::Judged& judged);
+
 }   // namespace oddplate::report

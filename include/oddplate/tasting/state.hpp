@@ -20,7 +20,7 @@ enum class Stage { planned, drawn, closed };
 struct KeptAnswer {
     std::string text;
     bool late{false};                 ///< entered after close
-    std::string at_close;             ///< what stood when entry closed; differs from `text` after a correction after opening
+    std::string at_close{};            ///< what stood when entry closed; differs from `text` after a correction after opening
     std::string note{};
     int corrections{0};
 };
@@ -34,11 +34,11 @@ struct Spoiled { int ballot; std::string why; };
 struct DrawInfo {
     int number{0};                    ///< 1 for the first draw
     std::string fingerprint;          ///< 64 hex digits
-    std::string log_head;             ///< head of the log as of the draw: the hash of its own row
+    std::string log_head{};             ///< head of the log as of the draw: the hash of its own row
     bool seed_given{false};
     bool sealed{false};
     int draw_version{0};
-    std::string at;
+    std::string at{};
     std::vector<std::string> guests{};    ///< the guests' lines, in a draw with guests
     std::string host_number{};            ///< with guests: the host's number as it stood in the log before they spoke, else empty
 };
