@@ -184,6 +184,45 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
     return false;
 }
 
+/// What one method of the family says of itself; everything else is the family's.
+struct Described {
+    std::string_view id;
+    std::span<const core::Phrase> phrases;
+    int portions{0};
+    std::vector<Order> (*orders)(const Round& round, int versions);
+    std::span<const Setting> round_settings;
+    core::Result<Scored> (*score)(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
+    const stats::Link* link;
+    std::span<const Source> sources;
+    std::span<const Example> examples;
+};
+
+/// The method value of a description; one code is picked, and everybody picks.
+template <const Family& family>
+[[nodiscard]] Method method_of(const Described& own) {
+    return {.id = own.id,
+            .phrases = own.phrases,
+            .portions = own.portions,
+            .shape = OneCode{},
+            .orders = own.orders,
+            .round_settings = own.round_settings,
+            .settle = settle,
+            .may_abstain = never_abstains,
+            .score = own.score,
+            .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
+                          const Plan& plan) { return analyse(method, family, observations, round, plan); },
+            .claims_difference = claims_difference,
+            .outlook = [](const Method& method, const Round& round,
+                          const Plan& plan) { return outlook(method, family, round, plan); },
+            .count_settings = k_count_settings,
+            .count = [](const Method& method, const Settings& settings) { return count(method, family, settings); },
+            .size_settings = k_size_settings,
+            .size = [](const Method& method, const Settings& settings) { return size(method, family, settings); },
+            .link = own.link,
+            .sources = own.sources,
+            .examples = own.examples};
+}
+
 /// The place of the one code that was picked; a fault where the answer is no code of the set (a mark, for one).
 [[nodiscard]] core::Result<int> picked_place(const SetKey& key, const Answer& answer);
 

@@ -111,10 +111,10 @@ void refuse_both(const Settings& settings, std::string_view one, std::string_vie
 
 }   // namespace
 
-const std::span<const Setting> k_count_settings{k_count};
-const std::span<const Setting> k_size_settings{k_size};
-const std::span<const Setting> k_round_settings{k_round};
-const std::span<const Setting> k_directed_round_settings{k_directed_round};
+constinit const std::span<const Setting> k_count_settings{k_count};
+constinit const std::span<const Setting> k_size_settings{k_size};
+constinit const std::span<const Setting> k_round_settings{k_round};
+constinit const std::span<const Setting> k_directed_round_settings{k_directed_round};
 
 std::optional<Difference> difference_of(const Method& method, const Settings& settings, std::string_view d_key,
                                         std::string_view pd_key) {

@@ -72,28 +72,16 @@ constexpr Example k_examples[] = {
 
 }   // namespace
 
-extern const Method triangle{
+extern const Method triangle = right_answer::method_of<k_family>({
     .id = "triangle",
     .phrases = k_phrases,
     .portions = 3,
-    .shape = OneCode{},
     .orders = orders,
     .round_settings = right_answer::k_round_settings,
-    .settle = right_answer::settle,
-    .may_abstain = right_answer::never_abstains,
     .score = score,
-    .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
-                  const Plan& plan) { return right_answer::analyse(method, k_family, observations, round, plan); },
-    .claims_difference = right_answer::claims_difference,
-    .outlook = [](const Method& method, const Round& round,
-                  const Plan& plan) { return right_answer::outlook(method, k_family, round, plan); },
-    .count_settings = right_answer::k_count_settings,
-    .count = [](const Method& method, const Settings& settings) { return right_answer::count(method, k_family, settings); },
-    .size_settings = right_answer::k_size_settings,
-    .size = [](const Method& method, const Settings& settings) { return right_answer::size(method, k_family, settings); },
     .link = &stats::triangle_link(),
     .sources = k_sources,
     .examples = k_examples,
-};
+});
 
 }   // namespace oddplate::methods
