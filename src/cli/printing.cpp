@@ -2,6 +2,7 @@
 
 #include "printing.hpp"
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <cmath>
@@ -23,15 +24,14 @@ struct Page {
     std::string bytes;
 };
 
-constexpr std::array<const char*, 12> k_months{"January", "February", "March",     "April",   "May",      "June",
-                                               "July",    "August",   "September", "October", "November", "December"};
-
-/// "14 June" of "2026-06-14T12:30:00Z".
-std::string day_of(const std::string& at) {
-    if (at.size() < 10) return {};
-    const int month = std::stoi(at.substr(5, 2));
-    const int day = std::stoi(at.substr(8, 2));
-    return std::to_string(day) + " " + k_months.at(static_cast<std::size_t>(month - 1));
+/// The evening's date as it is to stand on the pages. The day of the draw is not it, so without --date there is none.
+core::Result<std::string> date_on_pages(const Call& call) {
+    if (!call.has("--date")) return std::string();
+    const std::string date = core::trimmed(call.value("--date"));
+    const bool plain = std::none_of(date.begin(), date.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; });
+    if (date.empty() || date.size() > 30 || !plain || !core::is_utf8(date))
+        return core::found("--date", "\"" + core::quoted(call.value("--date")) + "\"", "the evening's date as it is to be printed, such as \"14 June\"");
+    return date;
 }
 
 /// Two numbers with a mark between: "3x8", "70x36", "0.5,-1".
@@ -146,6 +146,8 @@ core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const s
     if (!size) return size.faults();
     const auto sheet = label_sheet(call, *size);
     if (!sheet) return sheet.faults();
+    const auto date = date_on_pages(call);
+    if (!date) return date.faults();
     const auto state = keeper.load(id);
     if (!state) return state.faults();
     if (auto blind = check_blind(call, *state); !blind) return blind.faults();
@@ -154,7 +156,7 @@ core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const s
     const report::KitchenPapers papers{.room = {.plan = state->plan,
                                                 .room = state->room,
                                                 .name = tasting::two_words(id),
-                                                .date = day_of(state->draw().at),
+                                                .date = *date,
                                                 .seal = state->draw().fingerprint,
                                                 .log_head = state->draw().log_head,
                                                 .tasting_id = id,

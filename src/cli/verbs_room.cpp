@@ -161,6 +161,7 @@ std::vector<Verb> room_verbs() {
          .summary = "write the papers: room/ for the room, kitchen/ for the kitchen only",
          .flags = {id,
                    {"--into", "FOLDER", "the folder they go into", true},
+                   {"--date", "TEXT", "the evening's date as it stands on the pages, such as \"14 June\"", false},
                    {"--paper", "SIZE", "a4 (default) or letter", false},
                    {"--mat", "", "tray mats too", false},
                    {"--blind-tubs", "", "kitchen pages by tub letter, so that the kitchen does not know either", false},

@@ -178,11 +178,20 @@ def printed(place, tasting):
     before = (place.folder / "papers" / "room" / "ballots.pdf").read_bytes()
     place.run("print", tasting, "--into", "papers")
     check((place.folder / "papers" / "room" / "ballots.pdf").read_bytes() == before, "equal input, equal bytes")
+    check("14 June" not in text_of(place, "room/ballots.pdf"), "a date that nobody gave stands on no slip")
+    place.run("print", tasting, "--into", "papers", "--date", "14 June")
+    for name in ("room/ballots.pdf", "room/runner.pdf", "kitchen/kitchen.pdf"):
+        check("14 June" in text_of(place, name), f"the evening's date stands on {name}")
+
+
+def text_of(place, name):
+    """What can be read on a paper."""
+    return subprocess.run(["pdftotext", str(place.folder / "papers" / name), "-"], capture_output=True, check=True).stdout.decode()
 
 
 def proved(place, tasting):
     """The seal on paper against the book and against the file."""
-    slips = subprocess.run(["pdftotext", str(place.folder / "papers" / "room" / "ballots.pdf"), "-"], capture_output=True, check=True).stdout.decode()
+    slips = text_of(place, "room/ballots.pdf")
     fingerprint = place.run("verify", tasting, "--json").json["fingerprint"]
     seal = "-".join(fingerprint[at:at + 4].upper() for at in range(0, 24, 4))
     check(seal in slips, f"the slips bear {seal}")
