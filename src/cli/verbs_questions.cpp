@@ -1,5 +1,7 @@
 // One-off questions: no book, no tasting.
 
+#include "oddplate/core/csv.hpp"
+#include "oddplate/core/files.hpp"
 #include "oddplate/methods/questions.hpp"
 #include "oddplate/report/results.hpp"
 #include "parts.hpp"
@@ -11,6 +13,8 @@ using core::Json;
 
 std::span<const methods::Setting> count_settings(const methods::Method& method) { return method.count_settings; }
 std::span<const methods::Setting> size_settings(const methods::Method& method) { return method.size_settings; }
+std::span<const methods::Setting> curve_settings(const methods::Method& method) { return method.curve_settings; }
+std::span<const methods::Setting> weigh_settings(const methods::Method& method) { return method.weigh_settings; }
 
 core::Error not_for(const methods::Method& method, const char* verb) {
     return core::found("", "method " + std::string(method.id), std::string("one that `") + verb + "` can answer for",
@@ -41,7 +45,9 @@ core::Result<ExitCode> count(Call& call) {
 }
 
 core::Result<ExitCode> size_table(Call& call) {
-    const auto rows = methods::size_table(*call.method);
+    const auto settings = read_settings(call, call.method->curve_settings);
+    if (!settings) return settings.faults();
+    const auto rows = methods::size_table(*call.method, *settings);
     if (!rows) return rows.faults();
     Json list = Json::array();
     for (const auto& row : *rows) {
@@ -85,8 +91,38 @@ core::Result<ExitCode> curve(Call& call) {
     if (auto named = need_method(call); !named) return named.faults();
     const auto d = number_flag(call, "--d");
     if (!d) return d.faults();
-    const auto findings = methods::curve(*call.method, *d);
+    const auto settings = read_settings(call, call.method->curve_settings);
+    if (!settings) return settings.faults();
+    const auto findings = methods::curve(*call.method, *settings, *d);
     if (!findings) return findings.faults();
+    answer_findings(call, *findings);
+    return 0;
+}
+
+core::Result<methods::PlainTable> read_table(const std::string& path, std::span<const methods::Column> columns) {
+    const auto bytes = core::read_file(path);
+    if (!bytes) return bytes.faults();
+    auto table = core::parse_csv(*bytes);
+    if (!table) return core::within(table.faults(), path);
+    std::vector<std::string> required, optional;
+    for (const methods::Column& column : columns) (column.required ? required : optional).emplace_back(column.name);
+    if (auto expected = core::expect_columns(*table, required, optional); !expected) return core::within(expected.faults(), path);
+    methods::PlainTable plain{.columns = std::move(table->header), .rows = {}};
+    for (core::CsvRow& row : table->rows) plain.rows.push_back({row.line, std::move(row.cells)});
+    return plain;
+}
+
+core::Result<ExitCode> weigh(Call& call) {
+    if (auto named = need_method(call); !named) return named.faults();
+    if (call.method->weigh == nullptr)
+        return core::found("", "method " + std::string(call.method->id), "one whose tables `weigh` can analyse", "", "not-for-this-method", core::ErrorKind::usage);
+    const auto settings = read_settings(call, call.method->weigh_settings);
+    if (!settings) return settings.faults();
+    const std::string path = call.value("--csv");
+    const auto table = read_table(path, call.method->weigh_columns);
+    if (!table) return table.faults();
+    const auto findings = call.method->weigh(*call.method, *table, *settings);
+    if (!findings) return core::within(findings.faults(), path);
     answer_findings(call, *findings);
     return 0;
 }
@@ -126,7 +162,14 @@ std::vector<Verb> question_verbs() {
          .summary = "how often a difference of size d is found by one taster",
          .flags = {method, {"--d", "D", "the true difference, in units of the taste's own noise", true}},
          .run = curve,
-         .examples = {"oddplate curve triangle --d 1", "oddplate curve two-afc --d 0.5 --json"}},
+         .examples = {"oddplate curve triangle --d 1", "oddplate curve two-afc --d 0.5 --json"},
+         .settings = curve_settings},
+        {.name = "weigh",
+         .summary = "what a table of answers says that was not drawn here",
+         .flags = {method, {"--csv", "FILE", "the table: a header, then one answer a line", true}},
+         .run = weigh,
+         .examples = {"oddplate weigh triangle --csv answers.csv", "oddplate weigh paired-preference --csv votes.csv --json"},
+         .settings = weigh_settings},
         {.name = "methods",
          .summary = "the ways of asking that there are",
          .flags = {},

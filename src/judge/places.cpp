@@ -17,7 +17,7 @@ const std::vector<double>& PlaceScores::of(const draw::KeySet& key) {
 
 /// Of the tray that is asked about.
 std::vector<double> PlaceScores::scores() const {
-    if (!std::holds_alternative<methods::OneCode>(m_method.shape)) return {};
+    if (!std::holds_alternative<methods::OneCode>(m_method.shape(m_round))) return {};
     std::vector<std::string> codes;
     for (std::size_t place = 0; place < m_asked.versions.size(); ++place) codes.push_back(std::to_string(place));
     std::vector<double> scores;

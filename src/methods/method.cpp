@@ -1,4 +1,4 @@
-// Finding a method by its id. The table itself is made by the build.
+// Small services of the method value: finding one by its id, settling its curve. The table itself is made by the build.
 
 #include "oddplate/methods/method.hpp"
 
@@ -8,6 +8,17 @@
 #include "oddplate/core/text.hpp"
 
 namespace oddplate::methods {
+
+int PlainTable::column(std::string_view name) const {
+    const auto at = std::find(columns.begin(), columns.end(), name);
+    return at == columns.end() ? -1 : static_cast<int>(at - columns.begin());
+}
+
+Method with_curve(const Method& method, const Settings& settings) {
+    Method asked = method;
+    if (method.link_by != nullptr) asked.link = method.link_by(settings);
+    return asked;
+}
 
 core::Result<const Method*> find(std::string_view id) {
     const auto methods = all();

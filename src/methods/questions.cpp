@@ -19,7 +19,8 @@ core::Error no_curve(const Method& method) {
 
 }   // namespace
 
-core::Result<Findings> curve(const Method& method, double d) {
+core::Result<Findings> curve(const Method& asked, const Settings& settings, double d) {
+    const Method method = with_curve(asked, settings);
     if (method.link == nullptr) return no_curve(method);
     const stats::Link& link = *method.link;
     if (!std::isfinite(d)) return core::found("--d", "a number without end", "a finite number");
@@ -32,7 +33,8 @@ core::Result<Findings> curve(const Method& method, double d) {
     return findings;
 }
 
-core::Result<std::vector<SizeRow>> size_table(const Method& method) {
+core::Result<std::vector<SizeRow>> size_table(const Method& asked, const Settings& settings) {
+    const Method method = with_curve(asked, settings);
     if (method.link == nullptr) return no_curve(method);
     std::vector<SizeRow> rows;
     for (const stats::PlanningRow& row : stats::planning_table(method.link->chance))

@@ -45,6 +45,20 @@ std::string label_of(const std::string& key, const core::Words& words) {
     return label;
 }
 
+constexpr std::size_t k_most_rows = 40;   // of one list; the rest is for --json
+
+/// One row an entry: the list's name at the first one, the entry's own numbers side by side.
+void add_list(std::vector<NumberRow>& rows, const methods::List& list, const core::Words& words) {
+    for (std::size_t i = 0; i < std::min(list.rows.size(), k_most_rows); ++i) {
+        std::string value;
+        for (const methods::Field& field : list.rows[i])
+            value += (value.empty() ? "" : ", ") + label_of(field.key, words) + " " + value_text(field.value, field.why, words);
+        rows.push_back({i == 0 ? label_of(list.key, words) : "", value});
+    }
+    if (list.rows.size() > k_most_rows)
+        rows.push_back({"", words.text("results.list_more", {{"n", static_cast<std::int64_t>(list.rows.size() - k_most_rows)}})});
+}
+
 bool ends_with_interval(const std::string& key, const std::string& stem) { return key == stem + ".lower" || key == stem + ".upper"; }
 
 }   // namespace
@@ -81,6 +95,7 @@ std::vector<NumberRow> number_rows(const methods::Findings& findings, const core
             rows.push_back({label_of(field.key, words), value_text(field.value, field.why, words)});
         }
     }
+    for (const methods::List& list : findings.lists) add_list(rows, list, words);
     return rows;
 }
 

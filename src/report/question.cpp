@@ -140,7 +140,7 @@ std::string Question::payload() const {
 
 void answer_places(Column& column, const Question& question, double digit_height, double body) {
     const methods::Method& method = method_of(question.round());
-    std::visit(Places{column, question, digit_height, body}, method.shape);
+    std::visit(Places{column, question, digit_height, body}, method.shape(question.round()));
     if (!method.may_abstain(question.round())) return;
     column.gap(1);
     tick_row(column, {question.voice.ask_or(question.round(), "none", question.voice.say("none"))}, body);

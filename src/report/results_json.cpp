@@ -141,6 +141,15 @@ std::string spoken(const std::vector<core::Sentence>& sentences, const core::Wor
 Json findings_json(const methods::Findings& findings, const core::Words& words) {
     Json out = Json::object();
     for (const auto& field : findings.fields) put(out, field.key, field, words);
+    for (const auto& list : findings.lists) {
+        Json rows = Json::array();
+        for (const auto& row : list.rows) {
+            Json item = Json::object();
+            for (const auto& field : row) put(item, field.key, field, words);
+            rows.push(std::move(item));
+        }
+        out.set(list.key, std::move(rows));
+    }
     if (!findings.verdict.empty()) out.set("verdict", findings.verdict);
     if (!findings.words.empty()) out.set("words", spoken(findings.words, words));
     if (!findings.warnings.empty()) out.set("warnings", texts_json(findings.warnings));

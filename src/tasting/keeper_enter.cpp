@@ -115,7 +115,7 @@ core::Result<std::string> answer_text(const State& state, int ballot, int set, c
     auto answer = methods::parse_answer(typed);
     if (!answer) return answer.faults();
     const std::vector<std::string> codes = codes_of(state, ballot, set);
-    if (auto fits = methods::check_answer(*answer, (*method)->shape, (*method)->may_abstain(round), codes); !fits) return fits.faults();
+    if (auto fits = methods::check_answer(*answer, (*method)->shape(round), (*method)->may_abstain(round), codes); !fits) return fits.faults();
     return methods::canonical_text(*answer, codes);
 }
 

@@ -37,7 +37,7 @@ draw::Drawn drawn(const Plan& from) {
 std::string answer_of(const Method& asked, const std::vector<std::string>& codes, const draw::KeySet& key, int ballot) {
     std::vector<int> versions;
     for (const auto& portion : key.portions) versions.push_back(portion.version);
-    if (std::holds_alternative<ScoreEach>(asked.shape))
+    if (std::holds_alternative<ScoreEach>(asked.shape(Round{})))
         return codes[0] + ":" + std::to_string(4 + versions[0]) + " " + codes[1] + ":" + std::to_string(4 + versions[1]);
     if (asked.may_abstain(Round{}) && ballot % 5 == 4) return "none";
     for (std::size_t i = 0; i < codes.size(); ++i)
@@ -65,9 +65,8 @@ judge::Case answered(const Plan& from) {
                 answer_of(asked, room.codes, dealt.key.ballots[static_cast<std::size_t>(ballot)].sets[set], ballot);
             const auto answer = parse_answer(text);
             REQUIRE(answer.ok());
-            REQUIRE(check_answer(*answer, asked.shape, asked.may_abstain(from.rounds[static_cast<std::size_t>(room.round)]),
-                                 room.codes)
-                        .ok());
+            const Round& round = from.rounds[static_cast<std::size_t>(room.round)];
+            REQUIRE(check_answer(*answer, asked.shape(round), asked.may_abstain(round), room.codes).ok());
             subject.answers.push_back({ballot, static_cast<int>(set), canonical_text(*answer, room.codes), false});
         }
     return subject;

@@ -29,11 +29,18 @@ struct Marks {
     std::string caption;      ///< phrase id; arguments k, n, luck
 };
 
+/// Several of a kind: pairs of samples, tasters, pieces. Every row has the same keys, none with a dot.
+struct List {
+    std::string key;                        ///< "pairs"
+    std::vector<std::vector<Field>> rows;
+};
+
 struct Findings {
     std::string verdict;                     ///< "different", "new-preferred", ...; empty where nothing is judged (sizes)
     std::vector<Field> fields;               ///< in the order in which they are shown
     std::vector<core::Sentence> words;       ///< the plain sentence first
     std::vector<std::string> warnings;       ///< stable codes: "below_chance"
+    std::vector<List> lists{};               ///< after the fields
     std::optional<Marks> marks{};            ///< where the answers can be shown as marks
 
     [[nodiscard]] const Value* find(std::string_view key) const;

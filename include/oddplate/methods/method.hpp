@@ -67,12 +67,29 @@ struct Outlook {
     std::vector<core::Sentence> words;          ///< both ways, as chances; the ways out where the panel is too small
 };
 
+/// A table that was not drawn here, as text: `rows[i].cells` go with `columns`.
+struct PlainTable {
+    struct Row {
+        std::size_t line;                 ///< of the file, from 1, for faults
+        std::vector<std::string> cells;
+    };
+    std::vector<std::string> columns;     ///< the method's columns that the file has
+    std::vector<Row> rows;
+
+    [[nodiscard]] int column(std::string_view name) const;   ///< -1 where the file has none
+};
+
+struct Column {
+    std::string_view name;
+    bool required{true};
+};
+
 struct Method {
     std::string_view id;                        ///< "triangle"; never reused, never renamed
     int version{1};                             ///< raised whenever the same data could give another answer
     std::span<const core::Phrase> phrases;      ///< its English text: "triangle.title", "triangle.ask", ... (list below)
     int portions{0};                            ///< coded portions in a set
-    AnswerShape shape;
+    AnswerShape (*shape)(const Round& round);   ///< what a taster answers; a round may set a scale or ask how sure
 
     /// The serving orders of a round, each to be served equally often.
     std::vector<Order> (*orders)(const Round& round, int versions);
@@ -93,7 +110,13 @@ struct Method {
     std::span<const Setting> size_settings;
     core::Result<Findings> (*size)(const Method&, const Settings& settings){nullptr};
 
+    std::span<const Column> weigh_columns{};    ///< of a table that `weigh` takes; empty where there is none
+    std::span<const Setting> weigh_settings{};
+    core::Result<Findings> (*weigh)(const Method&, const PlainTable& table, const Settings&){nullptr};
+
     const stats::Link* link{nullptr};           ///< absent where no answer is right
+    std::span<const Setting> curve_settings{};  ///< what the curve depends on (the specified tetrad); flags of `curve`
+    const stats::Link* (*link_by)(const Settings&){nullptr};   ///< where curve_settings says something, the curve that they name
     std::span<const Source> sources;
     std::span<const Example> examples;
 };
@@ -101,6 +124,11 @@ struct Method {
 // Phrases every method gives, as "<id>.<name>": title ("Triangle"), asks (the question it answers, for lists: "Can anyone tell?"),
 // look (what lies on the tray: "Two of these portions are alike. One is different."), how ("Eat them from left to right; ..."), ask ("Ring the one that is DIFFERENT."),
 // kind (the kind word under the rings), comment, before (the last box's question). Arguments of all: {attribute}.
+
+[[nodiscard]] inline AnswerShape one_code(const Round&) { return OneCode{}; }
+
+/// The method with the curve that the settings name. Whoever counts, sizes or analyses asks here once, at the door.
+[[nodiscard]] Method with_curve(const Method& method, const Settings& settings);
 
 /// All methods, in order of id.
 [[nodiscard]] std::span<const Method* const> all();

@@ -13,7 +13,7 @@ namespace oddplate::methods {
 /// d is finite, from 0 up; a method that asks for a direction takes a d below 0 too (then fewer are right than by guessing, and
 /// discriminators are 0). Faults: a method without a curve (usage), a d that is not finite or below 0 where the curve has no such
 /// side.
-[[nodiscard]] core::Result<Findings> curve(const Method& method, double d);
+[[nodiscard]] core::Result<Findings> curve(const Method& method, const Settings& settings, double d);
 
 /// One row of the planning table: the fewest tasters who find that share of discriminators, and the count from which every larger
 /// panel does.
@@ -24,6 +24,6 @@ struct SizeRow {
 
 /// alpha .2 .1 .05 .01 .001 x power .5 .8 .9 .95 .99 x discriminators .5 .4 .3 .2 .1, in that nesting, one-sided (ISO 4120 table
 /// A.3, ISO 5495 table A.4). Fault: a method without a curve (usage).
-[[nodiscard]] core::Result<std::vector<SizeRow>> size_table(const Method& method);
+[[nodiscard]] core::Result<std::vector<SizeRow>> size_table(const Method& method, const Settings& settings);
 
 }   // namespace oddplate::methods

@@ -56,7 +56,7 @@ const Method paired_preference{
     .version = 1,
     .phrases = k_phrases,
     .portions = 2,
-    .shape = OneCode{},
+    .shape = one_code,
     .orders = votes::orders,
     .round_settings = votes::k_round_settings,
     .settle = votes::settle,

@@ -68,7 +68,7 @@ extern const Method finish_first{
     .id = "finish-first",
     .phrases = k_phrases,
     .portions = 2,
-    .shape = OneCode{},
+    .shape = one_code,
     .orders = orders,
     .round_settings = {},
     .settle = [](const Method&, Round&, const Plan&, const std::string&, core::Faults&) {},

@@ -79,7 +79,7 @@ extern const Method point_score{
     .id = "point-score",
     .phrases = k_phrases,
     .portions = 2,
-    .shape = ScoreEach{0, 10},
+    .shape = [](const Round&) -> AnswerShape { return ScoreEach{0, 10}; },
     .orders = orders,
     .round_settings = k_settings,
     .settle = [](const Method&, Round&, const Plan&, const std::string&, core::Faults&) {},

@@ -147,8 +147,8 @@ TEST_CASE("curve and inverse undo each other and rise", "[conformance]") {
     for (const Method* asked : all()) {
         INFO(asked->id);
         if (asked->link == nullptr) {
-            CHECK_FALSE(curve(*asked, 1).ok());
-            CHECK_FALSE(size_table(*asked).ok());
+            CHECK_FALSE(curve(*asked, {}, 1).ok());
+            CHECK_FALSE(size_table(*asked, {}).ok());
             continue;
         }
         const stats::Link& link = *asked->link;
@@ -164,9 +164,9 @@ TEST_CASE("curve and inverse undo each other and rise", "[conformance]") {
             REQUIRE(back);
             CHECK(std::abs(*back - d) <= 4e-12 * d);
         }
-        CHECK(number(*curve(*asked, 1.5), "proportion_correct") == stats::proportion_correct(link, 1.5));
-        CHECK_FALSE(curve(*asked, std::nan("")).ok());
-        CHECK(curve(*asked, -1).ok() == link.is_signed);
+        CHECK(number(*curve(*asked, {}, 1.5), "proportion_correct") == stats::proportion_correct(link, 1.5));
+        CHECK_FALSE(curve(*asked, {}, std::nan("")).ok());
+        CHECK(curve(*asked, {}, -1).ok() == link.is_signed);
     }
 }
 

@@ -44,7 +44,7 @@ TEST_CASE("sizes of the standards' tables", "[size]") {
 }
 
 TEST_CASE("the planning table holds the standards' sizes in order", "[size]") {
-    const auto rows = size_table(method("triangle"));
+    const auto rows = size_table(method("triangle"), {});
     REQUIRE(rows.ok());
     REQUIRE(rows->size() == 125);
     CHECK(rows->front().alpha == 0.2);
