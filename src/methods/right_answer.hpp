@@ -184,6 +184,14 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
     return false;
 }
 
+inline constexpr std::string_view k_verdicts[] = {"different", "slight", "close-enough", "unsettled"};
+/// The answer that names the portion at a place.
+[[nodiscard]] inline Answer picks(std::span<const std::string> codes, std::ptrdiff_t place) {
+    return Codes{{codes[static_cast<std::size_t>(place)]}};
+}
+/// Place of the portion that has most (or, where the current recipe is the stronger, least) of what is asked for.
+[[nodiscard]] std::ptrdiff_t most_place(const Sensed& sensed, bool stronger_is_current);
+
 /// What one method of the family says of itself; everything else is the family's.
 struct Described {
     std::string_view id;
@@ -192,6 +200,8 @@ struct Described {
     std::vector<Order> (*orders)(const Round& round, int versions);
     std::span<const Setting> round_settings;
     core::Result<Scored> (*score)(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
+    Answer (*decide)(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan){nullptr};
+    std::span<const Advice> advice{};
     const stats::Link* link;
     std::span<const Source> sources;
     std::span<const Example> examples;
@@ -214,6 +224,9 @@ template <const Family& family>
             .claims_difference = claims_difference,
             .outlook = [](const Method& method, const Round& round,
                           const Plan& plan) { return outlook(with_curve(method, round.settings), family, round, plan); },
+            .decide = own.decide,
+            .verdicts = k_verdicts,
+            .advice = own.advice,
             .count_settings = k_count_settings,
             .count = [](const Method& method, const Settings& settings) { return count(with_curve(method, settings), family, settings); },
             .size_settings = k_size_settings,

@@ -6,6 +6,12 @@
 
 namespace oddplate::methods::right_answer {
 
+std::ptrdiff_t most_place(const Sensed& sensed, bool stronger_is_current) {
+    const auto [least, most] = std::minmax_element(sensed.portions.begin(), sensed.portions.end());
+    return (stronger_is_current ? least : most) - sensed.portions.begin();
+}
+
+
 core::Result<int> picked_place(const SetKey& key, const Answer& answer) {
     const auto* given = std::get_if<Codes>(&answer);
     if (given != nullptr && given->codes.size() == 1) {

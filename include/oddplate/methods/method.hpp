@@ -49,6 +49,25 @@ struct Observation {
     Scored scored;
 };
 
+/// What a taster perceives on one tray of a rehearsal, in units of one serving's standard deviation. The current recipe's mean is 0,
+/// the other's the difference; where a method names a direction, the stronger version is the one with more.
+struct Sensed {
+    std::span<const double> portions;     ///< in serving order
+    double reference{0};                  ///< of the marked portion, where there is one
+    double d{0};                          ///< this taster's own difference now, for criteria that an unbiased taster holds
+};
+
+/// What a cook wants to know when the adviser is asked.
+enum class Wanted { noticed, liked, same };
+
+/// One way in which a method answers such a question.
+struct Advice {
+    Wanted wanted;
+    bool directed{false};                 ///< only where the cook can say which way the change goes
+    std::string_view reason;              ///< phrase id: why this method, and what it would lose
+    std::string_view flag{};              ///< a flag setting of `size` that this way needs ("specified")
+};
+
 struct Source { std::string_view cite; };
 
 /// Inputs of `count` with a published answer; run as a test of the method without further code.
@@ -104,6 +123,11 @@ struct Method {
     /// Whether a verdict of `analyse` claims that the panel does not take the two recipes for alike.
     bool (*claims_difference)(std::string_view verdict);
     Outlook (*outlook)(const Method&, const Round& round, const Plan& plan);
+
+    /// What a taster answers who perceives this and holds to the method's decision rule (rehearsals only).
+    Answer (*decide)(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan){nullptr};
+    std::span<const std::string_view> verdicts{};   ///< all that `analyse` can come to
+    std::span<const Advice> advice{};               ///< empty where the adviser should not name it
 
     std::span<const Setting> count_settings;    ///< flags of `count`; empty where nothing is counted
     core::Result<Findings> (*count)(const Method&, const Settings& settings){nullptr};

@@ -1,6 +1,8 @@
 // Paired preference: two portions, one of each recipe; the taster rings the one that he would rather eat more of. No answer is
 // right.
 
+#include <algorithm>
+
 #include "votes.hpp"
 
 namespace oddplate::methods {
@@ -17,7 +19,17 @@ constexpr core::Phrase k_phrases[] = {
     {"paired-preference.comment", "What made you choose?"},
     {"paired-preference.before",
      "Before you tasted, did anything you saw, smelled or heard tell you about one of the two portions?"},
+    {"paired-preference.advice", "Two portions, one of each: the plain way to ask which is liked. It does not say by how much, nor whether a few love it and a few hate it."},
 };
+
+/// Liking rises along the scale of the difference, so a true d above 0 means that the new recipe is the better liked.
+Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Round&, const Plan&) {
+    const auto best = std::max_element(sensed.portions.begin(), sensed.portions.end()) - sensed.portions.begin();
+    return Codes{{codes[static_cast<std::size_t>(best)]}};
+}
+
+constexpr std::string_view k_verdicts[] = {"new-preferred", "current-preferred", "no-clear-preference"};
+constexpr Advice k_advice[] = {{Wanted::liked, false, "paired-preference.advice"}};
 
 constexpr Source k_sources[] = {
     {"ISO 5495: paired comparison test (two-sided, equal split)"},
@@ -65,6 +77,9 @@ const Method paired_preference{
     .analyse = votes::analyse,
     .claims_difference = votes::claims_difference,
     .outlook = votes::outlook,
+    .decide = decide,
+    .verdicts = k_verdicts,
+    .advice = k_advice,
     .count_settings = votes::k_count_settings,
     .count = votes::count,
     .size_settings = votes::k_size_settings,

@@ -1,6 +1,8 @@
 // The triangle: three portions, two alike; the taster names the odd one. Right by guessing 1 time in 3.
 
 #include <algorithm>
+#include <cmath>
+#include <iterator>
 
 #include "oddplate/stats/curves.hpp"
 #include "right_answer.hpp"
@@ -17,6 +19,7 @@ constexpr core::Phrase k_phrases[] = {
     {"triangle.kind", "Not sure? Most people aren't. Ring your best guess: a guess helps, an empty slip doesn't."},
     {"triangle.comment", "Anything you want to say, after you have chosen:"},
     {"triangle.before", "Before you tasted: did anything you saw, smelled or heard tell you which one was different?"},
+    {"triangle.advice", "It needs no word for the change, and three portions are quickly served; but the odd one has to be told from two others at once, which takes many people."},
 };
 
 std::vector<Order> orders(const Round&, int) {
@@ -47,6 +50,15 @@ core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round&
                            "this set held no odd portion, so no answer to it is right");
     return Scored{.value = *picked == odd ? 1.0 : 0.0, .picked = *picked};
 }
+
+/// The two nearest each other are taken for the pair.
+Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Round&, const Plan&) {
+    const auto& x = sensed.portions;
+    const double without[] = {std::fabs(x[1] - x[2]), std::fabs(x[0] - x[2]), std::fabs(x[0] - x[1])};
+    return right_answer::picks(codes, std::min_element(std::begin(without), std::end(without)) - std::begin(without));
+}
+
+constexpr Advice k_advice[] = {{Wanted::noticed, false, "triangle.advice"}, {Wanted::same, false, "triangle.advice"}};
 
 constexpr Source k_sources[] = {
     {"ISO 4120:2004, Sensory analysis - Methodology - Triangle test (tests D and S, similarity sizes, guard below chance)"},
@@ -79,6 +91,8 @@ extern const Method triangle = right_answer::method_of<k_family>({
     .orders = orders,
     .round_settings = right_answer::k_round_settings,
     .score = score,
+    .decide = decide,
+    .advice = k_advice,
     .link = &stats::triangle_link(),
     .sources = k_sources,
     .examples = k_examples,

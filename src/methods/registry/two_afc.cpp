@@ -16,6 +16,7 @@ constexpr core::Phrase k_phrases[] = {
     {"two-afc.kind", "Hard to say? It is for most people. Ring your best guess: a guess helps, an empty slip doesn't."},
     {"two-afc.comment", "Anything you want to say, after you have chosen:"},
     {"two-afc.before", "Before you tasted: did anything you saw, smelled or heard tell you which one was {attribute}?"},
+    {"two-afc.advice", "Two portions and a word for the change: the least meat of all. It sees only that one taste; a change that goes another way stays unseen."},
 };
 
 std::vector<Order> orders(const Round&, int) {
@@ -46,6 +47,12 @@ core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round&
     return Scored{.value = *picked == right ? 1.0 : 0.0, .picked = *picked};
 }
 
+Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan) {
+    return right_answer::picks(codes, right_answer::most_place(sensed, stronger_version(round, plan) == 0));
+}
+
+constexpr Advice k_advice[] = {{Wanted::noticed, true, "two-afc.advice"}, {Wanted::same, true, "two-afc.advice"}};
+
 constexpr Source k_sources[] = {
     {"ISO 5495:2005, Sensory analysis - Methodology - Paired comparison test (one-sided test, similarity)"},
     {"Thurstone (1927), Psychological Review 34:273 (the curve)"},
@@ -73,6 +80,8 @@ extern const Method two_afc = right_answer::method_of<k_family>({
     .orders = orders,
     .round_settings = right_answer::k_directed_round_settings,
     .score = score,
+    .decide = decide,
+    .advice = k_advice,
     .link = &stats::two_afc_link(),
     .sources = k_sources,
     .examples = k_examples,

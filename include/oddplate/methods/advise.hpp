@@ -1,0 +1,50 @@
+#pragma once
+// Which method to take: what every method would cost for one difference, the cheapest first.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "oddplate/core/result.hpp"
+#include "oddplate/methods/method.hpp"
+
+namespace oddplate::methods {
+
+/// What the cook can say.
+struct Asked {
+    Wanted wanted{Wanted::noticed};
+    bool direction{false};                ///< the change can be named, with the version that has more of it
+    double notice_in_ten{4};              ///< of ten people so many would notice before it matters; above 0, below 10
+    std::optional<std::int64_t> people;   ///< who can come
+    int most_portions{9};                 ///< that one tongue takes in an evening (common practice)
+};
+
+struct Advised {
+    const Method* method{nullptr};
+    std::string_view flag;                ///< setting that makes it this way ("specified"), or empty
+    std::int64_t tasters{0};              ///< the fewest, at power 0.8 and alpha 0.05, one set each
+    std::int64_t servings_per_spot{0};    ///< cut for one spot: tasters times the portions of a set, references included
+    int portions{0};                      ///< of one set
+    std::int64_t sets{1};                 ///< a head, with the people there are
+    bool fits{true};                      ///< these people and their tongues are enough
+    std::string_view reason;              ///< phrase id
+};
+
+struct AdviceGiven {
+    double d_prime{0};                    ///< that all methods are held against
+    double discriminators{0};             ///< as the triangle counts them
+    std::vector<Advised> methods;         ///< best first
+};
+
+/// The methods that answer the question, by tasters, then servings, then portions a head.
+///
+/// "How many in ten" is turned into d' once, by the triangle's curve; all are then compared at that d', never at equal shares of
+/// people who can tell: a share means another difference in each method, and they would rank the wrong way round. A preference is
+/// sized for the share that people would give who like as they taste: Phi(d'/sqrt 2). One set a person keeps the answers
+/// independent; with fewer people than tasters each takes several sets, which serves only to find a difference ("same" needs
+/// people: fits is then false). Fault (usage): notice_in_ten not between 0 and 10.
+[[nodiscard]] core::Result<AdviceGiven> advise(const Asked& asked);
+
+}   // namespace oddplate::methods

@@ -1,0 +1,74 @@
+// Every method's own size at one difference, then sorted. Nothing here knows a method by name but the triangle, whose curve turns
+// "how many in ten" into a difference.
+
+#include "oddplate/methods/advise.hpp"
+
+#include <algorithm>
+#include <tuple>
+
+#include "oddplate/stats/curves.hpp"
+
+namespace oddplate::methods {
+namespace {
+
+Settings question_for(const Asked& asked, const Advice& way, double d) {
+    Settings settings;
+    if (asked.wanted == Wanted::liked) {
+        settings.emplace("share", stats::proportion_correct(stats::two_afc_link(), d));
+        return settings;
+    }
+    settings.emplace("detect_d", d);
+    if (asked.wanted == Wanted::same) settings.emplace("aim", std::string("similarity"));
+    if (!way.flag.empty()) settings.emplace(std::string(way.flag), true);
+    return settings;
+}
+
+int portions_of(const Method& method, const Settings& settings) {
+    Round round;
+    round.settings = settings;
+    const std::vector<Order> orders = method.orders(round, 2);
+    return method.portions + (orders.front().reference >= 0 ? 1 : 0);
+}
+
+void fit_to_people(const Asked& asked, Advised& advised) {
+    if (asked.people) advised.sets = std::max<std::int64_t>(1, (advised.tasters + *asked.people - 1) / *asked.people);
+    advised.fits = advised.sets * advised.portions <= asked.most_portions && (advised.sets == 1 || asked.wanted != Wanted::same);
+}
+
+core::Result<Advised> advised_of(const Asked& asked, const Method& method, const Advice& way, double d) {
+    const Settings settings = question_for(asked, way, d);
+    const auto size = method.size(method, settings);
+    if (!size) return size.faults();
+    Advised advised{.method = &method, .flag = way.flag, .reason = way.reason};
+    const auto tasters = size->number("tasters");
+    if (!tasters) return core::fault(core::ErrorKind::bad_value, "no-size", std::string(method.id) + " finds such a difference with no panel");
+    advised.tasters = static_cast<std::int64_t>(*tasters);
+    advised.portions = portions_of(method, settings);
+    advised.servings_per_spot = advised.tasters * advised.portions;
+    fit_to_people(asked, advised);
+    return advised;
+}
+
+}   // namespace
+
+core::Result<AdviceGiven> advise(const Asked& asked) {
+    if (!(asked.notice_in_ten > 0 && asked.notice_in_ten < 10))
+        return core::found("--notice-in-ten", core::shortest(asked.notice_in_ten), "a number above 0 and below 10", "", "out-of-range",
+                           core::ErrorKind::usage);
+    AdviceGiven given;
+    given.discriminators = asked.notice_in_ten / 10;
+    given.d_prime = *stats::d_from_discriminators(stats::triangle_link(), given.discriminators);
+    for (const Method* method : all())
+        for (const Advice& way : method->advice) {
+            if (way.wanted != asked.wanted || (way.directed && !asked.direction)) continue;
+            auto advised = advised_of(asked, *method, way, given.d_prime);
+            if (!advised) return advised.faults();
+            given.methods.push_back(*advised);
+        }
+    std::stable_sort(given.methods.begin(), given.methods.end(), [](const Advised& a, const Advised& b) {
+        return std::tuple(a.tasters, a.servings_per_spot, a.portions) < std::tuple(b.tasters, b.servings_per_spot, b.portions);
+    });
+    return given;
+}
+
+}   // namespace oddplate::methods
