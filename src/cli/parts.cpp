@@ -42,6 +42,14 @@ core::Result<double> number_flag(const Call& call, std::string_view flag) {
     return value;
 }
 
+core::Result<double> number_flag_or(const Call& call, std::string_view flag, double otherwise, double lo, double hi) {
+    if (!call.has(flag)) return otherwise;
+    auto value = number_flag(call, flag);
+    if (value && (*value < lo || *value > hi))
+        return core::found(std::string(flag), core::quoted(call.value(flag)), "a number from " + core::shortest(lo) + " to " + core::shortest(hi));
+    return value;
+}
+
 std::string counted(long long n, const std::string& one, const std::string& many) { return core::with_commas(n) + " " + (n == 1 ? one : many); }
 
 }   // namespace oddplate::cli

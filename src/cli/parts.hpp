@@ -24,6 +24,9 @@ struct Desk {
 /// A flag's number, or its fault.
 [[nodiscard]] core::Result<double> number_flag(const Call& call, std::string_view flag);
 
+/// The same where the flag may be left out, within lo..hi.
+[[nodiscard]] core::Result<double> number_flag_or(const Call& call, std::string_view flag, double otherwise, double lo, double hi);
+
 [[nodiscard]] std::string counted(long long n, const std::string& one, const std::string& many);
 
 // The verbs, grouped as the help lists them.
@@ -33,5 +36,6 @@ struct Desk {
 [[nodiscard]] std::vector<Verb> mending_verbs();
 [[nodiscard]] std::vector<Verb> verdict_verbs();
 [[nodiscard]] std::vector<Verb> book_verbs();
+[[nodiscard]] std::vector<Verb> ahead_verbs();
 
 }   // namespace oddplate::cli

@@ -189,8 +189,8 @@ inline constexpr std::string_view k_verdicts[] = {"different", "slight", "close-
 [[nodiscard]] inline Answer picks(std::span<const std::string> codes, std::ptrdiff_t place) {
     return Codes{{codes[static_cast<std::size_t>(place)]}};
 }
-/// Place of the portion that has most (or, where the current recipe is the stronger, least) of what is asked for.
-[[nodiscard]] std::ptrdiff_t most_place(const Sensed& sensed, bool stronger_is_current);
+/// Place of the portion that has most of what is asked for.
+[[nodiscard]] std::ptrdiff_t most_place(const Sensed& sensed);
 
 /// What one method of the family says of itself; everything else is the family's.
 struct Described {

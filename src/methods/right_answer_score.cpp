@@ -6,9 +6,8 @@
 
 namespace oddplate::methods::right_answer {
 
-std::ptrdiff_t most_place(const Sensed& sensed, bool stronger_is_current) {
-    const auto [least, most] = std::minmax_element(sensed.portions.begin(), sensed.portions.end());
-    return (stronger_is_current ? least : most) - sensed.portions.begin();
+std::ptrdiff_t most_place(const Sensed& sensed) {
+    return std::max_element(sensed.portions.begin(), sensed.portions.end()) - sensed.portions.begin();
 }
 
 

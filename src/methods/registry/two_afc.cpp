@@ -47,8 +47,8 @@ core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round&
     return Scored{.value = *picked == right ? 1.0 : 0.0, .picked = *picked};
 }
 
-Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan) {
-    return right_answer::picks(codes, right_answer::most_place(sensed, stronger_version(round, plan) == 0));
+Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Round&, const Plan&) {
+    return right_answer::picks(codes, right_answer::most_place(sensed));
 }
 
 constexpr Advice k_advice[] = {{Wanted::noticed, true, "two-afc.advice"}, {Wanted::same, true, "two-afc.advice"}};

@@ -1,0 +1,67 @@
+#include "advice_talk.hpp"
+
+#include <charconv>
+#include <functional>
+
+#include "oddplate/core/text.hpp"
+#include "typing.hpp"
+
+namespace oddplate::cli {
+namespace {
+
+std::optional<double> number_in(const std::string& text) {
+    double value = 0;
+    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (fault != std::errc{} || end != text.data() + text.size()) return std::nullopt;
+    return value;
+}
+
+bool take_yes(const std::string& text, bool& yes) {
+    yes = text == "yes" || text == "y";
+    return yes || text == "no" || text == "n";
+}
+
+bool take_wanted(const std::string& text, methods::Asked& asked) {
+    if (text == "noticed" || text == "1") asked.wanted = methods::Wanted::noticed;
+    else if (text == "liked" || text == "2") asked.wanted = methods::Wanted::liked;
+    else if (text == "same" || text == "3") asked.wanted = methods::Wanted::same;
+    else return false;
+    return true;
+}
+
+bool take_in_ten(const std::string& text, methods::Asked& asked) {
+    const auto value = number_in(text);
+    if (!value || !(*value > 0 && *value < 10)) return false;
+    asked.notice_in_ten = *value;
+    return true;
+}
+
+bool take_people(const std::string& text, methods::Asked& asked) {
+    if (text.empty()) return true;   // not known yet
+    const auto value = number_in(text);
+    if (!value || *value < 1 || *value > 10'000) return false;
+    asked.people = static_cast<std::int64_t>(*value);
+    return true;
+}
+
+}   // namespace
+
+core::Result<methods::Asked> ask_for_advice(Call& call) {
+    Terminal terminal(call);
+    methods::Asked asked;
+    const std::pair<const char*, std::function<bool(const std::string&)>> questions[] = {
+        {"advise.ask.wanted", [&](const std::string& text) { return take_wanted(text, asked); }},
+        {"advise.ask.direction", [&](const std::string& text) { return take_yes(text, asked.direction); }},
+        {"advise.ask.in_ten", [&](const std::string& text) { return take_in_ten(text, asked); }},
+        {"advise.ask.people", [&](const std::string& text) { return take_people(text, asked); }}};
+    for (const auto& [phrase, take] : questions)
+        for (;;) {
+            const auto line = terminal.ask(phrase);
+            if (!line) return core::fault(core::ErrorKind::usage, "usage", "the input ended before the last question was answered");
+            if (take(core::lower_ascii(core::trimmed(*line)))) break;
+            terminal.say(std::string(phrase) + ".again");
+        }
+    return asked;
+}
+
+}   // namespace oddplate::cli

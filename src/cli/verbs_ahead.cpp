@@ -1,0 +1,224 @@
+// Looking ahead: which method to take, and how often this plan would come to which verdict.
+
+#include <algorithm>
+#include <cmath>
+#include <thread>
+
+#include "advice_talk.hpp"
+#include "oddplate/core/files.hpp"
+#include "oddplate/core/text.hpp"
+#include "oddplate/judge/rehearse.hpp"
+#include "oddplate/methods/advise.hpp"
+#include "oddplate/stats/curves.hpp"
+#include "oddplate/tasting/plan_json.hpp"
+#include "parts.hpp"
+
+#include <unistd.h>
+
+namespace oddplate::cli {
+namespace {
+
+using core::Json;
+
+// ---- advise
+core::Error expected_one_of(const Call& call, std::string_view flag, const std::string& choices) {
+    return core::found(std::string(flag), "\"" + core::quoted(call.value(flag)) + "\"", "one of " + choices, "", "bad-value", core::ErrorKind::usage);
+}
+
+core::Result<methods::Asked> asked_in_flags(const Call& call) {
+    methods::Asked asked;
+    const std::string question = call.value("--question"), direction = call.has("--direction") ? call.value("--direction") : "no";
+    if (question == "liked") asked.wanted = methods::Wanted::liked;
+    else if (question == "same") asked.wanted = methods::Wanted::same;
+    else if (question != "noticed") return expected_one_of(call, "--question", "noticed, liked, same");
+    if (direction != "yes" && direction != "no") return expected_one_of(call, "--direction", "yes, no");
+    asked.direction = direction == "yes";
+    const auto in_ten = number_flag_or(call, "--notice-in-ten", asked.notice_in_ten, 0, 10);
+    const auto people = number_flag_or(call, "--people", 0, 1, 10'000);
+    const auto portions = number_flag_or(call, "--portions", asked.most_portions, 1, 100);
+    for (const auto* each : {&in_ten, &people, &portions})
+        if (!*each) return each->faults();
+    asked.notice_in_ten = *in_ten;
+    if (*people > 0) asked.people = static_cast<std::int64_t>(*people);
+    asked.most_portions = static_cast<int>(*portions);
+    return asked;
+}
+
+Json advised_json(const methods::Advised& advised, const core::Words& words) {
+    Json out = Json::object();
+    out.set("method", advised.method->id);
+    if (!advised.flag.empty()) out.set("with", methods::flag_name(advised.flag));
+    out.set("tasters", advised.tasters);
+    out.set("servings_per_spot", advised.servings_per_spot);
+    out.set("sets", advised.sets);
+    out.set("portions_a_head", advised.sets * advised.portions);
+    out.set("fits", advised.fits);
+    out.set("reason", words.text(std::string(advised.reason)));
+    return out;
+}
+
+void say_advice(Call& call, const methods::Asked& asked, const methods::AdviceGiven& given) {
+    call.say(call.words.text("advise.scale", {{"k", asked.notice_in_ten}, {"d", given.d_prime}}));
+    for (const methods::Advised& advised : given.methods) {
+        std::string title = call.words.text(std::string(advised.method->id) + ".title");
+        if (!advised.flag.empty()) title += " (" + methods::flag_name(advised.flag) + ")";
+        call.say("");
+        call.say(title + "  [" + std::string(advised.method->id) + "]");
+        call.say("  " + call.words.text("advise.cost", {{"n", advised.tasters}, {"servings", advised.servings_per_spot}, {"portions", std::int64_t{advised.portions}}}));
+        if (asked.people && advised.sets > 1)
+            call.say("  " + call.words.text(asked.wanted == methods::Wanted::same ? "advise.people_same" : "advise.sets",
+                                            {{"people", *asked.people}, {"sets", advised.sets}, {"portions", advised.sets * advised.portions}}));
+        if (asked.people && !advised.fits) call.say("  " + call.words.text("advise.too_much"));
+        call.say("  " + call.words.text(std::string(advised.reason)));
+    }
+    call.say("");
+    call.say(call.words.text("advise.same_gap"));
+}
+
+core::Result<ExitCode> advise(Call& call) {
+    if (!call.has("--question") && isatty(STDIN_FILENO) == 0)
+        return core::fault(core::ErrorKind::usage, "usage", "--question noticed|liked|same is missing: what do you want to know? (or run `oddplate advise` on a terminal to be asked)");
+    const auto asked = call.has("--question") ? asked_in_flags(call) : ask_for_advice(call);
+    if (!asked) return asked.faults();
+    const auto given = methods::advise(*asked);
+    if (!given) return given.faults();
+    if (!call.json()) {
+        say_advice(call, *asked, *given);
+        return 0;
+    }
+    Json list = Json::array();
+    for (const methods::Advised& advised : given->methods) list.push(advised_json(advised, call.words));
+    Json out = Json::object();
+    out.set("d_prime", given->d_prime);
+    out.set("discriminators", given->discriminators);
+    out.set("methods", std::move(list));
+    call.print(out);
+    return 0;
+}
+
+// ---- rehearse
+struct Wish {
+    judge::MadeUpPanel panel;
+    std::int64_t times{1000};
+    core::Bytes32 seed{};
+};
+
+core::Result<Wish> wish_of(const Call& call) {
+    Wish wish;
+    if (call.has("--d") == call.has("--notice-in-ten"))
+        return core::fault(core::ErrorKind::usage, "usage", "say how large the true difference is, once: --d D, or --notice-in-ten K");
+    const auto d = number_flag_or(call, "--d", 0, -12, 12), in_ten = number_flag_or(call, "--notice-in-ten", 0, 0, 9.99),
+               spread = number_flag_or(call, "--spread", 0, 0, 12), fade = number_flag_or(call, "--fade", 0, 0, 1),
+               lean = number_flag_or(call, "--lean", 0, 0, 1), no_shows = number_flag_or(call, "--no-shows", 0, 0, 1),
+               times = number_flag_or(call, "--times", 1000, 1, 1'000'000);
+    for (const auto* each : {&d, &in_ten, &spread, &fade, &lean, &no_shows, &times})
+        if (!*each) return each->faults();
+    if (*times != std::floor(*times)) return core::found("--times", core::quoted(call.value("--times")), "a whole number");
+    wish.panel = {.d = call.has("--d") ? *d : *stats::d_from_discriminators(stats::triangle_link(), *in_ten / 10),
+                  .spread = *spread, .fade = *fade, .lean = *lean, .no_shows = *no_shows};
+    wish.times = static_cast<std::int64_t>(*times);
+    wish.seed = core::random_bytes32();
+    if (call.has("--seed")) {
+        const auto seed = core::from_hex(call.value("--seed"), "--seed");
+        if (!seed) return seed.faults();
+        wish.seed = *seed;
+    }
+    return wish;
+}
+
+Json rehearsal_json(const judge::Rehearsal& rehearsal, const Wish& wish) {
+    Json rounds = Json::array();
+    for (std::size_t i = 0; i < rehearsal.rounds.size(); ++i) {
+        Json verdicts = Json::object();
+        for (const auto& [verdict, count] : rehearsal.rounds[i].verdicts)
+            verdicts.set(verdict, static_cast<double>(count) / static_cast<double>(rehearsal.times));
+        Json round = Json::object();
+        round.set("round", i + 1);
+        round.set("method", rehearsal.rounds[i].method);
+        round.set("verdicts", std::move(verdicts));
+        rounds.push(std::move(round));
+    }
+    Json out = Json::object();
+    out.set("rounds", std::move(rounds));
+    out.set("times", rehearsal.times);
+    out.set("d_prime", wish.panel.d);
+    out.set("spread", wish.panel.spread);
+    out.set("fade", wish.panel.fade);
+    out.set("lean", wish.panel.lean);
+    out.set("no_shows", wish.panel.no_shows);
+    out.set("seed", core::to_hex(wish.seed));
+    return out;
+}
+
+/// A bar of 40 columns for the whole, in eighths of a column.
+std::string bar(double share) {
+    static constexpr const char* k_eighths[] = {"", "▏", "▎", "▍", "▌", "▋", "▊", "▉"};
+    const auto eighths = static_cast<int>(std::lround(share * 320));
+    std::string text;
+    for (int i = 0; i < eighths / 8; ++i) text += "█";
+    return text + k_eighths[eighths % 8];
+}
+
+void say_rehearsal(Call& call, const judge::Rehearsal& rehearsal, const Wish& wish) {
+    call.say(call.words.text("rehearse.head", {{"n", rehearsal.times}, {"d", wish.panel.d}}));
+    for (std::size_t i = 0; i < rehearsal.rounds.size(); ++i) {
+        const judge::RehearsedRound& round = rehearsal.rounds[i];
+        call.say("");
+        call.say(call.words.text("results.course", {{"n", static_cast<std::int64_t>(i + 1)}, {"method", call.words.text(round.method + ".title")}}));
+        for (const auto& [verdict, count] : round.verdicts) {
+            char line[80];
+            const double share = static_cast<double>(count) / static_cast<double>(rehearsal.times);
+            std::snprintf(line, sizeof line, "  %-20s %5.1f %%  ", verdict.c_str(), 100 * share);
+            call.say(line + bar(share));
+        }
+    }
+    call.say("");
+    call.say(call.words.text("rehearse.error", {{"points", 196 * std::sqrt(0.25 / static_cast<double>(rehearsal.times))}}));
+    call.say(call.words.text("rehearse.seed", {{"seed", core::to_hex(wish.seed)}}));
+}
+
+core::Result<ExitCode> rehearse(Call& call) {
+    const auto wish = wish_of(call);
+    if (!wish) return wish.faults();
+    const std::string path = call.value("PLAN.json");
+    const auto text = core::read_file(path, 1u << 20);
+    if (!text) return text.faults();
+    const auto plan = tasting::read_plan(*text, path);
+    if (!plan) return plan.faults();
+    const auto rehearsal = judge::rehearse(*plan, wish->panel, wish->times, wish->seed, std::max(1u, std::thread::hardware_concurrency()));
+    if (!rehearsal) return rehearsal.faults();
+    if (call.json()) call.print(rehearsal_json(*rehearsal, *wish));
+    else say_rehearsal(call, *rehearsal, *wish);
+    return 0;
+}
+
+}   // namespace
+
+std::vector<Verb> ahead_verbs() {
+    return {
+        {.name = "advise",
+         .summary = "which method answers your question with the fewest people and the least meat",
+         .flags = {{"--question", "WHAT", "noticed, liked or same", false},
+                   {"--direction", "YES|NO", "whether you can say which way the change goes (saltier)", false},
+                   {"--people", "N", "how many can come", false},
+                   {"--notice-in-ten", "K", "how many of ten may notice before it matters (4)", false},
+                   {"--portions", "N", "how many portions a tongue takes in an evening (9)", false}},
+         .run = advise,
+         .examples = {"oddplate advise --question noticed --direction yes --people 24", "oddplate advise --question same --notice-in-ten 3 --json"}},
+        {.name = "rehearse",
+         .summary = "plays a plan many times with made-up tasters, before any meat is bought",
+         .flags = {{"PLAN.json", "PLAN.json", "the plan", true},
+                   {"--d", "D", "the true difference, in units of the taste's own noise", false},
+                   {"--notice-in-ten", "K", "or: how many of ten would notice it", false},
+                   {"--spread", "S", "how much tasters differ: standard deviation of their own d (0)", false},
+                   {"--fade", "F", "share of the difference that each further tray takes off the tongue (0)", false},
+                   {"--lean", "L", "share of trays on which the first portion is picked whatever it is (0)", false},
+                   {"--no-shows", "R", "share of tasters who do not come (0)", false},
+                   {"--times", "N", "how many evenings (1000)", false},
+                   {"--seed", "HEX64", "the same seed gives the same evenings", false}},
+         .run = rehearse,
+         .examples = {"oddplate rehearse plan.json --d 1", "oddplate rehearse plan.json --notice-in-ten 4 --spread 0.5 --fade 0.1 --lean 0.1 --times 2000 --json"}},
+    };
+}
+
+}   // namespace oddplate::cli

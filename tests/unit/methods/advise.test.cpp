@@ -1,0 +1,86 @@
+// The adviser against brute force: every method's own size at the same difference.
+
+#include "oddplate/methods/advise.hpp"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <set>
+
+#include "oddplate/stats/curves.hpp"
+#include "unit/methods/support.hpp"
+
+using namespace oddplate;
+using namespace oddplate::methods;
+
+namespace {
+
+Asked asked(Wanted wanted, bool direction, double in_ten = 4, std::optional<std::int64_t> people = {}) {
+    Asked asked;
+    asked.wanted = wanted;
+    asked.direction = direction;
+    asked.notice_in_ten = in_ten;
+    asked.people = people;
+    return asked;
+}
+
+AdviceGiven given(const Asked& asked) {
+    auto advice = advise(asked);
+    REQUIRE(advice.ok());
+    return *advice;
+}
+
+}   // namespace
+
+TEST_CASE("advice ranks as brute force does, at one difference", "[advise]") {
+    for (const double in_ten : {2.0, 4.0, 6.0})
+        for (const Wanted wanted : {Wanted::noticed, Wanted::same}) {
+            const AdviceGiven advice = given(asked(wanted, true, in_ten));
+            // Gain of the triangle at this d is two thirds of the share who notice (Ura 1960).
+            CHECK(stats::triangle_link().gain(advice.d_prime) == Approx(in_ten / 10 * 2 / 3).epsilon(1e-12));
+            CHECK(advice.methods.size() >= 2);
+            std::int64_t last = 0;
+            for (const Advised& advised : advice.methods) {
+                Settings settings{{"detect_d", advice.d_prime}};
+                if (wanted == Wanted::same) settings.emplace("aim", std::string("similarity"));
+                if (!advised.flag.empty()) settings.emplace(std::string(advised.flag), true);
+                const auto size = advised.method->size(*advised.method, settings);
+                REQUIRE(size.ok());
+                CHECK(static_cast<double>(advised.tasters) == *size->number("tasters"));
+                CHECK(advised.tasters >= last);
+                last = advised.tasters;
+            }
+        }
+}
+
+TEST_CASE("without a word for the change no directed method is advised", "[advise]") {
+    for (const Advised& advised : given(asked(Wanted::noticed, false)).methods)
+        CHECK(std::none_of(advised.method->advice.begin(), advised.method->advice.end(),
+                           [&](const Advice& way) { return way.reason == advised.reason && way.directed; }));
+    CHECK(given(asked(Wanted::noticed, true)).methods.front().tasters < given(asked(Wanted::noticed, false)).methods.front().tasters);
+}
+
+TEST_CASE("few people take several trays, unless few enough is the question", "[advise]") {
+    for (const Advised& advised : given(asked(Wanted::noticed, true, 4, 5)).methods) {
+        CHECK(advised.sets * 5 >= advised.tasters);
+        CHECK((advised.sets - 1) * 5 < advised.tasters);
+        CHECK(advised.fits == (advised.sets * advised.portions <= 9));
+    }
+    for (const Advised& advised : given(asked(Wanted::same, false, 4, 5)).methods) CHECK_FALSE(advised.fits);
+}
+
+TEST_CASE("every method can be rehearsed and advised on", "[advise]") {
+    std::set<std::string_view> ids;
+    for (const Wanted wanted : {Wanted::noticed, Wanted::liked, Wanted::same})
+        for (const Advised& advised : given(asked(wanted, true)).methods) ids.insert(advised.method->id);
+    for (const Method* method : all()) {
+        INFO(method->id);
+        CHECK(method->decide != nullptr);
+        CHECK_FALSE(method->verdicts.empty());
+        if (method->size != nullptr && !method->advice.empty()) CHECK(ids.contains(method->id));
+    }
+}
+
+TEST_CASE("advice without a share of ten is refused", "[advise]") {
+    CHECK_FALSE(advise(asked(Wanted::noticed, false, 0)).ok());
+    CHECK_FALSE(advise(asked(Wanted::noticed, false, 10)).ok());
+}
