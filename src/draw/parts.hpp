@@ -14,8 +14,6 @@
 
 namespace oddplate::draw {
 
-using Table = std::vector<std::vector<int>>;
-
 /// A number as an index.
 [[nodiscard]] constexpr std::size_t at(int index) {
     return static_cast<std::size_t>(index);
@@ -41,10 +39,6 @@ inline constexpr int k_most_spot_sets = 1000;
 /// In which order each ballot gets its spots, through all passes (a pass = each of its spots once; there are sets_per_taster of
 /// them).
 [[nodiscard]] Table order_spots(const methods::Plan& plan, int round, const Table& chosen, core::ChanceStream& chance);
-
-/// The serving order (index into `orders`) of each set in `served`, the answer of order_spots.
-[[nodiscard]] Table draw_orders(const Table& served, int spots, const std::vector<methods::Order>& orders,
-                                const core::Bytes32& seed, int round);
 
 /// Sets each portion's piece in a key whose orders and versions are set.
 void draw_pieces(const methods::Plan& plan, const Room& room, Key& key, const core::Bytes32& seed);

@@ -119,6 +119,11 @@ void read_on_tray(methods::Answer& answer, const std::vector<std::string>& slip,
     }
 }
 
+void move_to_tray(const Case& subject, const JoinedSet& set, methods::Answer& answer) {
+    const auto codes = [&](int ballot) -> const std::vector<std::string>& { return subject.room.ballots[at(ballot)].sets[at(set.set)].codes; };
+    if (set.tray != set.ballot) read_on_tray(answer, codes(set.ballot), codes(set.tray));
+}
+
 Fate fate_of_mark(methods::Mark mark) {
     switch (mark) {
         case methods::Mark::none:
@@ -134,15 +139,15 @@ Fate fate_of_mark(methods::Mark mark) {
 }
 
 /// Scores the answer, or says by its fate why it has no score.
-core::Status score(const Case& subject, const Joined& joined, const std::string& text, Tray& tray, JoinedSet& set) {
-    auto answer = methods::parse_answer(text);
+core::Status score(const Case& subject, const Joined& joined, Tray& tray, JoinedSet& set) {
+    auto answer = methods::parse_answer(set.given->text);
     if (!answer) return core::within(answer.faults(), place_of(set.ballot, set.set));
     if (const auto* mark = std::get_if<methods::Mark>(&*answer)) {
         set.fate = fate_of_mark(*mark);
         if (set.fate != Fate::counted) return core::Done{};
     }
     const std::vector<std::string>& codes = subject.room.ballots[at(set.tray)].sets[at(set.set)].codes;
-    if (set.tray != set.ballot) read_on_tray(*answer, subject.room.ballots[at(set.ballot)].sets[at(set.set)].codes, codes);
+    move_to_tray(subject, set, *answer);
     fill(tray, joined.key_of(set));
     const methods::Method& method = *joined.methods[at(set.round)];
     auto scored = method.score({codes, tray.versions, tray.reference}, *answer, subject.plan.rounds[at(set.round)], subject.plan);
@@ -172,8 +177,9 @@ core::Result<JoinedSet> join_set(const Case& subject, const Lists& lists, const 
     set.is_told = subject.told_beforehand[at(ballot)].value_or(false);
     const GivenAnswer* given = lists.answers[at(ballot)][at(index)];
     if (given != nullptr) {
+        set.given = given;
         set.is_late = given->late;
-        if (auto done = score(subject, joined, given->text, tray, set); !done) return done.faults();
+        if (auto done = score(subject, joined, tray, set); !done) return done.faults();
     } else if (is_stopped(subject, set)) {
         set.fate = Fate::not_served;
     }
@@ -188,6 +194,13 @@ core::Result<JoinedSet> join_set(const Case& subject, const Lists& lists, const 
 }
 
 }   // namespace
+
+methods::Answer answer_on_tray(const Case& subject, const JoinedSet& set) {
+    auto answer = methods::parse_answer(set.given->text);
+    promise(answer.ok());
+    move_to_tray(subject, set, *answer);
+    return std::move(*answer);
+}
 
 std::string folded_name(const std::string& name) {
     return core::lower_ascii(core::trimmed(name));

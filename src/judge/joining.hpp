@@ -17,6 +17,7 @@ struct JoinedSet {
     int ballot{0}, set{0};
     int tray{0};   ///< ballot whose tray of this set was eaten
     int round{0};
+    const GivenAnswer* given{nullptr};   ///< absent where nothing was entered
     Fate fate{Fate::missing};
     bool is_scored{false};   ///< `seen.scored` is there, whether it counts or not
     bool is_insider{false}, is_late{false}, is_told{false};
@@ -38,6 +39,9 @@ struct Joined {
 
 /// The result points into the case, which has to outlive it.
 [[nodiscard]] core::Result<Joined> join(const Case& subject);
+
+/// The answer as it is scored: codes of one's own slip read on the tray that was eaten. The set has an answer that can be read.
+[[nodiscard]] methods::Answer answer_on_tray(const Case& subject, const JoinedSet& set);
 
 /// The key's side of one tray, alive as long as the vectors it is made from.
 struct Tray {

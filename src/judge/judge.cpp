@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "checks.hpp"
+#include "draw_law.hpp"
 #include "joining.hpp"
 #include "variants.hpp"
 
@@ -84,6 +85,35 @@ void raise_alarms(methods::RoundFindings& findings) {
     }
 }
 
+/// Right after the p-value that it stands beside.
+void put_draw_p(methods::Findings& findings, const DrawP& found) {
+    auto at = std::find_if(findings.fields.begin(), findings.fields.end(), [](const methods::Field& field) { return field.key == "p_value"; });
+    if (at == findings.fields.end()) return;
+    methods::Field field{"p_value_draw", {}, found.why};
+    if (found.p) field.value = *found.p;
+    findings.fields.insert(at + 1, std::move(field));
+}
+
+bool on_different_sides(const methods::Findings& findings, const DrawP& found, double alpha) {
+    const auto plain = findings.number("p_value");
+    return plain && found.p && (*plain <= alpha) != (*found.p <= alpha);
+}
+
+/// The p-value over the draws that could have been, beside the plain one; a warning where they fall on different sides of alpha.
+void add_draw_p(JudgedRound& judged, const std::vector<DrawP>& found, double alpha) {
+    if (found.empty()) return;
+    methods::RoundFindings& findings = judged.findings;
+    bool apart = judged.decide_on == methods::DecideOn::overall && on_different_sides(findings.pooled, found.back(), alpha);
+    for (std::size_t spot = 0; spot < findings.spots.size(); ++spot) {
+        if (judged.decide_on != methods::DecideOn::overall) apart = apart || on_different_sides(findings.spots[spot].findings, found[spot], alpha);
+        put_draw_p(findings.spots[spot].findings, found[spot]);
+    }
+    put_draw_p(findings.pooled, found.back());
+    if (!apart) return;
+    findings.warnings.emplace_back("draw_disagrees");
+    findings.words.push_back({"judge.draw_disagrees", {}});
+}
+
 JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     RoundSets sets;
     for (const JoinedSet& set : joined.sets)
@@ -99,13 +129,14 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     judged.tally = tally_of(sets);
     judged.findings = method.analyse(method, observations_of(sets), asked, subject.plan);
     judged.pieces = pieces_of(subject, joined, sets);
-    judged.has_right_answers = method.link != nullptr;
+    judged.has_right_answers = method.scale == methods::Scale::right;
     judged.variants = variants_of(subject, joined, round, sets, judged.tally);
 
     RoundSets counted;
     std::copy_if(sets.begin(), sets.end(), std::back_inserter(counted),
                  [](const JoinedSet* set) { return set->fate == Fate::counted; });
     judged.findings.checks = checks_of({subject, joined, round, counted, judged.tally});
+    add_draw_p(judged, p_over_draws(subject, joined, round, counted), asked.alpha);
     say_pieces(judged, method, subject.plan);
     say_worst_case(judged);
     raise_alarms(judged.findings);

@@ -16,6 +16,13 @@ namespace oddplate::draw {
 /// portions, and versions are indices into the plan's.
 using OrdersByRound = std::vector<std::vector<methods::Order>>;
 
+using Table = std::vector<std::vector<int>>;   ///< by ballot and place
+
+/// The serving order (index into `orders`) of each set in `served`, which holds the spot of every set of a round by ballot, in the
+/// order served. The draw's own law: another seed gives the orders of another draw for the same trays.
+[[nodiscard]] Table draw_orders(const Table& served, int spots, const std::vector<methods::Order>& orders,
+                                const core::Bytes32& seed, int round);
+
 /// What draw() does once it has asked the methods. Same faults.
 [[nodiscard]] core::Result<Drawn> deal(const methods::Plan& plan, const OrdersByRound& orders, const core::Bytes32& seed);
 

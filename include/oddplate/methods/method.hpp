@@ -68,6 +68,13 @@ struct Advice {
     std::string_view flag{};              ///< a flag setting of `size` that this way needs ("specified")
 };
 
+/// What the scores of a method are.
+enum class Scale {
+    right,    ///< 1 right, 0 wrong; more right answers speak for a difference
+    votes,    ///< +1 for the new recipe, -1 for the current one, 0 undecided
+    values    ///< anything else; what they mean only the method knows
+};
+
 struct Source { std::string_view cite; };
 
 /// Inputs of `count` with a published answer; run as a test of the method without further code.
@@ -107,6 +114,7 @@ struct Method {
     std::string_view id;                        ///< "triangle"; never reused, never renamed
     int version{1};                             ///< raised whenever the same data could give another answer
     std::span<const core::Phrase> phrases;      ///< its English text: "triangle.title", "triangle.ask", ... (list below)
+    Scale scale{Scale::right};
     int portions{0};                            ///< coded portions in a set
     AnswerShape (*shape)(const Round& round);   ///< what a taster answers; a round may set a scale or ask how sure
 

@@ -67,6 +67,7 @@ const Method paired_preference{
     .id = "paired-preference",
     .version = 1,
     .phrases = k_phrases,
+    .scale = Scale::votes,
     .portions = 2,
     .shape = one_code,
     .orders = votes::orders,

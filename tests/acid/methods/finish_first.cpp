@@ -67,6 +67,7 @@ constexpr Source k_sources[] = {{"made up"}};
 extern const Method finish_first{
     .id = "finish-first",
     .phrases = k_phrases,
+    .scale = Scale::votes,
     .portions = 2,
     .shape = one_code,
     .orders = orders,

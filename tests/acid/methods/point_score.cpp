@@ -78,6 +78,7 @@ constexpr Source k_sources[] = {{"made up"}};
 extern const Method point_score{
     .id = "point-score",
     .phrases = k_phrases,
+    .scale = Scale::values,
     .portions = 2,
     .shape = [](const Round&) -> AnswerShape { return ScoreEach{0, 10}; },
     .orders = orders,
