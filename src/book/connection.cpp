@@ -12,10 +12,6 @@
 
 #include "oddplate/core/files.hpp"
 
-namespace oddplate::embedded {
-extern const std::string_view schema_sql;
-}
-
 namespace oddplate::book {
 namespace {
 
@@ -55,14 +51,14 @@ core::Status look_before_opening(const std::string& path, WhenMissing when_missi
 
 int pragma(SQLite::Database& db, const char* name) { return db.execAndGet(std::string("PRAGMA ") + name).getInt(); }
 
-core::Status check_owner(SQLite::Database& db, const std::string& path) {
+core::Status check_owner(SQLite::Database& db, const std::string& path, int newest) {
     if (pragma(db, "application_id") != k_application_id) return not_a_book(path, "a database of another program");
     const int version = pragma(db, "user_version");
-    if (version > k_schema_version)
+    if (version > newest)
         return core::fault(core::ErrorKind::bad_file, "newer-book",
                            "the book was written by a newer oddplate (its format is " + std::to_string(version) + ", this program knows up to " +
-                               std::to_string(k_schema_version) + ")", path);
-    if (version < k_schema_version) return not_a_book(path, "a book without its tables");
+                               std::to_string(newest) + ")", path);
+    if (version < 1) return not_a_book(path, "a book without its tables");
     return core::Done{};
 }
 
@@ -81,21 +77,17 @@ void choose_journal(SQLite::Database& db) {
     if (mode != "wal") db.exec("PRAGMA journal_mode=DELETE");
 }
 
-void create_tables(SQLite::Database& db) {
-    choose_journal(db);
-    db.exec("PRAGMA synchronous=FULL");
-    db.exec("BEGIN IMMEDIATE");
+/// An older book is brought to this program's format, or left as it was.
+core::Status bring_up(SQLite::Database& db, const std::string& path, Scripts scripts) {
     try {
-        if (pragma(db, "user_version") == 0) {   // another program may have been first
-            db.exec(std::string(embedded::schema_sql));
-            db.exec("PRAGMA application_id=" + std::to_string(k_application_id));
-            db.exec("PRAGMA user_version=" + std::to_string(k_schema_version));
-        }
-        db.exec("COMMIT");
-    } catch (const SQLite::Exception&) {
-        if (sqlite3_get_autocommit(db.getHandle()) == 0) db.exec("ROLLBACK");
-        throw;
+        migrate(db, scripts);
+    } catch (const SQLite::Exception& exception) {
+        const int code = exception.getErrorCode() & 0xff;
+        if (code != SQLITE_ERROR && code != SQLITE_CONSTRAINT) throw;
+        return core::fault(core::ErrorKind::io, "migration-failed",
+                           "the book is of an older format and could not be brought to this program's; nothing was changed", path);
     }
+    return core::Done{};
 }
 
 }   // namespace
@@ -130,7 +122,7 @@ core::Error in_doubt(const core::Error& fault) {
                            " at the last moment, so this may have been kept or not; mend the disk, then look before doing it again", fault.where);
 }
 
-core::Result<std::unique_ptr<SQLite::Database>> connect(const std::string& path, WhenMissing when_missing) {
+core::Result<std::unique_ptr<SQLite::Database>> connect(const std::string& path, WhenMissing when_missing, Scripts scripts) {
     if (auto looked = look_before_opening(path, when_missing); !looked) return looked.faults();
     std::error_code error;
     const bool fresh = !fs::exists(path, error) || fs::file_size(path, error) == 0;
@@ -144,12 +136,12 @@ core::Result<std::unique_ptr<SQLite::Database>> connect(const std::string& path,
         struct Restore { mode_t mask; ~Restore() { umask(mask); } } restore{before};
         auto db = std::make_unique<SQLite::Database>(path, SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE, k_wait_ms);
         set_up(*db);
-        if (fresh || is_unborn(*db)) {
-            if (when_missing == WhenMissing::refuse) return no_book(path);
-            create_tables(*db);
-        }
-        if (auto ours = check_owner(*db, path); !ours) return ours.faults();
+        const bool is_new = fresh || is_unborn(*db);
+        if (is_new && when_missing == WhenMissing::refuse) return no_book(path);
+        if (is_new) choose_journal(*db);
+        else if (auto ours = check_owner(*db, path, static_cast<int>(scripts.size())); !ours) return ours.faults();
         db->exec("PRAGMA synchronous=FULL");
+        if (auto brought = bring_up(*db, path, scripts); !brought) return brought.faults();
         return db;
     });
 }

@@ -5,13 +5,13 @@
 
 #include <SQLiteCpp/SQLiteCpp.h>
 
+#include "migrations.hpp"
 #include "oddplate/book/book_file.hpp"
 #include "oddplate/core/result.hpp"
 
 namespace oddplate::book {
 
 inline constexpr int k_application_id = 0x6f646470;   // "oddp"
-inline constexpr int k_schema_version = 1;
 inline constexpr int k_wait_ms = 5000;
 
 /// A sentence for what the library answered.
@@ -31,7 +31,9 @@ auto guarded(const std::string& path, Work work) -> decltype(work()) {
     }
 }
 
-/// Checks that the file may be opened as a book at all, then opens, sets up and, where asked, creates it.
-[[nodiscard]] core::Result<std::unique_ptr<SQLite::Database>> connect(const std::string& path, WhenMissing when_missing);
+/// Checks that the file may be opened as a book at all, then opens, sets up, brings it to the newest format and, where asked, creates
+/// it. Fault "migration-failed" (io): an older book could not be brought there and is as it was.
+[[nodiscard]] core::Result<std::unique_ptr<SQLite::Database>> connect(const std::string& path, WhenMissing when_missing,
+                                                                      Scripts scripts = migrations());
 
 }   // namespace oddplate::book

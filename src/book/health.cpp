@@ -8,10 +8,6 @@
 #include "oddplate/tasting/log.hpp"
 #include "oddplate/tasting/state.hpp"
 
-namespace oddplate::embedded {
-extern const std::string_view schema_sql;
-}
-
 namespace oddplate::book {
 namespace {
 
@@ -26,7 +22,7 @@ std::vector<std::string> schema_of(SQLite::Database& db) {
 
 void check_schema(SQLite::Database& db, Problems& problems) {
     SQLite::Database fresh(":memory:", SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-    fresh.exec(std::string(embedded::schema_sql));
+    migrate(fresh, migrations());
     if (schema_of(db) != schema_of(fresh)) problems.emplace_back("the book's tables are not those of this program: something was added, changed or taken away");
 }
 

@@ -137,9 +137,9 @@ core::Result<std::string> run_evening(Call& call, tasting::Keeper& keeper, const
 }
 
 core::Result<Told> write_verdict(Call& call, tasting::Keeper& keeper, const std::string& id, Folder& folder) {
-    const auto state = keeper.load(id);
+    auto state = keeper.load(id);
     if (!state) return state.faults();
-    const auto key = keeper.key(*state);
+    auto key = keeper.key(*state);
     if (!key) return key.faults();
     const auto outcome = tasting::outcome_of(*state, *key);
     if (!outcome) return outcome.faults();

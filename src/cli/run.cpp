@@ -38,11 +38,12 @@ bool write_out(std::string_view text) {
     return true;
 }
 
-int answer_with(std::string_view text, int code) {
-    if (write_out(text)) return code;
+int say_unwritten() {
     std::fputs("oddplate: the answer could not be written to standard output\n", stderr);
     return 1;
 }
+
+int answer_with(std::string_view text, int code) { return write_out(text) ? code : say_unwritten(); }
 
 core::Error unknown_verb(const std::string& word) {
     std::vector<std::string> names;
@@ -72,8 +73,16 @@ std::string Call::value(std::string_view name) const {
 void Call::tell(std::string_view line) const { std::fprintf(stderr, "oddplate: %.*s\n", static_cast<int>(line.size()), line.data()); }
 
 void Call::flush() {
-    write_out(answer);
+    is_unwritten |= !write_out(answer);
     answer.clear();
+}
+
+void RowsOut::add(const core::Json& row) {
+    constexpr std::size_t k_piece = 1u << 16;
+    if (!m_first) m_call.answer += ',';
+    m_first = false;
+    m_call.answer += core::to_text(row);
+    if (m_call.answer.size() > k_piece) m_call.flush();
 }
 
 core::Result<std::string> Call::book_path() const {
@@ -113,7 +122,8 @@ int run(const std::vector<std::string>& arguments) {
     if (auto parsed = parse(*verb, rest, call); !parsed) return say_faults(parsed.faults());
     auto code = verb->run(call);
     if (!code) return say_faults(code.faults());
-    return answer_with(call.answer, *code);
+    call.flush();
+    return call.is_unwritten ? say_unwritten() : *code;
 }
 
 }   // namespace oddplate::cli

@@ -48,10 +48,23 @@ public:
     void tell(std::string_view line) const;
     /// Hands what was said so far to stdout now (long or interactive work).
     void flush();
+    bool is_unwritten{false};   ///< something that was handed to stdout could not be written
 
     /// --book, or the book in the user's data folder.
     [[nodiscard]] core::Result<std::string> book_path() const;
     [[nodiscard]] core::Result<std::unique_ptr<tasting::Book>> open_book(bool create = false) const;
+};
+
+/// A list as the answer, each row written as it is made: a long one needs no memory.
+class RowsOut {
+public:
+    explicit RowsOut(Call& call) : m_call(call) { m_call.answer += '['; }
+    void add(const core::Json& row);
+    void end() { m_call.answer += "]\n"; }
+
+private:
+    Call& m_call;
+    bool m_first{true};
 };
 
 using ExitCode = int;

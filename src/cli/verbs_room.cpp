@@ -63,12 +63,14 @@ core::Result<ExitCode> ballots(Call& call) {
     const auto state = desk->keeper->load(call.value("ID"));
     if (!state) return state.faults();
     if (state->draws.empty()) return core::fault(core::ErrorKind::conflict, "not-drawn", state->id + " has no ballots yet: run `oddplate draw " + state->id + "` first");
-    Json list = Json::array();
-    for (std::size_t b = 0; b < state->room.ballots.size(); ++b) {
-        if (call.json()) list.push(ballot_json(*state, b));
-        else call.say(ballot_line(*state, b));
+    const std::size_t ballots = state->room.ballots.size();
+    if (!call.json()) {
+        for (std::size_t b = 0; b < ballots; ++b) call.say(ballot_line(*state, b));
+        return 0;
     }
-    if (call.json()) call.print(list);
+    RowsOut rows(call);
+    for (std::size_t b = 0; b < ballots; ++b) rows.add(ballot_json(*state, b));
+    rows.end();
     return 0;
 }
 

@@ -37,6 +37,45 @@ core::Result<ExitCode> close(Call& call) {
     return 0;
 }
 
+/// One portion as the list of codes shows it.
+struct Portion {
+    std::string ballot;
+    std::size_t set;
+    const std::string &code, &version, &spot;
+    int piece;
+};
+
+template <class Take>
+void each_portion(const tasting::State& state, const draw::Key& key, Take take) {
+    for (std::size_t b = 0; b < key.ballots.size(); ++b) {
+        for (std::size_t s = 0; s < key.ballots[b].sets.size(); ++s) {
+            const draw::RoomSet& room = state.room.ballots[b].sets[s];
+            const auto& spots = state.plan.rounds[static_cast<std::size_t>(room.round)].spots;
+            const auto& portions = key.ballots[b].sets[s].portions;
+            for (std::size_t p = 0; p < portions.size(); ++p)
+                take(Portion{tasting::State::ballot_name(static_cast<int>(b)), s + 1, room.codes[p],
+                             state.plan.versions[static_cast<std::size_t>(portions[p].version)].id,
+                             spots[static_cast<std::size_t>(room.spot)], portions[p].piece + 1});
+        }
+    }
+}
+
+std::string portion_line(const Portion& portion) {
+    return "ballot " + portion.ballot + "  set " + std::to_string(portion.set) + "  " + portion.code + "  " + portion.version +
+           (portion.spot.empty() ? "" : "  " + portion.spot) + "  piece " + std::to_string(portion.piece);
+}
+
+Json portion_json(const Portion& portion) {
+    Json item = Json::object();
+    item.set("ballot", portion.ballot);
+    item.set("set", portion.set);
+    item.set("code", portion.code);
+    item.set("version", portion.version);
+    item.set("spot", portion.spot.empty() ? Json() : Json(portion.spot));
+    item.set("piece", portion.piece);
+    return item;
+}
+
 core::Result<ExitCode> key(Call& call) {
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
@@ -46,32 +85,13 @@ core::Result<ExitCode> key(Call& call) {
         return core::fault(core::ErrorKind::conflict, "still-closed", "the list of codes of " + state->id + " opens after `oddplate close " + state->id + "`, when the answers are in");
     const auto opened = open_key(call, *desk->keeper, *state);
     if (!opened) return opened.faults();
-    const tasting::KeyPaper* paper = &opened->paper;
-    Json list = Json::array();
-    for (std::size_t b = 0; b < paper->key.ballots.size(); ++b) {
-        const auto& sets = paper->key.ballots[b].sets;
-        for (std::size_t s = 0; s < sets.size(); ++s) {
-            const draw::RoomSet& room = state->room.ballots[b].sets[s];
-            const std::string& spot = state->plan.rounds[static_cast<std::size_t>(room.round)].spots[static_cast<std::size_t>(room.spot)];
-            for (std::size_t p = 0; p < sets[s].portions.size(); ++p) {
-                const std::string& version = state->plan.versions[static_cast<std::size_t>(sets[s].portions[p].version)].id;
-                if (!call.json()) {
-                    call.say("ballot " + tasting::State::ballot_name(static_cast<int>(b)) + "  set " + std::to_string(s + 1) + "  " + room.codes[p] + "  " + version +
-                             (spot.empty() ? "" : "  " + spot) + "  piece " + std::to_string(sets[s].portions[p].piece + 1));
-                    continue;
-                }
-                Json item = Json::object();
-                item.set("ballot", tasting::State::ballot_name(static_cast<int>(b)));
-                item.set("set", s + 1);
-                item.set("code", room.codes[p]);
-                item.set("version", version);
-                item.set("spot", spot.empty() ? Json() : Json(spot));
-                item.set("piece", sets[s].portions[p].piece + 1);
-                list.push(std::move(item));
-            }
-        }
+    if (!call.json()) {
+        each_portion(*state, opened->paper.key, [&](const Portion& portion) { call.say(portion_line(portion)); });
+        return 0;
     }
-    if (call.json()) call.print(list);
+    RowsOut rows(call);
+    each_portion(*state, opened->paper.key, [&](const Portion& portion) { rows.add(portion_json(portion)); });
+    rows.end();
     return 0;
 }
 
@@ -97,9 +117,9 @@ core::Result<ExitCode> judge(Call& call) {
     const std::string id = call.value("ID");
     if (call.has("--unblind-early"))
         if (auto early = open_early(call, *desk->keeper, id); !early) return early.faults();
-    const auto state = desk->keeper->load(id);
+    auto state = desk->keeper->load(id);
     if (!state) return state.faults();
-    const auto opened = open_key(call, *desk->keeper, *state);
+    auto opened = open_key(call, *desk->keeper, *state);
     if (!opened) return opened.faults();
     const auto outcome = tasting::outcome_of(*state, opened->paper);
     if (!outcome) return outcome.faults();

@@ -39,6 +39,11 @@ public:
     Builder(std::string_view text, JsonLimits limits)
         : m_text(text), m_depth(static_cast<std::size_t>(std::max(0, limits.depth))) {}
 
+    void hand_over(std::string_view list, const std::function<void(const Json&)>& take) {
+        m_list = list;
+        m_take = &take;
+    }
+
     bool null() override { return add(Json()); }
     bool boolean(bool value) override { return add(Json(value)); }
     bool number_integer(number_integer_t value) override { return add(Json(std::int64_t{value})); }
@@ -71,6 +76,7 @@ private:
         JsonPlace state;
         std::size_t first;   ///< its first value on the stack
         std::string key = {};
+        std::size_t handed = 0;   ///< rows handed over
     };
 
     bool open(JsonPlace state) {
@@ -83,7 +89,17 @@ private:
         return true;
     }
 
+    bool is_in_handed_list() const {
+        if (m_take == nullptr || m_open.empty() || m_open.back().state != JsonPlace::in_list) return false;
+        return m_list.empty() ? m_open.size() == 1 : m_open.size() == 2 && m_open.front().key == m_list;
+    }
+
     bool add(Json value) {
+        if (is_in_handed_list()) {
+            ++m_open.back().handed;
+            (*m_take)(value);
+            return true;
+        }
         const bool member = !m_open.empty() && m_open.back().state == JsonPlace::after_key;
         m_values.emplace_back(member ? std::move(m_open.back().key) : std::string(), std::move(value));
         if (member) m_open.back().state = JsonPlace::in_object;
@@ -103,6 +119,8 @@ private:
     std::vector<Open> m_open;
     Json::Object m_values;   ///< a list's values stand here with empty keys
     std::optional<Error> m_fault;
+    std::string_view m_list;
+    const std::function<void(const Json&)>* m_take = nullptr;
 };
 
 bool Builder::end_array() {
@@ -135,7 +153,7 @@ std::string Builder::pointer() const {
         path += '/';
         if (m_open[i].state == JsonPlace::in_list) {
             const std::size_t end = i + 1 < m_open.size() ? m_open[i + 1].first : m_values.size();
-            path += std::to_string(end - m_open[i].first);
+            path += std::to_string(m_open[i].handed + end - m_open[i].first);
             continue;
         }
         for (const char c : m_open[i].key) path += c == '~' ? "~0" : c == '/' ? "~1" : std::string(1, c);
@@ -153,9 +171,7 @@ bool Builder::parse_error(std::size_t position, const std::string&, const nlohma
     return false;
 }
 
-}   // namespace
-
-Result<Json> parse_json(std::string_view text, JsonLimits limits) {
+Result<Json> read(std::string_view text, std::string_view list, const std::function<void(const Json&)>* take, JsonLimits limits) {
     if (text.size() > limits.bytes) {
         return bad_json({}, with_commas(static_cast<long long>(text.size())) + " bytes",
                         "at most " + with_commas(static_cast<long long>(limits.bytes)));
@@ -169,8 +185,20 @@ Result<Json> parse_json(std::string_view text, JsonLimits limits) {
         return bad_json(place_at(text, bad), "a byte that is no UTF-8", "text in UTF-8", "save the file as UTF-8");
     }
     Builder builder(text, limits);
+    if (take != nullptr) builder.hand_over(list, *take);
     nlohmann::json::sax_parse(text.begin(), text.end(), &builder);   // every refusal is kept in the builder
     return builder.take();
+}
+
+}   // namespace
+
+Result<Json> parse_json(std::string_view text, JsonLimits limits) {
+    return read(text, {}, nullptr, limits);
+}
+
+Result<Json> parse_json_rows(std::string_view text, std::string_view list, const std::function<void(const Json&)>& take,
+                             JsonLimits limits) {
+    return read(text, list, &take, limits);
 }
 
 }   // namespace oddplate::core

@@ -1,9 +1,6 @@
 // The document and its shapes. Cairo draws in points; the pen is scaled once a page, so that everything else is in millimetres.
 #include "canvas.hpp"
 
-#include <cairo-pdf.h>
-#include <pango/pangocairo.h>
-
 #include <cmath>
 
 namespace oddplate::report {

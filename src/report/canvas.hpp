@@ -2,9 +2,6 @@
 // Pages in millimetres over Cairo and Pango. Black only; y runs down from the top edge; text is text (it can be selected and
 // searched), and equal calls give equal bytes.
 
-#include <cairo.h>
-#include <pango/pango.h>
-
 #include <memory>
 #include <string>
 #include <unordered_map>

@@ -1,6 +1,4 @@
 // Text on the canvas. A layout is shaped once and kept: the same line stands on hundreds of slips.
-#include <pango/pangocairo.h>
-
 #include <algorithm>
 #include <cmath>
 

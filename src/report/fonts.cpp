@@ -2,10 +2,6 @@
 // has, and a slip that fits on one machine would run over on the next.
 #include "fonts.hpp"
 
-#include <fontconfig/fontconfig.h>
-#include <pango/pangocairo.h>
-#include <pango/pangofc-fontmap.h>
-
 #include <array>
 #include <cstdlib>
 
@@ -58,6 +54,7 @@ core::Result<Owned<PangoFontMap>> read_fonts(const std::string& other) {
 }   // namespace
 
 core::Result<PangoFontMap*> open_fonts() {
+    if (auto opened = open_drawing_library(); !opened) return opened.faults();
     // Read once: Cairo keeps the fonts of every map that it has seen, so a map a document would pile up. One a thread, because
     // Pango's maps must not be shared between threads.
     static thread_local Owned<PangoFontMap> s_map;

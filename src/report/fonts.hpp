@@ -1,11 +1,10 @@
 #pragma once
 // The fonts of all papers: the same files on every machine, so that a page breaks its lines in the same places everywhere.
 
-#include <pango/pango.h>
-
 #include <memory>
 #include <string>
 
+#include "drawing_library.hpp"
 #include "oddplate/core/result.hpp"
 
 namespace oddplate::report {
@@ -24,7 +23,7 @@ inline constexpr const char* k_other_letters = "DejaVu Sans";
 
 /// A map of the papers' fonts alone: neither the user's fonts nor the machine's settings are looked at. The folders are those of
 /// Debian's fonts-b612 and fonts-dejavu-core; the variable ODDPLATE_FONTS names one folder to take in their place.
-/// Read at the thread's first call and kept till the thread ends. Fault: a family is not there (io; names the package).
+/// Read at the thread's first call and kept till the thread ends. Fault: the libraries or a family are not there (io; names the package).
 [[nodiscard]] core::Result<PangoFontMap*> open_fonts();
 
 }   // namespace oddplate::report

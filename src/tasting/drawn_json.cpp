@@ -43,11 +43,31 @@ draw::KeySet key_set_from(const Json& json) {
     return set;
 }
 
+std::string key_to_text(const KeyPaper& paper, const core::Bytes32& salt) {
+    std::string ballots = core::list_text(paper.key.ballots.size(), [&](std::size_t b) {
+        Json sets = Json::array();
+        for (const auto& set : paper.key.ballots[b].sets) sets.push(key_set_json(set));
+        return sets;
+    });
+    Json tubs = Json::array();
+    for (const auto& row : paper.key.tubs) {
+        Json letters = Json::array();
+        for (const auto& letter : row.letters) letters.push(letter);
+        tubs.push(Json(Json::Array{row.spot, std::move(letters)}));
+    }
+    Json out = Json::object();
+    if (paper.host) out.set("host", core::to_hex(*paper.host));
+    out.set("salt", core::to_hex(salt));
+    out.set("seed", core::to_hex(paper.seed));
+    out.set("tubs", std::move(tubs));
+    return "{\"ballots\":" + ballots + "," + core::to_text(out).substr(1);
+}
+
 }   // namespace
 
 std::string room_to_text(const draw::Room& room) {
-    Json ballots = Json::array();
-    for (const auto& ballot : room.ballots) {
+    return core::list_text(room.ballots.size(), [&](std::size_t b) {
+        const draw::RoomBallot& ballot = room.ballots[b];
         Json sets = Json::array();
         for (const auto& set : ballot.sets) {
             Json codes = Json::array();
@@ -62,17 +82,14 @@ std::string room_to_text(const draw::Room& room) {
         Json item = Json::array();
         item.push(ballot.spare);
         item.push(std::move(sets));
-        ballots.push(std::move(item));
-    }
-    return core::to_text(ballots);
+        return item;
+    });
 }
 
 core::Result<draw::Room> room_from_text(const std::string& text) {
-    const auto json = core::parse_json(text);
-    if (!json) return damaged("ballots");
     try {
         draw::Room room;
-        for (const Json& item : json->as_array()) {
+        const auto take = [&](const Json& item) {
             draw::RoomBallot ballot{.spare = item.as_array().at(0).as_bool(), .sets = {}};
             for (const Json& part : item.as_array().at(1).as_array()) {
                 const auto& list = part.as_array();
@@ -82,40 +99,27 @@ core::Result<draw::Room> room_from_text(const std::string& text) {
                 ballot.sets.push_back(std::move(set));
             }
             room.ballots.push_back(std::move(ballot));
-        }
+        };
+        const auto rest = core::parse_json_rows(text, "", take);
+        if (!rest || !rest->is_array()) return damaged("ballots");
         return room;
     } catch (const std::exception&) {   // a shape that our own writer never makes
         return damaged("ballots");
     }
 }
 
-std::string key_to_text(const KeyPaper& paper) {
-    Json ballots = Json::array();
-    for (const auto& ballot : paper.key.ballots) {
-        Json sets = Json::array();
-        for (const auto& set : ballot.sets) sets.push(key_set_json(set));
-        ballots.push(std::move(sets));
-    }
-    Json tubs = Json::array();
-    for (const auto& row : paper.key.tubs) {
-        Json letters = Json::array();
-        for (const auto& letter : row.letters) letters.push(letter);
-        tubs.push(Json(Json::Array{row.spot, std::move(letters)}));
-    }
-    Json out = Json::object();
-    out.set("ballots", std::move(ballots));
-    if (paper.host) out.set("host", core::to_hex(*paper.host));
-    out.set("salt", core::to_hex(paper.salt));
-    out.set("seed", core::to_hex(paper.seed));
-    out.set("tubs", std::move(tubs));
-    return core::to_text(out);
-}
+std::string key_to_text(const KeyPaper& paper) { return key_to_text(paper, paper.salt); }
 
 core::Result<KeyPaper> key_from_text(const std::string& text) {
-    const auto json = core::parse_json(text);
-    if (!json) return damaged("list of codes");
     try {
         KeyPaper paper;
+        const auto take = [&](const Json& item) {
+            draw::KeyBallot ballot;
+            for (const Json& set : item.as_array()) ballot.sets.push_back(key_set_from(set));
+            paper.key.ballots.push_back(std::move(ballot));
+        };
+        const auto json = core::parse_json_rows(text, "ballots", take);
+        if (!json || !json->at("ballots").is_array()) return damaged("list of codes");
         auto seed = core::from_hex(json->at("seed").as_string(), "seed");
         auto salt = core::from_hex(json->at("salt").as_string(), "salt");
         if (!seed || !salt) return damaged("list of codes");
@@ -125,11 +129,6 @@ core::Result<KeyPaper> key_from_text(const std::string& text) {
             auto part = core::from_hex(host->as_string(), "host");
             if (!part) return damaged("list of codes");
             paper.host = *part;
-        }
-        for (const Json& item : json->at("ballots").as_array()) {
-            draw::KeyBallot ballot;
-            for (const Json& set : item.as_array()) ballot.sets.push_back(key_set_from(set));
-            paper.key.ballots.push_back(std::move(ballot));
         }
         for (const Json& item : json->at("tubs").as_array()) {
             draw::TubRow row{.spot = item.as_array().at(0).as_string(), .letters = {}};
@@ -143,10 +142,8 @@ core::Result<KeyPaper> key_from_text(const std::string& text) {
 }
 
 std::string fingerprint(const methods::Plan& plan, const draw::Room& room, const KeyPaper& paper, int draw_version) {
-    KeyPaper without_salt = paper;
-    without_salt.salt = {};
     return core::to_hex(core::sha256("oddplate draw " + std::to_string(draw_version) + "\n" + core::to_canonical_text(plan_to_json(plan)) + "\n" +
-                                     room_to_text(room) + "\n" + key_to_text(without_salt) + "\n" + core::to_hex(paper.salt)));
+                                     room_to_text(room) + "\n" + key_to_text(paper, {}) + "\n" + core::to_hex(paper.salt)));
 }
 
 }   // namespace oddplate::tasting

@@ -1,12 +1,27 @@
 #include "oddplate/tasting/outcome.hpp"
 
-namespace oddplate::tasting {
+#include <utility>
 
-judge::Case case_of(const State& state, const KeyPaper& paper, AnswersAs answers) {
+namespace oddplate::tasting {
+namespace {
+
+core::Result<judge::Judged> judged_as(State& state, KeyPaper& paper, AnswersAs answers) {
+    judge::Case subject = case_of(state, answers);
+    const auto exchange = [&] {
+        std::swap(subject.room, state.room);
+        std::swap(subject.key, paper.key);
+    };
+    exchange();
+    auto judged = judge::judge(subject);
+    exchange();
+    return judged;
+}
+
+}   // namespace
+
+judge::Case case_of(const State& state, AnswersAs answers) {
     judge::Case subject;
     subject.plan = state.plan;
-    subject.room = state.room;
-    subject.key = paper.key;
     const std::size_t ballots = state.room.ballots.size();
     subject.tasters.resize(ballots);
     subject.void_ballots.resize(ballots, false);
@@ -28,12 +43,12 @@ judge::Case case_of(const State& state, const KeyPaper& paper, AnswersAs answers
     return subject;
 }
 
-core::Result<Outcome> outcome_of(const State& state, const KeyPaper& paper) {
-    auto first = judge::judge(case_of(state, paper, AnswersAs::at_close));
+core::Result<Outcome> outcome_of(State& state, KeyPaper& paper) {
+    auto first = judged_as(state, paper, AnswersAs::at_close);
     if (!first) return first.faults();
     Outcome outcome{.at_close = std::move(*first), .corrected = std::nullopt};
     if (state.corrections_after_opening == 0) return outcome;
-    auto second = judge::judge(case_of(state, paper, AnswersAs::now));
+    auto second = judged_as(state, paper, AnswersAs::now);
     if (!second) return second.faults();
     outcome.corrected = std::move(*second);
     return outcome;
@@ -42,12 +57,12 @@ core::Result<Outcome> outcome_of(const State& state, const KeyPaper& paper) {
 core::Result<std::vector<Earlier>> earlier_of(Keeper& keeper, const State& state) {
     std::vector<Earlier> found;
     for (std::string id = state.follows; !id.empty();) {
-        const auto earlier = keeper.load(id);
+        auto earlier = keeper.load(id);
         if (!earlier && core::exit_code(earlier.faults()) == 1) return earlier.faults();
         found.push_back({.id = id, .verdict = {}});
         if (!earlier) break;   // it is in another book
         if (earlier->stage == Stage::closed) {
-            if (const auto paper = keeper.key(*earlier); paper) {
+            if (auto paper = keeper.key(*earlier); paper) {
                 const auto outcome = outcome_of(*earlier, *paper);
                 if (!outcome) return outcome.faults();
                 found.back().verdict = outcome->at_close.verdict;

@@ -66,7 +66,8 @@ void fold_handed(State& state, const Json& body, const LogRow&) {
     if (const std::string taster = text_or_empty(body, "taster"); !taster.empty()) state.tasters[ballot] = taster;
 }
 
-void fold_answer(State& state, const Json& item, bool late) {
+/// The answer as it is kept, or nothing for the last box.
+KeptAnswer* fold_answer(State& state, const Json& item) {
     const auto& list = item.as_array();
     const int ballot = state.ballot_of(list.at(0).as_string());
     const int set = static_cast<int>(list.at(1).as_integer()) - 1;
@@ -76,15 +77,25 @@ void fold_answer(State& state, const Json& item, bool late) {
     if (set < 0) {
         state.told[ballot] = text == "yes";
         state.told_what[ballot] = note;
-        return;
+        return nullptr;
     }
-    state.answers[{ballot, set}] = {.text = text, .late = late, .at_close = late ? std::string() : text, .note = note};
-    if (late) ++state.late_answers;
+    return &(state.answers[{ballot, set}] = {.text = text, .at_close = text, .note = note});
 }
 
-void fold_answered(State& state, const Json& body, const LogRow&) {
-    const bool late = flag_of(body, "late");
-    for (const Json& item : body.at("answers").as_array()) fold_answer(state, item, late);
+/// A file of answers is one row of the log: they are taken from its text one by one, and that they were late is said after them.
+bool fold_answered(State& state, const LogRow& row) {
+    std::vector<KeptAnswer*> kept;
+    const auto body = core::parse_json_rows(row.body, "answers", [&](const Json& item) {
+        if (KeptAnswer* const answer = fold_answer(state, item)) kept.push_back(answer);
+    });
+    if (!body || !body->at("answers").is_array()) return false;
+    if (!flag_of(*body, "late")) return true;
+    for (KeptAnswer* const answer : kept) {
+        answer->late = true;
+        answer->at_close.clear();
+    }
+    state.late_answers += static_cast<int>(kept.size());
+    return true;
 }
 
 void fold_corrected(State& state, const Json& body, const LogRow&) {
@@ -139,12 +150,23 @@ using Folder = void (*)(State&, const Json&, const LogRow&);
 const std::map<std::string_view, Folder>& folders() {
     static const std::map<std::string_view, Folder> k_folders{
         {kinds::planned, fold_planned},     {kinds::drawn, fold_drawn},         {kinds::printed, fold_nothing},
-        {kinds::handed, fold_handed},       {kinds::spoiled, fold_spoiled},     {kinds::answered, fold_answered},
+        {kinds::handed, fold_handed},       {kinds::spoiled, fold_spoiled},
         {kinds::corrected, fold_corrected}, {kinds::second_pass, fold_nothing}, {kinds::swapped, fold_swapped},
         {kinds::stopped, fold_stopped},     {kinds::tubs_found, fold_tubs},     {kinds::revealed, fold_revealed},
         {kinds::closed, fold_closed},       {kinds::opened_early, fold_opened_early}, {kinds::follows, fold_follows},
         {kinds::host_committed, fold_host_committed}, {kinds::unsealed, fold_unsealed}};
     return k_folders;
+}
+
+/// False where the row has another shape than its kind. Throws where its body has.
+bool fold_row(State& state, const LogRow& row) {
+    if (row.seq != state.last_seq + 1) return false;
+    if (row.kind == kinds::answered) return fold_answered(state, row);
+    const auto folder = folders().find(row.kind);
+    const auto body = core::parse_json(row.body);
+    if (folder == folders().end() || !body) return false;
+    folder->second(state, *body, row);
+    return true;
 }
 
 }   // namespace
@@ -166,16 +188,13 @@ int State::ballot_of(const std::string& name) const {
 
 core::Status fold(State& state, const std::vector<LogRow>& rows) {
     for (const LogRow& row : rows) {
-        const auto folder = folders().find(row.kind);
-        auto body = core::parse_json(row.body);
         const auto unreadable = [&] {
             return core::fault(core::ErrorKind::check_failed, "row-unreadable",
                                "row " + std::to_string(row.seq) + " of the log of " + state.id + " (" + row.kind +
                                    ") cannot be read: it was changed, or written by a newer program");
         };
-        if (row.seq != state.last_seq + 1 || folder == folders().end() || !body) return unreadable();
         try {
-            folder->second(state, *body, row);
+            if (!fold_row(state, row)) return unreadable();
         } catch (const std::exception&) {   // a body of another shape than its kind has
             return unreadable();
         }

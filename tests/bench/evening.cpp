@@ -109,7 +109,9 @@ void enter_and_judge_100000(benchmark::State& state) {
         if (!intake || intake->accepted != 100000) return state.SkipWithError("not all taken in");
         const auto key = keeper.key(*tasting, true);
         if (!key) return state.SkipWithError("no key");
-        const judge::Case subject = tasting::case_of(*tasting, *key, tasting::AnswersAs::now);
+        judge::Case subject = tasting::case_of(*tasting, tasting::AnswersAs::now);
+        subject.room = tasting->room;
+        subject.key = key->key;
         from = now();
         if (!judge::judge(subject)) return state.SkipWithError("not judged");
         judge_ms = since(from);

@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <initializer_list>
 #include <string>
 #include <string_view>
@@ -79,8 +80,24 @@ struct JsonLimits {
 /// byte-order mark at the start is skipped. Whole numbers that fit 64 bits are integers, every other number a double.
 [[nodiscard]] Result<Json> parse_json(std::string_view text, JsonLimits limits = {});
 
+/// The same, for a text with one long list: the member `list` of the outermost object or, where `list` is empty, the outermost value
+/// itself. Its rows go to `take` one by one, as each ends, so that they never stand in memory together; the answer has an empty list
+/// in their place. Rows may have been taken before a fault comes; what `take` throws goes to the caller.
+[[nodiscard]] Result<Json> parse_json_rows(std::string_view text, std::string_view list, const std::function<void(const Json&)>& take,
+                                           JsonLimits limits = {});
+
 /// One line, no spaces; doubles as the shortest text that reads back equal. A NaN or infinity is a broken promise: aborts.
 [[nodiscard]] std::string to_text(const Json& value);
+/// The text of a list of `n` rows that are made one by one: row(0), row(1), ... answers a Json.
+template <class Row>
+[[nodiscard]] std::string list_text(std::size_t n, Row row) {
+    std::string text = "[";
+    for (std::size_t i = 0; i < n; ++i) {
+        if (i > 0) text += ',';
+        text += to_text(row(i));
+    }
+    return text += ']';
+}
 /// Two-space indent, a newline at the end.
 [[nodiscard]] std::string to_pretty_text(const Json& value);
 /// One line with the keys of every object sorted by bytes: what fingerprints and exports are made of.

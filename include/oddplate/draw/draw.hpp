@@ -20,37 +20,45 @@ struct RoomSet {
     int spot{0};                         ///< index into the round's spots
     std::vector<std::string> codes;      ///< in serving order
     std::string reference;               ///< mark of the reference portion, empty where there is none
+    friend bool operator==(const RoomSet&, const RoomSet&) = default;
 };
 struct RoomBallot {
     bool spare{false};
     std::vector<RoomSet> sets;           ///< in the order served, through all rounds
+    friend bool operator==(const RoomBallot&, const RoomBallot&) = default;
 };
 struct Room {
     std::vector<RoomBallot> ballots;     ///< [0] is ballot 1
+    friend bool operator==(const Room&, const Room&) = default;
 };
 
 // ---- the key's side, place by place beside the room's
 struct KeyPortion {
     int version{0};
     int piece{0};                        ///< 0-based, of that version
+    friend bool operator==(const KeyPortion&, const KeyPortion&) = default;
 };
 struct KeySet {
     int order{0};                        ///< index into the method's orders
     std::vector<KeyPortion> portions;    ///< in serving order
     int reference{-1};                   ///< version of the reference portion
     int reference_piece{0};
+    friend bool operator==(const KeySet&, const KeySet&) = default;
 };
 struct KeyBallot {
     std::vector<KeySet> sets;
+    friend bool operator==(const KeyBallot&, const KeyBallot&) = default;
 };
 /// A row of tubs is one spot of one name; `letters[v]` is on the tub with version v. No letter stands in two rows.
 struct TubRow {
     std::string spot;
     std::vector<std::string> letters;
+    friend bool operator==(const TubRow&, const TubRow&) = default;
 };
 struct Key {
     std::vector<KeyBallot> ballots;
     std::vector<TubRow> tubs;
+    friend bool operator==(const Key&, const Key&) = default;
 };
 
 /// How evenly one balance came out over all ballots; `spread` is the largest count less the smallest.

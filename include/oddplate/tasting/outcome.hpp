@@ -14,14 +14,16 @@ namespace oddplate::tasting {
 
 enum class AnswersAs { at_close, now };
 
-[[nodiscard]] judge::Case case_of(const State& state, const KeyPaper& paper, AnswersAs answers);
+/// Everything but the room and the key: those are large, so whoever judges lends or copies them.
+[[nodiscard]] judge::Case case_of(const State& state, AnswersAs answers);
 
 /// The verdict of the answers as they stood at close stands first; where they were corrected after opening the one as of now stands beside.
 struct Outcome {
     judge::Judged at_close;
     std::optional<judge::Judged> corrected;
 };
-[[nodiscard]] core::Result<Outcome> outcome_of(const State& state, const KeyPaper& paper);
+/// Both are lent to the case while it is judged, and are as they were afterwards.
+[[nodiscard]] core::Result<Outcome> outcome_of(State& state, KeyPaper& paper);
 
 /// An earlier tasting of the same question. Its verdict stands beside, and is never added up with a later one.
 struct Earlier {

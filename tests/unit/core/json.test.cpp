@@ -177,3 +177,23 @@ TEST_CASE("parse_json: a fault in a hostile text is told in one short line", "[c
     CHECK(refusal("[" + key + "]").size() < 300);
     CHECK(refusal("[1\x1b[31m]").find('\x1b') == std::string::npos);
 }
+
+TEST_CASE("parse_json_rows: a long list's rows are handed over one by one, and all else is read as ever", "[core][json]") {
+    std::vector<std::string> rows;
+    const auto take = [&](const Json& row) { rows.push_back(to_text(row)); };
+    const auto whole = parse_json_rows(R"({"z":[0],"list":[[1,[2]],{"list":[3]},null],"end":true})", "list", take);
+    REQUIRE(whole);
+    CHECK(rows == std::vector<std::string>{"[1,[2]]", R"({"list":[3]})", "null"});
+    CHECK(to_text(*whole) == R"({"z":[0],"list":[],"end":true})");
+    rows.clear();
+    REQUIRE(parse_json_rows("[[1],2]", "", take));
+    CHECK(rows == std::vector<std::string>{"[1]", "2"});
+    rows.clear();
+    REQUIRE(parse_json_rows(R"({"other":[1],"list":7})", "list", take));
+    CHECK(rows.empty());
+    const auto twice = parse_json_rows(R"({"list":[1,{"a":1,"a":2}]})", "list", take);   // the place counts the rows that are gone
+    REQUIRE_FALSE(twice);
+    CHECK(twice.faults()[0].line() == "/list/1/a: found this key twice, expected each key once");
+    CHECK(list_text(3, [](std::size_t i) { return Json(i); }) == "[0,1,2]");
+    CHECK(list_text(0, [](std::size_t) { return Json(); }) == "[]");
+}

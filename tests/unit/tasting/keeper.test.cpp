@@ -105,10 +105,13 @@ TEST_CASE("keeper: a correction after opening needs to say so, and both verdicts
     CHECK(code_of(kitchen.keeper.correct(id, correction)) == "opened");
     correction.after_opening = true;
     good(kitchen.keeper.correct(id, correction));
-    const State now = kitchen.state(id);
+    State now = kitchen.state(id);
     CHECK(now.answers.at({0, 0}).at_close == code_on(state, 0, 0, 0));
     CHECK(now.answers.at({0, 0}).text == code_on(state, 0, 0, 1));
-    CHECK(good(outcome_of(now, good(kitchen.keeper.key(now)))).corrected.has_value());
+    KeyPaper paper = good(kitchen.keeper.key(now));
+    CHECK(good(outcome_of(now, paper)).corrected.has_value());
+    CHECK(now.room == kitchen.state(id).room);   // lent, and given back
+    CHECK(paper.key == good(kitchen.keeper.key(now)).key);
 }
 
 TEST_CASE("keeper: the slips add up whatever became of them", "[tasting]") {

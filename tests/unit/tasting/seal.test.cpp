@@ -55,12 +55,12 @@ TEST_CASE("seal: after close the words are needed once", "[tasting][seal]") {
     const std::string id = kitchen.sealed();
     good(kitchen.keeper.close(id, true));
     CHECK(code_of(kitchen.keeper.key(kitchen.state(id))) == "words-needed");
-    const KeyPaper paper = good(kitchen.keeper.key(kitchen.state(id), false, k_seal));
+    KeyPaper paper = good(kitchen.keeper.key(kitchen.state(id), false, k_seal));
     good(kitchen.keeper.unlock(id, paper));
     good(kitchen.keeper.unlock(id, paper));   // a second hand changes nothing
     CHECK(kitchen.kinds_of(id) == std::vector<std::string>{"planned", "drawn", "closed", "unsealed"});
 
-    const State state = kitchen.state(id);
+    State state = kitchen.state(id);
     CHECK(state.unsealed);
     CHECK_FALSE(good(kitchen.keeper.is_locked(state)));
     CHECK(key_to_text(good(kitchen.keeper.key(state))) == key_to_text(paper));

@@ -1,4 +1,4 @@
--- The book as it is now. Everything that is kept of a tasting is its log and its two papers, apart from each other.
+-- Format 1, from an empty file. Everything that is kept of a tasting is its log and its two papers, apart from each other.
 CREATE TABLE tasting (
     number INTEGER PRIMARY KEY AUTOINCREMENT,          -- order of arrival in this book
     id     TEXT NOT NULL UNIQUE CHECK (length(id) = 8)
