@@ -43,6 +43,7 @@ struct Portion {
     std::size_t set;
     const std::string &code, &version, &spot;
     int piece;
+    bool is_blank;   ///< of a tray of one recipe against itself
 };
 
 template <class Take>
@@ -55,14 +56,14 @@ void each_portion(const tasting::State& state, const draw::Key& key, Take take) 
             for (std::size_t p = 0; p < portions.size(); ++p)
                 take(Portion{tasting::State::ballot_name(static_cast<int>(b)), s + 1, room.codes[p],
                              state.plan.versions[static_cast<std::size_t>(portions[p].version)].id,
-                             spots[static_cast<std::size_t>(room.spot)], portions[p].piece + 1});
+                             spots[static_cast<std::size_t>(room.spot)], portions[p].piece + 1, key.ballots[b].sets[s].is_blank()});
         }
     }
 }
 
 std::string portion_line(const Portion& portion) {
     return "ballot " + portion.ballot + "  set " + std::to_string(portion.set) + "  " + portion.code + "  " + portion.version +
-           (portion.spot.empty() ? "" : "  " + portion.spot) + "  piece " + std::to_string(portion.piece);
+           (portion.spot.empty() ? "" : "  " + portion.spot) + "  piece " + std::to_string(portion.piece) + (portion.is_blank ? "  blank tray" : "");
 }
 
 Json portion_json(const Portion& portion) {
@@ -73,6 +74,7 @@ Json portion_json(const Portion& portion) {
     item.set("version", portion.version);
     item.set("spot", portion.spot.empty() ? Json() : Json(portion.spot));
     item.set("piece", portion.piece);
+    if (portion.is_blank) item.set("blank", true);
     return item;
 }
 

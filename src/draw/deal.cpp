@@ -7,6 +7,7 @@
 #include <cstdlib>
 #include <numeric>
 #include <string>
+#include <utility>
 
 #include "parts.hpp"
 
@@ -35,16 +36,22 @@ core::Status add_round(const methods::Plan& plan, int round, const std::vector<m
         return chosen.faults();
     }
     ChanceStream spot_orders(seed, Purpose::spot_orders, lane);
-    const Table served = order_spots(plan, round, *chosen, spot_orders);
-    const Table drawn_orders = draw_orders(served, static_cast<int>(asked.spots.size()), orders, seed, round);
+    ChanceStream blanks(seed, Purpose::blanks, lane);
+    const Table served = mark_blanks(asked, order_spots(plan, round, *chosen, spot_orders), blanks);
+    const int spots = static_cast<int>(asked.spots.size());
+    const Table drawn_orders = draw_orders(served, asked.blank_sets > 0 ? 2 * spots : spots, orders, seed, round);
     for (std::size_t ballot = 0; ballot < served.size(); ++ballot) {
         for (std::size_t place = 0; place < served[ballot].size(); ++place) {
             const int index = drawn_orders[ballot][place];
             const methods::Order& order = orders[static_cast<std::size_t>(index)];
-            RoomSet shown{round, served[ballot][place], std::vector<std::string>(order.versions.size()), {}};
-            KeySet hidden{index, {}, order.reference, 0};
+            RoomSet shown{round, served[ballot][place] % spots, std::vector<std::string>(order.versions.size()), {}};
+            const bool is_blank = served[ballot][place] >= spots;
+            KeySet hidden{.order = index, .portions = {}, .reference = order.reference};
             for (const int version : order.versions) {
-                hidden.portions.push_back({version, 0});
+                hidden.portions.push_back(is_blank ? KeyPortion{.version = 0, .role = version} : KeyPortion{.version = version});
+            }
+            if (is_blank && order.reference >= 0) {
+                hidden.reference_role = std::exchange(hidden.reference, 0);
             }
             if (order.reference >= 0) {
                 shown.reference = k_reference_mark;

@@ -36,9 +36,13 @@ inline constexpr int k_most_spot_sets = 1000;
 /// Williams' rows for `size` things: `size` rows where that is even, else twice as many, the second half the first half reversed.
 [[nodiscard]] Table williams_rows(int size);
 
-/// In which order each ballot gets its spots, through all passes (a pass = each of its spots once; there are sets_per_taster of
+/// In which order each ballot gets its spots, through all passes (a pass = each of its spots once; there are passes() of
 /// them).
 [[nodiscard]] Table order_spots(const methods::Plan& plan, int round, const Table& chosen, core::ChanceStream& chance);
+
+/// Which of a ballot's sets are blanks: the spots of `served`, a blank set's raised by `spots`, so that blank and other sets of one
+/// spot have orders and pieces dealt apart. Each pass is blank equally often at a spot.
+[[nodiscard]] Table mark_blanks(const methods::Round& round, Table served, core::ChanceStream& chance);
 
 /// Sets each portion's piece in a key whose orders and versions are set.
 void draw_pieces(const methods::Plan& plan, const Room& room, Key& key, const core::Bytes32& seed);

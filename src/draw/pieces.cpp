@@ -12,13 +12,14 @@
 namespace oddplate::draw {
 namespace {
 
+/// What stands apart on the tray: versions, or in a blank set what they stand in for.
 std::vector<int> versions_of(const KeySet& set) {
     std::vector<int> versions;
     for (const KeyPortion& portion : set.portions) {
-        versions.push_back(portion.version);
+        versions.push_back(portion.stands_for());
     }
     if (set.reference >= 0) {
-        versions.push_back(set.reference);
+        versions.push_back(set.reference_stands_for());
     }
     std::sort(versions.begin(), versions.end());
     versions.erase(std::unique(versions.begin(), versions.end()), versions.end());
@@ -32,18 +33,43 @@ public:
 
     void deal(int spot, KeySet& set) {
         std::map<int, int> taken;   // version -> piece
-        for (const int version : versions_of(set)) {
-            taken[version] = take(spot, set.order, version, taken);
+        if (set.is_blank()) {
+            deal_blank(spot, versions_of(set), taken);
+        } else {
+            for (const int version : versions_of(set)) {
+                taken[version] = take(spot, set.order, version, taken);
+            }
         }
         for (KeyPortion& portion : set.portions) {
-            portion.piece = taken.at(portion.version);
+            portion.piece = taken.at(portion.stands_for());
         }
         if (set.reference >= 0) {
-            set.reference_piece = taken.at(set.reference);
+            set.reference_piece = taken.at(set.reference_stands_for());
         }
     }
 
 private:
+    /// Different pieces of the current recipe, from blocks of the spot's blank sets: what is left of a block first.
+    void deal_blank(int spot, const std::vector<int>& roles, std::map<int, int>& taken) {
+        std::vector<int>& left = m_blank[spot];
+        std::vector<int> used;
+        for (const int role : roles) {
+            const auto fits = [&](int piece) { return std::find(used.begin(), used.end(), piece) == used.end(); };
+            if (std::none_of(left.begin(), left.end(), fits)) {
+                std::vector<int> block;
+                for (int piece = 0; piece < m_pieces; ++piece) {
+                    block.push_back(piece);
+                }
+                m_chance.shuffle(block);
+                left.insert(left.end(), block.begin(), block.end());
+            }
+            const auto piece = std::find_if(left.begin(), left.end(), fits);
+            used.push_back(*piece);
+            taken[role] = *piece;
+            left.erase(piece);
+        }
+    }
+
     int take(int spot, int order, int version, const std::map<int, int>& taken) {
         std::vector<int>& left = m_left[{spot, version}];
         if (left.empty()) {
@@ -73,6 +99,7 @@ private:
 
     int m_pieces;
     core::ChanceStream& m_chance;
+    std::map<int, std::vector<int>> m_blank;                 // spot -> what is left of its blank sets' blocks
     std::map<std::array<int, 2>, std::vector<int>> m_left;   // spot, version -> what is left of the block
     std::map<std::array<int, 3>, int> m_orders;              // order, version, piece -> sets
     std::map<std::array<int, 4>, int> m_beside;              // version, piece, version, piece -> sets

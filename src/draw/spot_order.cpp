@@ -128,12 +128,12 @@ Table order_spots(const methods::Plan& plan, int round, const Table& chosen, cor
     const methods::Round& asked = plan.rounds[at(round)];
     const int spots = static_cast<int>(asked.spots.size());
     if (plan.spot_order == methods::SpotOrder::together) {
-        return together(chosen, spots, asked.sets_per_taster, chance);
+        return together(chosen, spots, asked.passes(), chance);
     }
     SpotOrders orders(spots, chance);
     Table served(chosen.size());
     for (std::size_t ballot = 0; ballot < chosen.size(); ++ballot) {
-        for (int pass = 0; pass < asked.sets_per_taster && !chosen[ballot].empty(); ++pass) {
+        for (int pass = 0; pass < asked.passes() && !chosen[ballot].empty(); ++pass) {
             const std::vector<int> row = orders.take(chosen[ballot], pass);
             served[ballot].insert(served[ballot].end(), row.begin(), row.end());
         }

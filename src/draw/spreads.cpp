@@ -25,9 +25,12 @@ int widest(const Table& rows) {
     return most;
 }
 
+constexpr int k_blank_stream = 12;   // no round has more spots
+
 /// One ballot's sets of one round.
 struct Sitting {
     std::vector<int> spots, orders;
+    std::vector<int> streams;   // the spot, a blank set's raised by the number of spots: orders are dealt by stream
 };
 
 std::vector<Sitting> sittings(const Drawn& drawn, int round) {
@@ -37,6 +40,7 @@ std::vector<Sitting> sittings(const Drawn& drawn, int round) {
         for (std::size_t set = 0; set < sets.size(); ++set) {
             if (sets[set].round == round) {
                 all[ballot].spots.push_back(sets[set].spot);
+                all[ballot].streams.push_back(sets[set].spot + (drawn.key.ballots[ballot].sets[set].is_blank() ? k_blank_stream : 0));
                 all[ballot].orders.push_back(drawn.key.ballots[ballot].sets[set].order);
             }
         }
@@ -49,7 +53,7 @@ int orders_over(const std::vector<Sitting>& sat, std::size_t orders, bool by_pla
     Table counts;
     for (const Sitting& one : sat) {
         for (std::size_t place = 0; place < one.spots.size(); ++place) {
-            const std::size_t row = by_place ? place : at(one.spots[place]);
+            const std::size_t row = by_place ? place : at(one.streams[place]);
             if (counts.size() <= row) {
                 counts.resize(row + 1, std::vector<int>(orders, 0));
             }
@@ -112,8 +116,8 @@ std::pair<int, int> spots_over_places(const methods::Plan& plan, const methods::
     std::map<std::vector<int>, Segment> segments;
     for (std::size_t ballot = 0; ballot < sat.size(); ++ballot) {
         const std::vector<int> available = available_spots(plan, round, static_cast<int>(ballot));
-        const std::size_t served = sat[ballot].spots.size() / at(round.sets_per_taster);
-        const auto here = segments.try_emplace(available, empty_segment(available, served, round.sets_per_taster)).first;
+        const std::size_t served = sat[ballot].spots.size() / at(round.passes());
+        const auto here = segments.try_emplace(available, empty_segment(available, served, round.passes())).first;
         count_in(here->second, sat[ballot], served);
     }
     int places = 0, after = 0;

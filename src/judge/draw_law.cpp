@@ -22,7 +22,8 @@ std::size_t at(int index) {
 
 /// One round's trays as the draw deals them, and what each counted answer would come to under each order.
 struct Trays {
-    draw::Table served;                              // spot, by ballot and place
+    draw::Table served;                              // stream (spot; a blank set's raised by the spots), by ballot and place
+    int streams{0};
     std::vector<std::vector<std::vector<int>>> by_order;   // by ballot and place; empty where no answer counts
     std::vector<methods::Order> orders;
     bool one_each{true};
@@ -32,14 +33,18 @@ Trays trays_of(const Case& subject, const Joined& joined, int round, const std::
     const methods::Method& method = *joined.methods[at(round)];
     const methods::Round& asked = subject.plan.rounds[at(round)];
     Trays trays;
+    const int spots = static_cast<int>(asked.spots.size());
+    trays.streams = asked.blank_sets > 0 ? 2 * spots : spots;
     trays.orders = method.orders(asked, static_cast<int>(subject.plan.versions.size()));
     std::vector<std::vector<std::size_t>> places;   // of each set within its round
-    for (const draw::RoomBallot& ballot : subject.room.ballots) {
+    for (std::size_t index = 0; index < subject.room.ballots.size(); ++index) {
+        const draw::RoomBallot& ballot = subject.room.ballots[index];
         auto& served = trays.served.emplace_back();
         auto& place_of_set = places.emplace_back();
-        for (const draw::RoomSet& set : ballot.sets) {
+        for (std::size_t set = 0; set < ballot.sets.size(); ++set) {
             place_of_set.push_back(served.size());
-            if (set.round == round) served.push_back(set.spot);
+            const bool is_blank = subject.key.ballots[index].sets[set].is_blank();
+            if (ballot.sets[set].round == round) served.push_back(ballot.sets[set].spot + (is_blank ? spots : 0));
         }
         trays.by_order.emplace_back(served.size());
         trays.one_each = trays.one_each && served.size() < 2;
@@ -82,10 +87,10 @@ draw::Table drawn_orders(const Case& subject, const Joined& joined, int round) {
 }
 
 /// Every spot's stream of trays cut into blocks.
-std::vector<std::vector<stats::Block>> blocks_of(const Trays& trays, std::size_t spots) {
+std::vector<std::vector<stats::Block>> blocks_of(const Trays& trays) {
     const std::size_t orders = trays.orders.size();
-    std::vector<std::vector<stats::Block>> blocks(spots);
-    std::vector<std::size_t> next(spots, 0);
+    std::vector<std::vector<stats::Block>> blocks(at(trays.streams));
+    std::vector<std::size_t> next(blocks.size(), 0);
     for (std::size_t ballot = 0; ballot < trays.served.size(); ++ballot)
         for (std::size_t place = 0; place < trays.served[ballot].size(); ++place) {
             const std::size_t spot = at(trays.served[ballot][place]), position = next[spot]++ % orders;
@@ -97,7 +102,8 @@ std::vector<std::vector<stats::Block>> blocks_of(const Trays& trays, std::size_t
 }
 
 std::vector<DrawP> exactly(const Trays& trays, const Totals& observed, bool two_sided) {
-    auto blocks = blocks_of(trays, observed.size() - 1);
+    auto blocks = blocks_of(trays);
+    blocks.resize(observed.size() - 1);   // blank sets count nowhere here
     auto& all = blocks.emplace_back();
     for (std::size_t spot = 0; spot + 1 < blocks.size(); ++spot) all.insert(all.end(), blocks[spot].begin(), blocks[spot].end());
     std::vector<DrawP> found;
@@ -114,7 +120,7 @@ std::vector<DrawP> by_fresh_draws(const Trays& trays, const Totals& observed, bo
     std::vector<std::optional<double>> p(observed.size());
     for (int i = 0; i < k_draws; ++i) {
         const core::Bytes32 seed = core::sha256("orders that the draw could have given " + std::to_string(i));
-        const Totals totals = totals_of(trays, draw::draw_orders(trays.served, static_cast<int>(observed.size()) - 1, trays.orders, seed, round), observed.size() - 1);
+        const Totals totals = totals_of(trays, draw::draw_orders(trays.served, trays.streams, trays.orders, seed, round), observed.size() - 1);
         bool open = false;
         for (std::size_t j = 0; j < observed.size(); ++j) {
             const bool hit = two_sided ? std::abs(totals[j]) >= std::abs(observed[j]) : totals[j] >= observed[j];

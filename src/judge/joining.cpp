@@ -207,9 +207,9 @@ std::string folded_name(const std::string& name) {
 }
 
 void fill(Tray& tray, const draw::KeySet& key) {
-    tray.reference = key.reference;
+    tray.reference = key.reference_stands_for();
     tray.versions.clear();
-    for (const draw::KeyPortion& portion : key.portions) tray.versions.push_back(portion.version);
+    for (const draw::KeyPortion& portion : key.portions) tray.versions.push_back(portion.stands_for());
 }
 
 Tray tray_of(const draw::KeySet& key) {

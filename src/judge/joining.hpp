@@ -43,7 +43,7 @@ struct Joined {
 /// The answer as it is scored: codes of one's own slip read on the tray that was eaten. The set has an answer that can be read.
 [[nodiscard]] methods::Answer answer_on_tray(const Case& subject, const JoinedSet& set);
 
-/// The key's side of one tray, alive as long as the vectors it is made from.
+/// The key's side of one tray as scoring sees it (in a blank set: what the portions stand in for), alive as long as the vectors it is made from.
 struct Tray {
     std::vector<int> versions;
     int reference{-1};

@@ -70,6 +70,15 @@ void say_pieces(JudgedRound& judged, const methods::Method& method, const method
     }
 }
 
+void say_blanks(JudgedRound& judged, const methods::Method& method, double alpha) {
+    if (!judged.blanks || !judged.blanks->p_value) return;
+    const Blanks& found = *judged.blanks;
+    judged.findings.words.push_back({"judge.blanks",
+                                     {{"k", found.right}, {"n", found.sets}, {"recipe_k", found.recipe_right}, {"recipe_n", found.recipe_sets}, {"p", *found.p_value}}});
+    if (*found.p_value <= alpha) judged.findings.words.push_back({"judge.blanks.recipes", {}});
+    else if (method.claims_difference(judged.findings.verdict)) judged.findings.words.push_back({"judge.blanks.pieces", {}});
+}
+
 /// The warning of a check whose name says what should be.
 std::string warning_of(const std::string& check) {
     if (check == "enough_tasters") return "too_few_tasters";
@@ -115,9 +124,9 @@ void add_draw_p(JudgedRound& judged, const std::vector<DrawP>& found, double alp
 }
 
 JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
-    RoundSets sets;
+    RoundSets sets, blanks;
     for (const JoinedSet& set : joined.sets)
-        if (set.round == round) sets.push_back(&set);
+        if (set.round == round) (joined.key_of(set).is_blank() ? blanks : sets).push_back(&set);
     const auto index = static_cast<std::size_t>(round);
     const methods::Round& asked = subject.plan.rounds[index];
     const methods::Method& method = *joined.methods[index];
@@ -138,6 +147,8 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     judged.findings.checks = checks_of({subject, joined, round, counted, judged.tally});
     add_draw_p(judged, p_over_draws(subject, joined, round, counted), asked.alpha);
     say_pieces(judged, method, subject.plan);
+    if (asked.blank_sets > 0) judged.blanks = blanks_of(method, sets, blanks);
+    say_blanks(judged, method, asked.alpha);
     say_worst_case(judged);
     raise_alarms(judged.findings);
     return judged;

@@ -59,6 +59,7 @@ private:
             const draw::KeySet& hidden = m_drawn.key.ballots[index].sets[set];
             const auto round = static_cast<std::size_t>(shown.round);
             const double d = left * own_difference(*m_methods[round], own);
+            if (hidden.is_blank()) continue;   // no part of the verdict
             auto scored = taste(shown, hidden, d);
             if (!scored) return scored.faults();
             m_answers[round].push_back({ballot, ballot, shown.spot, hidden.order, places[round]++, std::move(*scored)});

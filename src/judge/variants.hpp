@@ -21,4 +21,8 @@ using RoundSets = std::vector<const JoinedSet*>;
 /// A row for each whole piece of meat, where there are two or more of a version.
 [[nodiscard]] std::vector<PieceRow> pieces_of(const Case& subject, const Joined& joined, const RoundSets& sets);
 
+/// Recipe sets against blank sets of a round: Fisher's exact test with the labels exchanged within tasters (stats::signal_p), since
+/// what a blank and a recipe set share is the taster.
+[[nodiscard]] Blanks blanks_of(const methods::Method& method, const RoundSets& recipe, const RoundSets& blank);
+
 }   // namespace oddplate::judge

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "cutting.hpp"
 #include "oddplate/draw/draw.hpp"
@@ -22,6 +23,11 @@ std::vector<double> portions_by_version(const methods::Round& round, std::size_t
         if (order.reference >= 0) portions[static_cast<std::size_t>(order.reference)] += 1;
     }
     for (double& sum : portions) sum /= static_cast<double>(orders.size());
+    // Blank sets hold the current recipe only; what they are is averaged in, since the room does not know which they are.
+    const double all = std::accumulate(portions.begin(), portions.end(), 0.0);
+    const double blank = static_cast<double>(round.blank_sets) / round.passes();
+    for (double& share : portions) share *= 1 - blank;
+    portions.front() += blank * all;
     return portions;
 }
 
@@ -96,7 +102,7 @@ core::Result<PlanFacts> facts_of(const methods::Plan& plan) {
 int portions_a_head(const methods::Plan& plan) {
     int portions = 0;
     for (const methods::Round& round : plan.rounds)
-        portions += portions_of_set(round, plan.versions.size()) * round.spots_each() * round.sets_per_taster;
+        portions += portions_of_set(round, plan.versions.size()) * round.spots_each() * round.passes();
     return portions;
 }
 

@@ -13,7 +13,7 @@ bool has_names(const methods::Round& round) {
 }
 
 void say_trays(PlanTalk& talk, const methods::Round& round) {
-    const auto trays = std::int64_t{round.spots_each()} * round.sets_per_taster;
+    const auto trays = std::int64_t{round.spots_each()} * round.passes();
     const Arguments args{{"trays", trays},
                          {"portions", std::int64_t{method_of(round).portions}},
                          {"each", std::int64_t{round.spots_each()}},

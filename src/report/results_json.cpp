@@ -105,6 +105,15 @@ Json round_json(const tasting::State& state, const judge::JudgedRound& round, co
         }
         out.set("pieces", std::move(pieces));
     }
+    if (round.blanks) {
+        methods::Findings blanks;
+        blanks.add("of", round.blanks->sets);
+        blanks.add("correct", round.blanks->right);
+        blanks.add("recipe_of", round.blanks->recipe_sets);
+        blanks.add("recipe_correct", round.blanks->recipe_right);
+        blanks.add_optional("p_value", round.blanks->p_value, round.blanks->why);
+        out.set("blanks", findings_json(blanks, words));
+    }
     Json variants = Json::array();
     for (const auto& variant : round.variants) {
         Json item = Json::object();

@@ -13,9 +13,13 @@ core::Error damaged(const char* what) {
     return core::fault(core::ErrorKind::check_failed, "damaged", std::string("the book's ") + what + " cannot be read: it was changed after it was written");
 }
 
-Json portion_json(const draw::KeyPortion& portion) { return Json(Json::Array{portion.version, portion.piece}); }
+Json portion_json(const draw::KeyPortion& portion) {
+    if (portion.role >= 0) return Json(Json::Array{portion.version, portion.piece, portion.role});
+    return Json(Json::Array{portion.version, portion.piece});
+}
 
-// [order, [[version, piece], ...]] or, with a reference, [order, portions, reference, its piece].
+// [order, [[version, piece], ...]] or, with a reference, [order, portions, reference, its piece]. In a blank set a portion has a
+// third number and the reference a fifth entry: what it stands in for.
 Json key_set_json(const draw::KeySet& set) {
     Json portions = Json::array();
     for (const auto& portion : set.portions) portions.push(portion_json(portion));
@@ -25,6 +29,7 @@ Json key_set_json(const draw::KeySet& set) {
     if (set.reference >= 0) {
         out.push(set.reference);
         out.push(set.reference_piece);
+        if (set.reference_role >= 0) out.push(set.reference_role);
     }
     return out;
 }
@@ -33,12 +38,16 @@ draw::KeySet key_set_from(const Json& json) {
     const auto& list = json.as_array();
     draw::KeySet set;
     set.order = static_cast<int>(list.at(0).as_integer());
-    for (const Json& portion : list.at(1).as_array())
-        set.portions.push_back({static_cast<int>(portion.as_array().at(0).as_integer()),
-                                static_cast<int>(portion.as_array().at(1).as_integer())});
+    for (const Json& portion : list.at(1).as_array()) {
+        const auto& numbers = portion.as_array();
+        set.portions.push_back({.version = static_cast<int>(numbers.at(0).as_integer()),
+                                .piece = static_cast<int>(numbers.at(1).as_integer()),
+                                .role = numbers.size() > 2 ? static_cast<int>(numbers[2].as_integer()) : -1});
+    }
     if (list.size() > 3) {
         set.reference = static_cast<int>(list.at(2).as_integer());
         set.reference_piece = static_cast<int>(list.at(3).as_integer());
+        if (list.size() > 4) set.reference_role = static_cast<int>(list.at(4).as_integer());
     }
     return set;
 }

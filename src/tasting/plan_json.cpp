@@ -78,10 +78,7 @@ void read_round_rules(ObjectReader& reader, Round& round, const Plan& plan) {
         round.decide_on_given = true;
         round.decide_on = static_cast<methods::DecideOn>(std::find(k_rules.begin(), k_rules.end(), *rule) - k_rules.begin());
     }
-    if (const auto blanks = reader.whole("blank_sets", 0, 20); blanks && *blanks > 0)
-        reader.add("blank_sets", std::to_string(*blanks),
-                   "0: sets of one recipe against itself are not offered by this version yet",
-                   "use a plan with \"same_recipe\": true");
+    round.blank_sets = reader.whole("blank_sets", 0, 20).value_or(0);
 }
 
 bool is_at(const core::Faults& faults, const std::string& place) {
@@ -186,6 +183,10 @@ void read_salt(ObjectReader& top, Plan& plan, bool versions_known) {
 
 void read_kitchen(ObjectReader& top, Plan& plan, bool tasters_known) {
     plan.pieces = top.whole("pieces", 1, 1000).value_or(1);
+    for (std::size_t i = 0; i < plan.rounds.size(); ++i)
+        if (plan.rounds[i].blank_sets > 0 && plan.pieces < 2)
+            top.add_once("rounds/" + std::to_string(i) + "/blank_sets", std::to_string(plan.rounds[i].blank_sets),
+                         "0, or a plan with \"pieces\" of 2 or more: a blank set holds two pieces of one recipe");
     plan.grams = top.number("grams", 0, 1000, true);
     plan.warm = top.flag("warm").value_or(false);
     plan.allergens = top.texts("allergens").value_or(std::vector<std::string>{});

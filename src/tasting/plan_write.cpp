@@ -28,6 +28,7 @@ Json round_json(const methods::Round& round) {
     out.set("hide_spots", round.hide_spots);
     out.set("sets_per_taster", round.sets_per_taster);
     out.set("spots_per_taster", round.spots_each());
+    if (round.blank_sets > 0) out.set("blank_sets", round.blank_sets);   // left out at 0: fingerprints of older plans stay
     for (const auto& [key, value] : round.settings) out.set(key, setting_json(value));
     return out;
 }

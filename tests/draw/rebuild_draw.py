@@ -5,7 +5,7 @@ the golden draws beside this file. Shares no code with the program: slow and pla
 import hashlib, itertools, json, pathlib, re, struct, sys
 from collections import Counter, defaultdict
 
-ORDERS, SPOT_ORDERS, CODES, PIECES, TUBS, SPOT_CHOICE = 1, 2, 3, 4, 5, 6
+ORDERS, SPOT_ORDERS, CODES, PIECES, TUBS, SPOT_CHOICE, BLANKS = 1, 2, 3, 4, 5, 6, 7
 
 
 def chacha20(key, lane):
@@ -90,13 +90,36 @@ def williams(n):
     return rows + ([row[::-1] for row in rows] if n % 2 and n > 1 else [])
 
 
+def passes_of(rnd):
+    return rnd["sets_per_taster"] + rnd.get("blank_sets", 0)
+
+
+def mark_blanks(rnd, served, chance):
+    """Streams instead of spots: a blank set's is its spot raised by the number of spots."""
+    if not rnd.get("blank_sets"):
+        return served
+    left, n, answer = defaultdict(list), passes_of(rnd), []
+    for spots in served:
+        flags, seen, mine = {}, Counter(), []
+        for spot in spots:
+            if spot not in flags:
+                if not left[spot]:
+                    first = chance.shuffled([1] * rnd["blank_sets"] + [0] * rnd["sets_per_taster"])
+                    left[spot] = chance.shuffled([first[turn:] + first[:turn] for turn in range(n)])
+                flags[spot] = left[spot].pop()
+            mine.append(spot + len(rnd["spots"]) * flags[spot][seen[spot]])
+            seen[spot] += 1
+        answer.append(mine)
+    return answer
+
+
 def order_spots(plan, rnd, chosen, chance):
     if plan["spot_order"] == "together":
-        passes = [chance.shuffled(range(len(rnd["spots"]))) for _ in range(rnd["sets_per_taster"])]
+        passes = [chance.shuffled(range(len(rnd["spots"]))) for _ in range(passes_of(rnd))]
         return [[s for order in passes for s in order if s in mine] for mine in chosen]
     served, stood, pools = [[] for _ in chosen], Counter(), defaultdict(lambda: [[], []])
     for ballot, mine in enumerate(chosen):
-        for k in range(rnd["sets_per_taster"] if mine else 0):
+        for k in range(passes_of(rnd) if mine else 0):
             pool = pools[k, tuple(mine)]
             if not pool[0]:
                 pool.reverse()
@@ -235,6 +258,17 @@ def draw_pieces(plan, rnd, served, orders, chance):
         answer.append([])
         for spot, o in zip(spots, mine):
             order, taken = rnd["orders"][o], {}
+            if spot >= len(rnd["spots"]):   # a blank: different pieces of the current recipe
+                pool, used = pools["blank", spot], []
+                for role in sorted({*order["versions"], order["reference"]} - {-1}):
+                    if all(p in used for p in pool):
+                        pool += chance.shuffled(range(plan["pieces"]))
+                    piece = next(p for p in pool if p not in used)
+                    used.append(piece)
+                    pool.remove(piece)
+                    taken[role] = piece
+                answer[-1].append(taken)
+                continue
             for version in sorted({*order["versions"], order["reference"]} - {-1}):
                 pool = pools[spot, version]
                 if not pool:
@@ -263,13 +297,16 @@ def rebuild(plan, seed, usable):
     for number, rnd in enumerate(plan["rounds"]):
         chosen = choose_spots(plan, rnd, ballots, Chance(seed, SPOT_CHOICE, number))
         served = order_spots(plan, rnd, chosen, Chance(seed, SPOT_ORDERS, number))
+        served = mark_blanks(rnd, served, Chance(seed, BLANKS, number))
         orders = draw_orders(seed, number, rnd, served)
         pieces = draw_pieces(plan, rnd, served, orders, Chance(seed, PIECES, number)) if plan["pieces"] > 1 else None
         for ballot in range(ballots):
             for place, (spot, o) in enumerate(zip(served[ballot], orders[ballot])):
                 order = rnd["orders"][o]
                 taken = pieces[ballot][place] if pieces else defaultdict(int)
-                sets[ballot].append({"round": number, "spot": spot, "order": o, "pieces": [taken[v] for v in order["versions"]],
+                spots = len(rnd["spots"])
+                blank = {"blank": True} if spot >= spots else {}
+                sets[ballot].append({"round": number, "spot": spot % spots, "order": o, **blank, "pieces": [taken[v] for v in order["versions"]],
                                      "reference_piece": taken[order["reference"]] if order["reference"] >= 0 else 0})
     sizes = [[len(plan["rounds"][s["round"]]["orders"][0]["versions"]) for s in mine] for mine in sets]
     for mine, codes, size in zip(sets, deal_codes(usable, list(map(sum, sizes)), Chance(seed, CODES, 0)), sizes):

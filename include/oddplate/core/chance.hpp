@@ -11,7 +11,7 @@
 namespace oddplate::core {
 
 /// Fixed numbers: never reused, never renumbered, so that adding a purpose cannot shift another.
-enum class Purpose : std::uint64_t { orders = 1, spot_orders = 2, codes = 3, pieces = 4, tubs = 5, spot_choice = 6 };
+enum class Purpose : std::uint64_t { orders = 1, spot_orders = 2, codes = 3, pieces = 4, tubs = 5, spot_choice = 6, blanks = 7 };
 
 /// A stream of 32-bit words for one purpose: key = BLAKE2b-256 subkey of the seed (libsodium crypto_kdf, context "oddplate",
 /// subkey id = purpose), words = the ChaCha20 keystream (RFC 8439 block function with a 64-bit counter from 0 and the 8-byte nonce

@@ -36,6 +36,9 @@ struct Room {
 struct KeyPortion {
     int version{0};
     int piece{0};                        ///< 0-based, of that version
+    int role{-1};                        ///< in a blank set: the version that it stands in for; else -1
+
+    [[nodiscard]] int stands_for() const { return role < 0 ? version : role; }
     friend bool operator==(const KeyPortion&, const KeyPortion&) = default;
 };
 struct KeySet {
@@ -43,6 +46,11 @@ struct KeySet {
     std::vector<KeyPortion> portions;    ///< in serving order
     int reference{-1};                   ///< version of the reference portion
     int reference_piece{0};
+    int reference_role{-1};              ///< as a portion's
+
+    /// Two pieces of one recipe instead of two recipes.
+    [[nodiscard]] bool is_blank() const { return !portions.empty() && portions.front().role >= 0; }
+    [[nodiscard]] int reference_stands_for() const { return reference_role < 0 ? reference : reference_role; }
     friend bool operator==(const KeySet&, const KeySet&) = default;
 };
 struct KeyBallot {

@@ -76,6 +76,14 @@ struct PieceRow {
     std::optional<double> mean;      ///< of their scores: the share right, or votes for the new recipe less those for the current one; nothing without trays
 };
 
+/// The coded sets of two pieces of one recipe, beside those of two recipes.
+struct Blanks {
+    std::int64_t sets{0}, right{0};                 ///< blank sets that count, and how many were right
+    std::int64_t recipe_sets{0}, recipe_right{0};   ///< the same of the round's other sets, by tasters who had a blank too or not
+    std::optional<double> p_value;                  ///< that recipe sets are no more often right than blanks: labels exchanged within tasters, exact
+    std::string why;                                ///< why there is none
+};
+
 struct JudgedRound {
     int round{0};   ///< 0-based
     std::string method;
@@ -84,6 +92,7 @@ struct JudgedRound {
     methods::RoundFindings findings;
     std::vector<Variant> variants;
     std::vector<PieceRow> pieces;              ///< where the plan has two or more of a version, else empty
+    std::optional<Blanks> blanks;              ///< where the plan has blank sets
     bool has_right_answers{true};              ///< what the scores are: right or wrong, else votes or values
 };
 

@@ -28,9 +28,11 @@ struct Round {
     double power{0.8};
     bool hide_spots{false};               ///< the room does not see which spot a set is from
     int sets_per_taster{1};               ///< sets a spot, for each taster
+    int blank_sets{0};                    ///< further sets a spot of two pieces of the current recipe, coded alike
     int spots_per_taster{0};              ///< how many of the spots each taster gets; 0 = all
     Settings settings;                    ///< the method's own: detect_pd, attribute, stronger, no_preference, ...
 
+    [[nodiscard]] int passes() const { return sets_per_taster + blank_sets; }
     [[nodiscard]] int spots_each() const {
         return spots_per_taster == 0 ? static_cast<int>(spots.size()) : spots_per_taster;
     }

@@ -60,6 +60,7 @@ Golden read_golden(const Json& file) {
         }
         round.sets_per_taster = whole(item, "sets_per_taster");
         round.spots_per_taster = whole(item, "spots_per_taster");
+        if (const Json* blanks = item.find("blank_sets"); blanks != nullptr) round.blank_sets = static_cast<int>(blanks->as_integer());
         golden.plan.rounds.push_back(round);
         golden.orders.push_back(read_orders(item.at("orders")));
     }
@@ -79,6 +80,7 @@ Json to_json(const draw::RoomSet& shown, const draw::KeySet& hidden) {
     }
     Json set = Json::object();
     set.set("round", shown.round).set("spot", shown.spot).set("order", hidden.order);
+    if (hidden.is_blank()) set.set("blank", true);
     set.set("codes", codes).set("pieces", pieces).set("reference_piece", hidden.reference_piece);
     return set;
 }
@@ -165,7 +167,7 @@ TEST_CASE("draw: the note's worked draw is what the program draws", "[draw][gold
 }
 
 TEST_CASE("draw: the golden draws come out again", "[draw][golden]") {
-    const std::string name = GENERATE("two_rounds", "some_spots", "three_spots", "full_ballots", "long", "many_sets", "worked");
+    const std::string name = GENERATE("two_rounds", "some_spots", "three_spots", "full_ballots", "long", "many_sets", "blanks", "worked");
     CAPTURE(name);
     Json file = golden_file(name);
     const Golden golden = read_golden(file);
