@@ -14,9 +14,9 @@ namespace oddplate::stats {
 namespace {
 
 constexpr double k_most_spread = 5.0;
-constexpr double k_place_within = 1e-6;
+constexpr double k_place_within = 1e-5;
 constexpr double k_spread_within = 1e-5;
-constexpr double k_edge_within = 2e-3;   // of the spread at which a limit is found: it errs by the square of that
+constexpr double k_edge_within = 0.01;   // of the spreads' range, where a limit is found: it errs by the square of that
 
 class Ridge {
 public:
@@ -25,7 +25,8 @@ public:
     }
     double height(double place, double spread) const { return m_population.log_likelihood({place, spread}); }
     Hilltop best_place(double spread) {
-        const Hilltop top = maximise_near([&](double place) { return height(place, spread); }, m_near, 0.2, m_least, m_most, k_place_within);
+        const Hilltop top = maximise_near([&](double place) { return height(place, spread); }, m_near, m_step, m_least, m_most, k_place_within);
+        m_step = std::clamp(2.0 * std::fabs(top.x - m_near), 1e-3, 0.2);   // neighbouring spreads have neighbouring tops
         m_near = top.x;
         return top;
     }
@@ -35,10 +36,14 @@ public:
         if (top.value <= floor) return top.x;
         const double end = side < 0.0 ? m_least : m_most;
         double inside = top.x;
-        for (double step = 0.25;; step *= 2.0) {
+        // The first step is a fifth beyond the last edge's distance from its own top.
+        for (double step = m_reach;; step *= 2.0) {
             const double outside = side < 0.0 ? std::max(end, top.x - step) : std::min(end, top.x + step);
-            if (height(outside, spread) < floor)
-                return crossing([&](double place) { return height(place, spread) - floor; }, inside, outside, 1e-5);
+            if (height(outside, spread) < floor) {
+                const double x = crossing([&](double place) { return height(place, spread) - floor; }, inside, outside, 1e-4);
+                m_reach = std::max(0.02, 1.2 * std::fabs(x - top.x));
+                return x;
+            }
             if (outside == end) return end;
             inside = outside;
         }
@@ -51,6 +56,8 @@ public:
 private:
     const Population& m_population;
     double m_near;
+    double m_step{0.2};
+    double m_reach{0.25};
     double m_least{-8.0};   // log d': nobody can tell
     double m_most{60.0};
 };
@@ -69,7 +76,7 @@ double limit(Ridge& ridge, const Region& region, double side, Quantity quantity)
         if (ridge.is_end(place, side)) unbounded = true;
         return side * quantity(Place{place, spread});
     };
-    const Hilltop top = maximise(at_edge, region.spreads.lower, region.spreads.upper, k_edge_within);
+    const Hilltop top = maximise(at_edge, region.spreads.lower, region.spreads.upper, k_edge_within * (region.spreads.upper - region.spreads.lower) + 1e-6);
     return side * (unbounded ? std::numeric_limits<double>::infinity() : top.value);
 }
 
