@@ -136,7 +136,9 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     judged.method = method.id;
     judged.decide_on = asked.decide_on;
     judged.tally = tally_of(sets);
-    judged.findings = method.analyse(method, observations_of(sets), asked, subject.plan);
+    const std::vector<methods::Observation> observations = observations_of(sets);
+    judged.findings = method.analyse(method, observations, asked, subject.plan);
+    if (method.add_tasters != nullptr) method.add_tasters(method, observations, asked, judged.findings);
     judged.pieces = pieces_of(subject, joined, sets);
     judged.has_right_answers = method.scale == methods::Scale::right;
     judged.variants = variants_of(subject, joined, round, sets, judged.tally);

@@ -169,10 +169,17 @@ struct Panel {
 // ---- what a method value points to
 extern const std::span<const Setting> k_count_settings;
 extern const std::span<const Setting> k_size_settings;
+extern const std::span<const Setting> k_weigh_settings;            ///< count's without the counts
+extern const std::span<const Column> k_weigh_columns;
 extern const std::span<const Setting> k_round_settings;            ///< aim and margins
 extern const std::span<const Setting> k_directed_round_settings;   ///< the same with attribute and stronger
 
 [[nodiscard]] core::Result<Findings> count(const Method& method, const Family& family, const Settings& settings);
+/// A plain table of right and wrong answers: count's keys by tasters, spots and people.
+[[nodiscard]] core::Result<Findings> weigh_table(const Method& method, const Family& family, const PlainTable& plain,
+                                                 const Settings& settings);
+/// See Method::add_tasters.
+void add_tasters(const Method& method, std::span<const Observation> observations, const Round& round, RoundFindings& found);
 [[nodiscard]] core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings);
 /// Defaults and checks of a round; for directed methods also that attribute and stronger are there.
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
@@ -221,6 +228,8 @@ template <const Family& family>
             .score = own.score,
             .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
                           const Plan& plan) { return analyse(with_curve(method, round.settings), family, observations, round, plan); },
+            .add_tasters = [](const Method& method, std::span<const Observation> observations, const Round& round,
+                              RoundFindings& found) { add_tasters(with_curve(method, round.settings), observations, round, found); },
             .claims_difference = claims_difference,
             .outlook = [](const Method& method, const Round& round,
                           const Plan& plan) { return outlook(with_curve(method, round.settings), family, round, plan); },
@@ -231,6 +240,10 @@ template <const Family& family>
             .count = [](const Method& method, const Settings& settings) { return count(with_curve(method, settings), family, settings); },
             .size_settings = k_size_settings,
             .size = [](const Method& method, const Settings& settings) { return size(with_curve(method, settings), family, settings); },
+            .weigh_columns = k_weigh_columns,
+            .weigh_settings = k_weigh_settings,
+            .weigh = [](const Method& method, const PlainTable& plain,
+                        const Settings& settings) { return weigh_table(with_curve(method, settings), family, plain, settings); },
             .link = own.link,
             .sources = own.sources,
             .examples = own.examples};

@@ -8,54 +8,13 @@
 #include "oddplate/stats/holm.hpp"
 #include "right_answer.hpp"
 #include "right_answer_places.hpp"
+#include "right_answer_table.hpp"
 
 namespace oddplate::methods::right_answer {
 namespace {
 
 constexpr std::uint64_t k_seed =
     0x6f6464706c617465;   // fixed: the same answers give the same verdict, simulated p-values included
-
-using Tally = std::vector<std::int64_t>;
-
-/// Every taster's sets and right answers at every spot: entry taster * spots + spot.
-struct Table {
-    std::size_t tasters{0}, spots{0};
-    Tally sets, correct;
-};
-
-Table table_of(std::span<const Observation> observations, std::size_t spots) {
-    Table table;
-    table.spots = spots;
-    for (const Observation& seen : observations) {
-        if (seen.taster < 0 || seen.spot < 0 || static_cast<std::size_t>(seen.spot) >= spots) std::abort();
-        table.tasters = std::max(table.tasters, static_cast<std::size_t>(seen.taster) + 1);
-    }
-    table.sets.assign(table.tasters * spots, 0);
-    table.correct.assign(table.tasters * spots, 0);
-    for (const Observation& seen : observations) {
-        const std::size_t cell = static_cast<std::size_t>(seen.taster) * spots + static_cast<std::size_t>(seen.spot);
-        ++table.sets[cell];
-        if (seen.scored.value > 0) ++table.correct[cell];
-    }
-    return table;
-}
-
-/// The count over the spots first .. last - 1.
-Spot counted(const Table& table, std::size_t first, std::size_t last) {
-    Spot spot;
-    Tally sets_of_each(table.tasters, 0);
-    for (std::size_t taster = 0; taster < table.tasters; ++taster)
-        for (std::size_t j = first; j < last; ++j) {
-            sets_of_each[taster] += table.sets[taster * table.spots + j];
-            spot.count.correct += table.correct[taster * table.spots + j];
-        }
-    for (const std::int64_t sets : sets_of_each) {
-        spot.count.of += sets;
-        if (sets > 0) ++spot.tasters;
-    }
-    if (spot.count.of > spot.tasters) spot.count.groups = stats::set_groups(sets_of_each);
-    return spot;
-}
 
 void weigh_spot(const Method& method, const Family& family, const Question& question, const Places& places, bool uneven,
                 Spot& spot) {

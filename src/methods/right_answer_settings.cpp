@@ -113,6 +113,7 @@ void refuse_both(const Settings& settings, std::string_view one, std::string_vie
 
 constinit const std::span<const Setting> k_count_settings{k_count};
 constinit const std::span<const Setting> k_size_settings{k_size};
+constinit const std::span<const Setting> k_weigh_settings{std::span(k_count).subspan(2)};
 constinit const std::span<const Setting> k_round_settings{k_round};
 constinit const std::span<const Setting> k_directed_round_settings{k_directed_round};
 

@@ -76,7 +76,8 @@ struct Counted {
 [[nodiscard]] std::optional<double> share_in_reach(std::int64_t n, double alpha, double power);
 
 // What a Method value of the family points at.
-extern const std::span<const Setting> k_round_settings, k_count_settings, k_size_settings;
+extern const std::span<const Setting> k_round_settings, k_count_settings, k_size_settings, k_weigh_settings;
+extern const std::span<const Column> k_weigh_columns;
 [[nodiscard]] std::vector<Order> orders(const Round& round, int versions);
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
 [[nodiscard]] core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
@@ -85,6 +86,8 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 [[nodiscard]] bool claims_difference(std::string_view verdict);
 [[nodiscard]] Outlook outlook(const Method& method, const Round& round, const Plan& plan);
 [[nodiscard]] core::Result<Findings> count(const Method& method, const Settings& settings);
+/// A plain table of votes, several a taster.
+[[nodiscard]] core::Result<Findings> weigh_table(const Method& method, const PlainTable& plain, const Settings& settings);
 [[nodiscard]] core::Result<Findings> size(const Method& method, const Settings& settings);
 
 }   // namespace oddplate::methods::votes

@@ -59,6 +59,7 @@ constexpr Setting k_size[] = {
 const std::span<const Setting> k_round_settings{k_round};
 const std::span<const Setting> k_count_settings{k_count};
 const std::span<const Setting> k_size_settings{k_size};
+constinit const std::span<const Setting> k_weigh_settings{std::span(k_count).subspan(3)};   // the votes are in the table
 
 std::vector<Order> orders(const Round&, int versions) {
     std::vector<Order> both_ways;

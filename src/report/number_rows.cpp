@@ -40,8 +40,7 @@ std::string label_of(const std::string& key, const core::Words& words) {
     if (words.has("field." + key)) return words.text("field." + key);
     std::string label = key;
     std::replace(label.begin(), label.end(), '_', ' ');
-    const std::size_t dot = label.find('.');
-    if (dot != std::string::npos) label.replace(dot, 1, ", ");
+    for (std::size_t dot = label.find('.'); dot != std::string::npos; dot = label.find('.')) label.replace(dot, 1, ", ");
     return label;
 }
 
@@ -81,7 +80,7 @@ std::vector<NumberRow> number_rows(const methods::Findings& findings, const core
     for (const auto& field : findings.fields) {
         const std::size_t dot = field.key.rfind(".estimate");
         const bool is_estimate = dot != std::string::npos && dot + 9 == field.key.size();
-        const std::string stem = is_estimate ? field.key.substr(0, dot) : field.key.substr(0, field.key.find('.'));
+        const std::string stem = is_estimate ? field.key.substr(0, dot) : field.key.substr(0, field.key.rfind('.'));
         if (is_estimate && findings.find(stem + ".lower") != nullptr) {
             std::string lower, upper;
             for (const auto& end : findings.fields) {

@@ -3,6 +3,7 @@
 #include "oddplate/stats/closed_testing.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/promise.hpp"
@@ -29,6 +30,18 @@ std::optional<ClosedTest> closed_test(std::span<const SpotCount> spots, double c
         if (set == all) found.p_anywhere = p;
     }
     return found;
+}
+
+double smallest_p(std::span<const SpotCount> spots, double chance) {
+    double smallest = 1.0;
+    for (const SpotCount& spot : spots) smallest = std::min(smallest, binomial_upper(spot.correct, spot.of, chance));
+    if (smallest <= 0.0) return 0.0;   // beyond doubles
+    double log_none = 0.0;
+    for (const SpotCount& spot : spots) {
+        const auto least = spot.of > 0 && smallest < 1.0 ? least_correct(spot.of, chance, smallest) : std::nullopt;
+        if (least) log_none += std::log1p(-binomial_upper(*least, spot.of, chance));
+    }
+    return smallest >= 1.0 ? 1.0 : -std::expm1(log_none);
 }
 
 double simultaneous_confidence(double confidence, std::size_t spots) {

@@ -132,7 +132,7 @@ PopulationFit fit_population(const Population& population, double confidence) {
         const bool nobody = population.law() != TasterLaw::normal && population.d_prime(fit.at) < 1e-3;
         if (nobody)
             fit.why = NoSpread::not_above_chance;
-        else if (region.spreads.lower == 0.0 && region.spreads.upper == k_most_spread)
+        else if (region.spreads.upper == k_most_spread)
             fit.why = NoSpread::flat;
         else
             fit.spread = top.x;

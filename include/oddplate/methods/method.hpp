@@ -128,6 +128,9 @@ struct Method {
 
     core::Result<Scored> (*score)(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
     RoundFindings (*analyse)(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan);
+    /// Adds what the answers say beyond the verdict about spots and tasters; a judged tasting asks for it once, simulations don't.
+    /// Absent where there is nothing of the kind.
+    void (*add_tasters)(const Method&, std::span<const Observation> observations, const Round& round, RoundFindings& found){nullptr};
     /// Whether a verdict of `analyse` claims that the panel does not take the two recipes for alike.
     bool (*claims_difference)(std::string_view verdict);
     Outlook (*outlook)(const Method&, const Round& round, const Plan& plan);

@@ -27,6 +27,11 @@ struct ClosedTest {
 /// gains where several spots lean the same way, and it may lose where only one does. To eight spots (255 sets), else none.
 [[nodiscard]] std::optional<ClosedTest> closed_test(std::span<const SpotCount> spots, double chance);
 
+/// P(some spot's own p is as small as the smallest seen) when nobody can tell anywhere: all answers are then guesses, so the spots are
+/// independent, and with the chance q_j that spot j's p comes out so small it is 1 - Prod(1 - q_j), exactly. What "anywhere on the
+/// cut" asks; never above the smallest Holm p. 1 without answers.
+[[nodiscard]] double smallest_p(std::span<const SpotCount> spots, double chance);
+
 /// Confidence of each of `spots` intervals so that all hold together with `confidence`, whatever the spots have to do with each other
 /// (Bonferroni): 1 - (1 - confidence)/spots.
 [[nodiscard]] double simultaneous_confidence(double confidence, std::size_t spots);

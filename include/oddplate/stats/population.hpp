@@ -91,7 +91,7 @@ struct PopulationFit {
     Interval typical_limits;
     std::optional<double> spread;
     Interval spread_limits;          ///< upper infinite where no spread to 5 can be ruled out
-    NoSpread why{NoSpread::has_one};  ///< why there is no typical taster and no spread
+    NoSpread why{NoSpread::has_one};  ///< why there is no typical taster and no spread; flat: no spread to 5 is too large for the data
 };
 
 /// Maximum likelihood over place and 0 <= spread <= 5, with profile intervals. A quantity of both (d', median) has as limits its

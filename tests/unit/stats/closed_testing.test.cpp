@@ -60,3 +60,19 @@ TEST_CASE("simultaneous confidence shares what may fail") {
     CHECK(simultaneous_confidence(0.9, 1) == Approx(0.9));
     CHECK(simultaneous_confidence(0.9, 4) == Approx(0.975));
 }
+
+TEST_CASE("the smallest p of several spots is exact") {
+    // Two spots of 5 and 4 answers, every outcome counted out.
+    const SpotCount seen[] = {{4, 5}, {1, 4}};
+    const double smallest = binomial_upper(4, 5, 1.0 / 3);
+    double p = 0;
+    for (std::int64_t a = 0; a <= 5; ++a)
+        for (std::int64_t b = 0; b <= 4; ++b)
+            if (significant(std::min(binomial_upper(a, 5, 1.0 / 3), binomial_upper(b, 4, 1.0 / 3)), smallest))
+                p += binomial_pmf(a, 5, 1.0 / 3) * binomial_pmf(b, 4, 1.0 / 3);
+    CHECK(smallest_p(seen, 1.0 / 3) == Approx(p).epsilon(1e-12));
+    const SpotCount nothing[] = {{0, 0}, {0, 3}};
+    CHECK(smallest_p(nothing, 1.0 / 3) == 1.0);
+    const SpotCount one[] = {{4, 5}};
+    CHECK(smallest_p(one, 1.0 / 3) == Approx(smallest).epsilon(1e-12));
+}

@@ -1,0 +1,144 @@
+// A table of right and wrong answers that was not drawn here: count's keys by tasters, then the spots and the people.
+
+#include <algorithm>
+#include <array>
+#include <map>
+
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/cochran.hpp"
+#include "oddplate/stats/holm.hpp"
+#include "right_answer_table.hpp"
+
+namespace oddplate::methods::right_answer {
+namespace {
+
+constexpr std::array<Column, 3> k_columns{{{"taster"}, {"correct"}, {"spot", false}}};
+constexpr std::size_t k_most_spots = 100;
+constexpr std::size_t k_most_faults = 20;
+constexpr std::uint64_t k_seed = 0x6f6464706c617465;
+
+/// Names in the order in which they first come.
+class Numbering {
+public:
+    std::size_t number_of(const std::string& name) {
+        const auto [at, is_new] = m_numbers.try_emplace(name, m_names.size());
+        if (is_new) m_names.push_back(name);
+        return at->second;
+    }
+    [[nodiscard]] const std::vector<std::string>& names() const { return m_names; }
+
+private:
+    std::map<std::string, std::size_t> m_numbers;
+    std::vector<std::string> m_names;
+};
+
+struct Read {
+    Table table;
+    std::vector<std::string> tasters, spots;
+};
+
+std::optional<bool> right_or_wrong(const std::string& text) {
+    if (text == "1" || text == "yes") return true;
+    if (text == "0" || text == "no") return false;
+    return std::nullopt;
+}
+
+core::Result<Read> read(const PlainTable& plain) {
+    const auto taster_at = static_cast<std::size_t>(plain.column("taster"));
+    const auto correct_at = static_cast<std::size_t>(plain.column("correct"));
+    const int spot_at = plain.column("spot");
+    struct Answer {
+        std::size_t taster, spot;
+        bool right;
+    };
+    std::vector<Answer> answers;
+    Numbering tasters, spots;
+    core::Faults faults;
+    for (const PlainTable::Row& row : plain.rows) {
+        if (faults.size() == k_most_faults) break;
+        const std::string place = "line " + std::to_string(row.line);
+        const std::string spot = spot_at < 0 ? std::string() : row.cells[static_cast<std::size_t>(spot_at)];
+        const auto right = right_or_wrong(row.cells[correct_at]);
+        if (!right) faults.push_back(core::found(place, "correct \"" + row.cells[correct_at] + "\"", "1 or 0 (yes or no)"));
+        if (row.cells[taster_at].empty()) faults.push_back(core::found(place, "no taster", "a name or a number"));
+        if (spot_at >= 0 && spot.empty()) faults.push_back(core::found(place, "no spot", "a name, as on the other lines"));
+        if (faults.empty()) answers.push_back({tasters.number_of(row.cells[taster_at]), spots.number_of(spot), *right});
+    }
+    if (faults.empty() && answers.empty()) faults.push_back(core::found({}, "a header alone", "one answer a line"));
+    if (spots.names().size() > k_most_spots)
+        faults.push_back(core::found({}, std::to_string(spots.names().size()) + " spots", "100 at most", "is another column called spot?"));
+    if (!faults.empty()) return faults;
+    Read read{{tasters.names().size(), spots.names().size(), {}, {}}, tasters.names(), spots.names()};
+    read.table.sets.assign(read.table.tasters * read.table.spots, 0);
+    read.table.correct = read.table.sets;
+    for (const Answer& answer : answers) {
+        const std::size_t cell = answer.taster * read.table.spots + answer.spot;
+        ++read.table.sets[cell];
+        read.table.correct[cell] += answer.right;
+    }
+    return read;
+}
+
+/// The spots' own rows; every name stands for answers.
+void add_spots(const Method& method, const Family& family, const Question& question, const Read& given, std::vector<Spot>& spots,
+               Findings& findings) {
+    std::vector<double> p_values;
+    for (Spot& spot : spots) {
+        spot.weighed = weigh(method, family, question, spot.count);
+        p_values.push_back(spot.weighed.p_different);
+    }
+    const std::vector<double> holm = stats::holm_adjusted(p_values);
+    const Together all = together(method, question, spots);
+    add_together(given.table, all, findings);
+    List list{.key = "spots", .rows = {}};
+    const auto limit = [](const std::optional<stats::Interval>& limits, double stats::Interval::*end) {
+        return limits ? Value{(*limits).*end} : Value{};
+    };
+    for (std::size_t j = 0; j < spots.size(); ++j) {
+        const Count& count = spots[j].count;
+        list.rows.push_back({{"spot", given.spots[j]},
+                             {"correct", count.correct},
+                             {"of", count.of},
+                             {"p_value", p_values[j]},
+                             {"p_adjusted", holm[j]},
+                             {"p_closed", all.p_closed[j] ? Value{*all.p_closed[j]} : Value{}, "more than eight spots"},
+                             {"simultaneous_lower", limit(all.intervals[j], &stats::Interval::lower)},
+                             {"simultaneous_upper", limit(all.intervals[j], &stats::Interval::upper)}});
+    }
+    findings.lists.push_back(std::move(list));
+}
+
+}   // namespace
+
+constinit const std::span<const Column> k_weigh_columns{k_columns};
+
+core::Result<Findings> weigh_table(const Method& method, const Family& family, const PlainTable& plain, const Settings& settings) {
+    if (core::Faults faults = both_given(settings); !faults.empty()) return faults;
+    const auto given = read(plain);
+    if (!given) return given.faults();
+    const Table& table = given->table;
+    const Question question = question_of(method, settings, number(settings, "alpha").value_or(0.05));
+    Spot pooled = counted(table, 0, table.spots);
+    pooled.weighed = weigh(method, family, question, pooled.count);
+    std::optional<double> differ;
+    if (table.spots > 1) {
+        const auto test = stats::spots_differ({table.spots, table.sets, table.correct}, k_seed);
+        if (test.p_value) differ = test.p_value->p;
+        pooled.weighed.withheld = pooled.weighed.similar && differ && stats::significant(*differ, question.alpha);
+        pooled.weighed.similar = pooled.weighed.similar && !pooled.weighed.withheld;
+    }
+    Findings findings = findings_of(method, family, question, pooled.count, pooled.weighed);
+    findings.add("tasters", pooled.tasters);
+    findings.add("answers", pooled.count.of);
+    if (table.spots > 1) {
+        findings.add_optional("heterogeneity.p_value", differ, "nobody was right at one spot and wrong at another");
+        std::vector<Spot> spots;
+        for (std::size_t j = 0; j < table.spots; ++j) spots.push_back(counted(table, j, j + 1));
+        add_spots(method, family, question, *given, spots, findings);
+    }
+    add_population(method, question, table, findings);
+    add_each_taster(method, question, table, given->tasters, findings);
+    return findings;
+}
+
+}   // namespace oddplate::methods::right_answer

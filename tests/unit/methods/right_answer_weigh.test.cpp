@@ -1,0 +1,138 @@
+#include <cmath>
+
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/two_kinds.hpp"
+#include "support.hpp"
+
+using namespace oddplate;
+using namespace oddplate::methods;
+using namespace oddplate::methods::testing;
+
+namespace {
+
+/// Each taster's right answers of `of`, at one spot, or at as many as `right` has columns.
+PlainTable table_of(const std::vector<std::vector<std::int64_t>>& right, std::int64_t of, bool with_spots) {
+    PlainTable table{.columns = {"taster", "correct"}, .rows = {}};
+    if (with_spots) table.columns.emplace_back("spot");
+    for (std::size_t taster = 0; taster < right.size(); ++taster)
+        for (std::size_t spot = 0; spot < right[taster].size(); ++spot)
+            for (std::int64_t i = 0; i < of; ++i) {
+                std::vector<std::string> cells{"t" + std::to_string(taster), i < right[taster][spot] ? "1" : "no"};
+                if (with_spots) cells.push_back("s" + std::to_string(spot));
+                table.rows.push_back({table.rows.size() + 2, std::move(cells)});
+            }
+    return table;
+}
+
+Findings weighed(std::string_view id, const PlainTable& table, std::string_view flags = "{}") {
+    const Method& asked = method(id);
+    const auto found = asked.weigh(asked, table, settings(asked.weigh_settings, flags));
+    INFO((found.ok() ? "" : found.faults()[0].line()));
+    REQUIRE(found.ok());
+    return *found;
+}
+
+bool is_null(const Findings& findings, std::string_view key) {
+    const Value* value = findings.find(key);
+    REQUIRE(value != nullptr);
+    return std::holds_alternative<std::monostate>(*value);
+}
+
+}   // namespace
+
+TEST_CASE("a table with one answer each is weighed as the count") {
+    const Findings table = weighed("triangle", table_of(std::vector<std::vector<std::int64_t>>{{1}, {1}, {0}, {1}, {1}, {0}, {1}}, 1, false), R"({"detect_d":1})");
+    const Findings counted = count("triangle", R"({"correct":5,"of":7,"detect_d":1})");
+    for (const char* key : {"p_value", "p_value_similar", "proportion_correct.lower", "proportion_correct.upper", "d_prime.estimate"})
+        CHECK(number(table, key) == number(counted, key));
+    CHECK(table.verdict == counted.verdict);
+    CHECK(number(table, "tasters") == 7);
+    CHECK(number(table, "answers") == 7);
+    CHECK(is_null(table, "overdispersion.gamma"));
+    CHECK(is_null(table, "overdispersion.p_value"));
+    CHECK(is_null(table, "population.typical_taster"));
+    CHECK(number(table, "population.d_prime.estimate") == Approx(number(counted, "d_prime.estimate")).epsilon(1e-4));
+}
+
+TEST_CASE("several answers a taster are weighed by tasters") {
+    const std::vector<std::vector<std::int64_t>> right{{4}, {4}, {4}, {1}, {0}, {2}, {1}, {4}, {1}, {0}, {4}, {2}};
+    const Findings found = weighed("triangle", table_of(right, 4, false), R"({"same_below_pd":0.7})");
+    const stats::SetGroup everyone{12, 4};
+    CHECK(number(found, "p_value") == stats::binomial_upper(27, 48, 1.0 / 3));
+    CHECK(number(found, "p_value_similar") == stats::pooled_lower_tail(27, {&everyone, 1}, 1.0 / 3, 0.7));
+    CHECK(number(found, "proportion_correct.lower") == stats::interval_by_tasters(27, {&everyone, 1}, 1.0 / 3, 0.9).lower);
+    CHECK(number(found, "tasters") == 12);
+    CHECK(number(found, "answers") == 48);
+    CHECK(number(found, "overdispersion.gamma") > 0.5);
+    CHECK(number(found, "overdispersion.p_value") < 0.01);
+    CHECK(number(found, "population.d_prime.lower") < number(found, "population.d_prime.estimate"));
+    CHECK(number(found, "population.d_prime.estimate") < number(found, "population.d_prime.upper"));
+    // The population's d' is what everybody would need for its share right: near the plain one, if not the same.
+    CHECK(number(found, "population.d_prime.estimate") == Approx(number(found, "d_prime.estimate")).margin(0.3));
+    REQUIRE(found.lists.size() == 1);
+    CHECK(found.lists[0].rows.size() == 12);
+}
+
+TEST_CASE("without a margin the table's similar p is null") {
+    CHECK(is_null(weighed("two-afc", table_of({{3}, {4}, {2}}, 4, false)), "p_value_similar"));
+}
+
+TEST_CASE("a table with spots tells them apart and takes them together") {
+    std::vector<std::vector<std::int64_t>> right;
+    for (int i = 0; i < 12; ++i) right.push_back({2, i % 2, i % 3 == 0});
+    const Findings found = weighed("triangle", table_of(right, 2, true), R"({"detect_d":1})");
+    CHECK(number(found, "heterogeneity.p_value") < 0.001);
+    const auto& spots = found.lists[0];
+    REQUIRE(spots.key == "spots");
+    REQUIRE(spots.rows.size() == 3);
+    const auto cell = [&](std::size_t row, std::string_view key) {
+        for (const Field& field : spots.rows[row])
+            if (field.key == key) return std::get<double>(field.value);
+        FAIL("no key " << key);
+        return 0.0;
+    };
+    for (std::size_t spot = 0; spot < 3; ++spot) CHECK(cell(spot, "p_closed") >= cell(spot, "p_value"));
+    const double clear = stats::binomial_upper(24, 24, 1.0 / 3);
+    CHECK(cell(0, "p_adjusted") == Approx(3 * clear));
+    CHECK(number(found, "p_value_anywhere") >= clear);
+    CHECK(number(found, "p_value_anywhere") <= cell(0, "p_adjusted"));
+    CHECK(cell(0, "simultaneous_lower") < 1);
+    CHECK(number(found, "mean_over_spots.estimate") == Approx((24 + 6 + 4) / 72.0));
+}
+
+TEST_CASE("tables at the ends are weighed or refused in a sentence") {
+    const std::vector<std::vector<std::int64_t>> all_right(10, {4}), all_wrong(10, {0}), one{{3}};
+    CHECK(is_null(weighed("triangle", table_of(all_right, 4, false)), "population.d_prime.estimate"));
+    CHECK(number(weighed("triangle", table_of(all_wrong, 4, false)), "population.d_prime.estimate") == 0);
+    CHECK(is_null(weighed("two-afc", table_of(all_wrong, 4, false)), "population.d_prime.estimate"));
+    CHECK(is_null(weighed("triangle", table_of(one, 4, false)), "overdispersion.p_value"));
+    CHECK_NOTHROW(weighed("triangle", table_of(one, 1, false)));
+    CHECK_NOTHROW(weighed("triangle", table_of(all_right, 4, false), R"({"alpha":0.5})"));
+    const Method& asked = method("triangle");
+    const auto fault = [&](std::vector<PlainTable::Row> rows) {
+        const auto found = asked.weigh(asked, {{"taster", "correct"}, std::move(rows)}, {});
+        REQUIRE_FALSE(found.ok());
+        return found.faults()[0].line();
+    };
+    CHECK(fault({}) == "found a header alone, expected one answer a line");
+    CHECK(fault({{2, {"a", "1"}}, {3, {"b", "maybe"}}}) == "line 3: found correct \"maybe\", expected 1 or 0 (yes or no)");
+    CHECK(fault({{2, {"", "1"}}}) == "line 2: found no taster, expected a name or a number");
+}
+
+TEST_CASE("a table of votes is weighed by net votes") {
+    const Method& asked = method("paired-preference");
+    PlainTable table{{"taster", "for"}, {}};
+    const auto vote = [&](const char* taster, const char* choice) { table.rows.push_back({table.rows.size() + 2, {taster, choice}}); };
+    for (const char* taster : {"a", "b", "c", "d", "e", "f"})
+        for (int i = 0; i < 3; ++i) vote(taster, "new");
+    vote("a", "none");
+    const auto found = asked.weigh(asked, table, {});
+    REQUIRE(found.ok());
+    CHECK(number(*found, "p_value") == 2.0 / 64);   // six tasters, each of one mind: two of 2^6 ways of turning their signs
+    CHECK(number(*found, "for_new") == 18);
+    CHECK(number(*found, "no_preference") == 1);
+    CHECK(number(*found, "tasters") == 6);
+    CHECK(found->verdict == "new-preferred");
+    vote("g", "neither");
+    CHECK(asked.weigh(asked, table, {}).faults()[0].line() == "line 21: found a vote for \"neither\", expected new, current or none");
+}
