@@ -89,7 +89,7 @@ public:
         }
         m_given.back() = 1.0;
     }
-    [[nodiscard]] double cost() const { return static_cast<double>(std::min(m_group.tasters, m_group.of + 1)) * 40.0; }
+    [[nodiscard]] double cost() const { return static_cast<double>(std::min(m_group.tasters, m_group.of + 1)) * 80.0; }   // a binomial draw costs some 80 words
     void add_to(Sums& sums, core::PhiloxStream& stream) const {
         const auto n = static_cast<double>(m_group.of);
         if (m_given.empty()) {
