@@ -60,7 +60,9 @@ std::optional<std::string> repeated(std::vector<std::string> codes) {
 }
 
 core::Result<Answer> parse_group(const std::string& text) {
-    Codes answer{core::split(text, '+')};
+    std::string joined = text;
+    std::replace(joined.begin(), joined.end(), ' ', '+');   // two codes typed one after the other
+    Codes answer{core::split(joined, '+')};
     for (const auto& code : answer.codes)
         if (!is_code(code)) return unreadable(text);
     if (const auto code = repeated(answer.codes)) return twice(*code);

@@ -12,6 +12,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "oddplate/methods/method.hpp"
@@ -26,8 +27,11 @@ struct Family {
     /// Whether S also guards the other way round (chance 1/2 and a named direction): then also P(X >= K) <= alpha at 1 -
     /// p(margin).
     stats::Sided similar{stats::Sided::one};
-    /// Serving place of the right answer in an order, -1 where no one place is right.
-    int (*right_place)(const Order& order, const Round& round, const Plan& plan){nullptr};
+    /// How many answers there are to choose among, where a test given the orders is known for so many (2 or 3); else 0. They are
+    /// places on the tray, or ways to sort it (Scored::way).
+    int ways{0};
+    /// Which of them is right in an order; -1 where none or more than one is.
+    int (*right_way)(const Order& order, const Round& round, const Plan& plan){nullptr};
 };
 
 /// A true difference, said in three ways. d' is absent where no finite one gives the proportion.
@@ -83,6 +87,7 @@ struct Weighed {
     double p_different{1};
     std::optional<double> p_similar;           ///< S's tail; both ways: the larger of the two
     std::optional<double> p_order;             ///< D's p given the orders served, where these came out unequal
+    bool order_untested{false};                ///< they did, and no exact test given them is known for such answers
     std::optional<stats::Interval> interval;   ///< of the proportion correct
     bool different{false}, similar{false}, below_chance{false};
     bool withheld{false};   ///< S would hold on average, but the spots differ
@@ -131,6 +136,8 @@ struct Weighing {
 /// The round's own sentences: the plan's rule first, then the gap between the spots, what could not be seen, what to do next.
 [[nodiscard]] std::vector<core::Sentence> round_words(const Method& method, const Family& family, const Question& question,
                                                       const Weighing& weighing, const Round& round, const Plan& plan);
+/// Whether S looks one way only, though the method asks for a direction: less of it than was said would not be seen.
+[[nodiscard]] bool is_one_way(const Method& method, const Limits& limits);
 /// Why S does not hold at a count, as a phrase id.
 [[nodiscard]] std::string why_not_similar(const Question& question, const Count& count, const Weighed& weighed);
 /// What would settle the question or comes after it, with its cost in people.
@@ -192,9 +199,17 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 }
 
 inline constexpr std::string_view k_verdicts[] = {"different", "slight", "close-enough", "unsettled"};
+/// Some settings and one more, for a method with something of its own.
+[[nodiscard]] std::vector<Setting> with(std::span<const Setting> settings, const Setting& more);
+/// The shape of a group of two.
+[[nodiscard]] inline AnswerShape pair_of_codes(const Round&) { return CodeGroup{2}; }
+
 /// The answer that names the portion at a place.
 [[nodiscard]] inline Answer picks(std::span<const std::string> codes, std::ptrdiff_t place) {
     return Codes{{codes[static_cast<std::size_t>(place)]}};
+}
+[[nodiscard]] inline Answer picks_pair(std::span<const std::string> codes, std::size_t one, std::size_t other) {
+    return Codes{{codes[one], codes[other]}};
 }
 /// Place of the portion that has most of what is asked for.
 [[nodiscard]] std::ptrdiff_t most_place(const Sensed& sensed);
@@ -204,26 +219,32 @@ struct Described {
     std::string_view id;
     std::span<const core::Phrase> phrases;
     int portions{0};
+    AnswerShape (*shape)(const Round& round){one_code};
     std::vector<Order> (*orders)(const Round& round, int versions);
     std::span<const Setting> round_settings;
+    void (*settle)(const Method&, Round& round, const Plan& plan, const std::string& place, core::Faults& faults){right_answer::settle};
     core::Result<Scored> (*score)(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
     Answer (*decide)(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan){nullptr};
     std::span<const Advice> advice{};
+    std::span<const Setting> count_settings{k_count_settings};
+    std::span<const Setting> size_settings{k_size_settings};
     const stats::Link* link;
+    std::span<const Setting> curve_settings{};
+    const stats::Link* (*link_by)(const Settings& settings){nullptr};
     std::span<const Source> sources;
     std::span<const Example> examples;
 };
 
-/// The method value of a description; one code is picked, and everybody picks.
+/// The method value of a description; everybody picks.
 template <const Family& family>
 [[nodiscard]] Method method_of(const Described& own) {
     return {.id = own.id,
             .phrases = own.phrases,
             .portions = own.portions,
-            .shape = one_code,
+            .shape = own.shape,
             .orders = own.orders,
             .round_settings = own.round_settings,
-            .settle = settle,
+            .settle = own.settle,
             .may_abstain = never_abstains,
             .score = own.score,
             .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
@@ -236,20 +257,25 @@ template <const Family& family>
             .decide = own.decide,
             .verdicts = k_verdicts,
             .advice = own.advice,
-            .count_settings = k_count_settings,
+            .count_settings = own.count_settings,
             .count = [](const Method& method, const Settings& settings) { return count(with_curve(method, settings), family, settings); },
-            .size_settings = k_size_settings,
+            .size_settings = own.size_settings,
             .size = [](const Method& method, const Settings& settings) { return size(with_curve(method, settings), family, settings); },
             .weigh_columns = k_weigh_columns,
             .weigh_settings = k_weigh_settings,
             .weigh = [](const Method& method, const PlainTable& plain,
                         const Settings& settings) { return weigh_table(with_curve(method, settings), family, plain, settings); },
             .link = own.link,
+            .curve_settings = own.curve_settings,
+            .link_by = own.link_by,
             .sources = own.sources,
             .examples = own.examples};
 }
 
-/// The place of the one code that was picked; a fault where the answer is no code of the set (a mark, for one).
-[[nodiscard]] core::Result<int> picked_place(const SetKey& key, const Answer& answer);
+/// Scores an answer that names one code: right at the place `right`. Faults: the answer is no one code of the set (a mark, for one);
+/// `right` is -1, and `why` says what the set did not hold.
+[[nodiscard]] core::Result<Scored> score_place(const SetKey& key, const Answer& answer, int right, std::string_view why);
+/// The places of the two codes that were picked, the left one first; a fault where the answer is not two codes of the set.
+[[nodiscard]] core::Result<std::pair<int, int>> picked_pair(const SetKey& key, const Answer& answer);
 
 }   // namespace oddplate::methods::right_answer

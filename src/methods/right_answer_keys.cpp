@@ -82,7 +82,9 @@ void add_limit(Findings& findings, const Question& question, const Limits& limit
 }
 
 void add_tails(Findings& findings, const Question& question, const Count& count, const Weighed& weighed) {
-    if (weighed.p_order) findings.add("p_value_order", Value{*weighed.p_order});
+    if (weighed.p_order || weighed.order_untested)
+        findings.add_optional("p_value_order", weighed.p_order,
+                              "orders were not served alike often, and no exact test given the orders is known for so many possible answers");
     const std::string no_similar(count.of == 0 ? k_no_answers : k_no_margin);
     const std::optional<double> different = count.of == 0 ? std::nullopt : std::optional(weighed.p_different);
     if (question.similarity) {

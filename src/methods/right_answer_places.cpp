@@ -14,41 +14,41 @@ bool Places::is_uneven() const {
     return least != orders.end() && *most - *least > 1;
 }
 
-void Places::add(const Observation& seen, int right_place) {
+void Places::add(const Observation& seen, int right_way) {
     ++orders[static_cast<std::size_t>(seen.order)];
-    const int place = seen.scored.picked;
-    if (right_place < 0 || right_place > 2 || place < 0 || place > 2) {
+    const int way = seen.scored.way >= 0 ? seen.scored.way : seen.scored.picked;
+    if (right_way < 0 || right_way > 2 || way < 0 || way > 2) {
         known = false;
         return;
     }
-    ++right_at[static_cast<std::size_t>(right_place)];
-    ++picked[static_cast<std::size_t>(place)];
-    if (place == 0) ++(right_place == 0 ? first_right_first_picked : other_right_first_picked);
-    if (place == right_place) ++correct;
+    ++right_at[static_cast<std::size_t>(right_way)];
+    ++picked[static_cast<std::size_t>(way)];
+    if (way == 0) ++(right_way == 0 ? first_right_first_picked : other_right_first_picked);
+    if (way == right_way) ++correct;
 }
 
-std::optional<double> order_p(const Places& places, int portions) {
+std::optional<double> order_p(const Places& places, int ways) {
     if (!places.known) return std::nullopt;
-    if (portions == 2)
+    if (ways == 2)
         return stats::order_conditional_p(
                    {places.right_at[0], places.first_right_first_picked, places.right_at[1], places.other_right_first_picked})
             .more_for_new;
-    if (portions == 3) return stats::order_conditional_triangle_p(places.right_at, places.picked, places.correct, k_seed).p;
+    if (ways == 3) return stats::order_conditional_triangle_p(places.right_at, places.picked, places.correct, k_seed).p;
     return std::nullopt;
 }
 
 std::vector<Places> places_of(const Method& method, const Family& family, std::span<const Observation> observations,
                               const Round& round, const Plan& plan) {
     const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
-    std::vector<int> right_places;
-    for (const Order& order : orders) right_places.push_back(family.right_place ? family.right_place(order, round, plan) : -1);
+    std::vector<int> right_ways;
+    for (const Order& order : orders) right_ways.push_back(family.right_way ? family.right_way(order, round, plan) : -1);
     std::vector<Places> places(round.spots.size() + 1);
     for (Places& one : places) one.orders.assign(orders.size(), 0);
     for (const Observation& seen : observations) {
         if (seen.order < 0 || static_cast<std::size_t>(seen.order) >= orders.size()) std::abort();
-        const int right_place = right_places[static_cast<std::size_t>(seen.order)];
-        places[static_cast<std::size_t>(seen.spot)].add(seen, right_place);
-        places.back().add(seen, right_place);
+        const int right_way = right_ways[static_cast<std::size_t>(seen.order)];
+        places[static_cast<std::size_t>(seen.spot)].add(seen, right_way);
+        places.back().add(seen, right_way);
     }
     return places;
 }

@@ -20,7 +20,8 @@ void weigh_spot(const Method& method, const Family& family, const Question& ques
                 Spot& spot) {
     spot.weighed = weigh(method, family, question, spot.count);
     if (spot.count.of == 0) return;
-    if (uneven) spot.weighed.p_order = order_p(places, method.portions);
+    if (uneven) spot.weighed.p_order = order_p(places, family.ways);
+    spot.weighed.order_untested = uneven && !spot.weighed.p_order;
     spot.p_for_rule = std::max(spot.weighed.p_different, spot.weighed.p_order.value_or(0));
     spot.weighed.different = spot.weighed.different && stats::significant(spot.p_for_rule, question.alpha);
 }

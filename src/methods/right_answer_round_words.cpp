@@ -226,6 +226,8 @@ std::vector<core::Sentence> round_words(const Method& method, const Family& fami
         say_one_count(words, method, question, weighing);
     else
         say_by_spot(words, method, question, weighing, round.decide_on);
+    if (weighing.similar && is_one_way(method, weighing.pooled.weighed.limits)) 
+        words.push_back({"right.round.one_way", {{"attribute", methods::words(round.settings, "attribute").value_or("")}}});
     say_unanswered(words, weighing);
     say_between(words, question, weighing);
     if (weighing.spots.size() > 1) say_rule_counts(words, weighing);

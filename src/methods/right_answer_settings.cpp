@@ -90,7 +90,7 @@ constexpr Setting k_directed_round[] = {
 
 bool is_directed(const Method& method) {
     for (const Setting& setting : method.round_settings)
-        if (setting.key == "stronger") return true;
+        if (setting.key == "stronger" && setting.required) return true;
     return false;
 }
 
@@ -116,6 +116,12 @@ constinit const std::span<const Setting> k_size_settings{k_size};
 constinit const std::span<const Setting> k_weigh_settings{std::span(k_count).subspan(2)};
 constinit const std::span<const Setting> k_round_settings{k_round};
 constinit const std::span<const Setting> k_directed_round_settings{k_directed_round};
+
+std::vector<Setting> with(std::span<const Setting> settings, const Setting& more) {
+    std::vector<Setting> all(settings.begin(), settings.end());
+    all.push_back(more);
+    return all;
+}
 
 std::optional<Difference> difference_of(const Method& method, const Settings& settings, std::string_view d_key,
                                         std::string_view pd_key) {
@@ -165,6 +171,7 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
         if (!round.settings.contains("stronger"))
             faults.push_back(core::found(place + "/stronger", "nothing", "the id of the version that has more of it"));
     }
+    if (const auto stronger = words(round.settings, "stronger")) round.stronger = plan.version_index(*stronger);
     round.settings.try_emplace("aim", std::string("difference"));
     fill_margin(round.settings);
     const bool similarity = words(round.settings, "aim") == "similarity";

@@ -40,6 +40,10 @@ void say_nearby(Findings& findings, const Count& count, const Weighed& weighed) 
 
 }   // namespace
 
+bool is_one_way(const Method& method, const Limits& limits) {
+    return is_directed(method) && !limits.both_ways;
+}
+
 std::string why_not_similar(const Question& question, const Count& count, const Weighed& weighed) {
     const Limits& limits = weighed.limits;
     if (weighed.withheld) return "right.withheld";
@@ -63,9 +67,11 @@ void say_count(Findings& findings, const Method& method, const Question& questio
             break;
         case Verdict::slight:
             say("right.slight");
+            if (is_one_way(method, weighed.limits)) say("right.one_way");
             break;
         case Verdict::close_enough:
             say(weighed.limits.both_ways ? "right.close_enough_both_ways" : "right.close_enough");
+            if (is_one_way(method, weighed.limits)) say("right.one_way");
             if (weighed.p_order && is_different(weighed.limits, count.correct)) say("right.order_unsettles");
             break;
         case Verdict::unsettled:

@@ -30,7 +30,9 @@ std::string Voice::say(std::string_view id, Arguments args) const {
 
 std::string Voice::ask(const methods::Round& round, std::string_view name) const {
     const std::string attribute = methods::words(round.settings, "attribute").value_or("");
-    return m_words.text(round.method + "." + std::string(name), {{"attribute", attribute}});
+    const std::string id = round.method + "." + std::string(name);
+    const bool directed = !attribute.empty() && m_words.has(id + "_directed");   // a method that can be asked both ways
+    return m_words.text(directed ? id + "_directed" : id, {{"attribute", attribute}});
 }
 
 std::string Voice::ask_or(const methods::Round& round, std::string_view name, std::string otherwise) const {

@@ -1,6 +1,6 @@
-// The curve's inverse by Newton's method inside a bracket. The unknown is solved on a scale on which the curve is nearly
-// straight: log gain against log d near guessing (gain ~ d or d^2 there), log shortfall against d at the far end (it falls like
-// exp(-d^2)). Tests: tests/unit/stats/link.test.cpp
+// The curve's inverse. From a start that is good to 1e-7 or so one step of Newton's method does, two at the most. A curve without
+// such a start is searched inside a bracket, on a scale on which it is nearly straight: log gain against log d near guessing
+// (gain ~ d or d^2 there), log shortfall against d at the far end (it falls like exp(-d^2)). Tests: tests/unit/stats/link.test.cpp
 
 #include "oddplate/stats/link.hpp"
 
@@ -14,6 +14,21 @@ namespace oddplate::stats {
 namespace {
 
 constexpr int k_most_steps = 200;
+
+constexpr int k_few_steps = 6;
+constexpr double k_good_step = 1e-8;   // the error after such a step is its square
+
+/// Newton from a near start; `step` gives what to add. Nothing where the steps do not shrink as they should.
+template <class Step>
+std::optional<double> polished(double d, Step step) {
+    for (int i = 0; i < k_few_steps; ++i) {
+        const double by = step(d);
+        d += by;
+        if (!(d > 0.0)) return std::nullopt;
+        if (std::fabs(by) <= k_good_step * d) return d;
+    }
+    return std::nullopt;
+}
 
 struct Bracket {
     double low;
@@ -43,6 +58,8 @@ struct ValueSlope {
 
 // d > 0 with gain(d) = g, for 0 < g below half of what there is to gain. u = log d is the unknown.
 double solve_gain(const Link& link, double g) {
+    if (link.start_by_gain != nullptr)
+        if (const auto d = polished(link.start_by_gain(g), [&](double at) { return (g - link.gain(at)) / link.slope(at); })) return *d;
     Bracket d{1.0, 1.0};
     while (link.gain(d.low) > g) d.low /= 16.0;
     while (link.gain(d.high) < g) d.high *= 2.0;
@@ -61,6 +78,12 @@ double solve_gain(const Link& link, double g) {
 
 // d with shortfall(d) = s, for s at most half of what there is to gain (d is then above 0).
 double solve_shortfall(const Link& link, double s) {
+    if (link.start_by_shortfall != nullptr)
+        if (const auto d = polished(link.start_by_shortfall(s), [&](double at) {
+                const double shortfall = link.shortfall(at);
+                return std::log(shortfall / s) * shortfall / link.slope(at);
+            }))
+            return *d;
     Bracket d{0.0, 1.0};
     while (link.shortfall(d.high) > s && d.high < 1e3) d.high *= 2.0;
     const double target = std::log(s);

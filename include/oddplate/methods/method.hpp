@@ -36,6 +36,7 @@ struct SetKey {
 struct Scored {
     double value{0};                      ///< right-answer methods: 1 right, 0 wrong; preference: +1 new, -1 current, 0 undecided
     int picked{-1};                       ///< serving place of the code that was chosen, from 0; -1 where no one place was
+    int way{-1};                          ///< of the method's ways to sort a tray, which one was chosen (a pair of four); -1 where places say it
     std::vector<double> values{};         ///< scores or ranks by serving place, for methods that give several
 };
 

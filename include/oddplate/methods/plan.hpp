@@ -30,6 +30,7 @@ struct Round {
     int sets_per_taster{1};               ///< sets a spot, for each taster
     int blank_sets{0};                    ///< further sets a spot of two pieces of the current recipe, coded alike
     int spots_per_taster{0};              ///< how many of the spots each taster gets; 0 = all
+    int stronger{1};                      ///< index of the version that the setting of that name names; filled in when the round is settled
     Settings settings;                    ///< the method's own: detect_pd, attribute, stronger, no_preference, ...
 
     [[nodiscard]] int passes() const { return sets_per_taster + blank_sets; }

@@ -12,6 +12,8 @@ namespace oddplate::stats {
 ///   gain(d)      Pc(d) - chance, with full relative accuracy near d = 0
 ///   shortfall(d) 1 - Pc(d), with full relative accuracy at large d
 ///   slope(d)     Pc'(d)
+///   start_by_gain(g), start_by_shortfall(s)   about where the curve takes these values, for the half of the curve in which each is
+///                the smaller one; the inverses mend it. Absent: they search.
 /// Unsigned curves take d >= 0 only; signed ones (the taster is told which way to look) any d, and then gain rises all the way.
 struct Link {
     double chance{0.5};
@@ -19,13 +21,15 @@ struct Link {
     double (*shortfall)(double d){nullptr};
     double (*slope)(double d){nullptr};
     bool is_signed{false};
+    double (*start_by_gain)(double gain){nullptr};
+    double (*start_by_shortfall)(double shortfall){nullptr};
 };
 
 /// Pc(d), from whichever of gain and shortfall is the more accurate.
 [[nodiscard]] double proportion_correct(const Link& link, double d);
 
 /// d with gain(d) = g. g <= 0 gives 0 on an unsigned curve. None where no finite d gives it (g >= 1 - chance, or g <= -chance
-/// on a signed curve). Within 1e-12 relative; bracketed Newton.
+/// on a signed curve). Within 1e-12 relative; Newton from the curve's start, bracketed where that fails.
 [[nodiscard]] std::optional<double> d_from_gain(const Link& link, double g);
 /// d with shortfall(d) = s, s in 0..1. s = 0 gives none (infinite d); s >= 1 - chance gives 0 on an unsigned curve.
 [[nodiscard]] std::optional<double> d_from_shortfall(const Link& link, double s);

@@ -39,16 +39,10 @@ int odd_place(std::span<const int> versions) {
 }
 
 constexpr right_answer::Family k_family{
-    .right_place = [](const Order& order, const Round&, const Plan&) { return odd_place(order.versions); }};
+    .ways = 3, .right_way = [](const Order& order, const Round&, const Plan&) { return odd_place(order.versions); }};
 
 core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round&, const Plan&) {
-    const auto picked = right_answer::picked_place(key, answer);
-    if (!picked) return picked.faults();
-    const int odd = odd_place(key.versions);
-    if (odd < 0)
-        return core::fault(core::ErrorKind::bad_value, "no-odd-portion",
-                           "this set held no odd portion, so no answer to it is right");
-    return Scored{.value = *picked == odd ? 1.0 : 0.0, .picked = *picked};
+    return right_answer::score_place(key, answer, odd_place(key.versions), "this set held no odd portion, so no answer to it is right");
 }
 
 /// The two nearest each other are taken for the pair.

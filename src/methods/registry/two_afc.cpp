@@ -23,28 +23,19 @@ std::vector<Order> orders(const Round&, int) {
     return {{{0, 1}, -1, 0}, {{1, 0}, -1, 1}};   // trait: which version is served first
 }
 
-int stronger_version(const Round& round, const Plan& plan) {
-    return plan.version_index(words(round.settings, "stronger").value_or(""));
-}
-
 int right_place(std::span<const int> versions, int stronger) {
     if (versions.size() != 2 || versions[0] == versions[1]) return -1;
     return versions[0] == stronger ? 0 : versions[1] == stronger ? 1 : -1;
 }
 
-constexpr right_answer::Family k_family{.similar = stats::Sided::two,
-                                        .right_place = [](const Order& order, const Round& round, const Plan& plan) {
-                                            return right_place(order.versions, stronger_version(round, plan));
-                                        }};
+constexpr right_answer::Family k_family{
+    .similar = stats::Sided::two,
+    .ways = 2,
+    .right_way = [](const Order& order, const Round& round, const Plan&) { return right_place(order.versions, round.stronger); }};
 
-core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan) {
-    const auto picked = right_answer::picked_place(key, answer);
-    if (!picked) return picked.faults();
-    const int right = right_place(key.versions, stronger_version(round, plan));
-    if (right < 0)
-        return core::fault(core::ErrorKind::bad_value, "no-right-portion",
-                           "this set did not hold one portion of each version, so no answer to it is right");
-    return Scored{.value = *picked == right ? 1.0 : 0.0, .picked = *picked};
+core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan&) {
+    return right_answer::score_place(key, answer, right_place(key.versions, round.stronger),
+                                     "this set did not hold one portion of each version, so no answer to it is right");
 }
 
 Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Round&, const Plan&) {

@@ -37,7 +37,7 @@ int odd_place(std::span<const int> versions) {
 }
 
 constexpr right_answer::Family k_family{
-    .right_place = [](const Order& order, const Round&, const Plan&) { return odd_place(order.versions); }};
+    .ways = 4, .right_way = [](const Order& order, const Round&, const Plan&) { return odd_place(order.versions); }};
 
 // Pc(d) = 1 - 3/4 exp(-d^2 / 4)
 constexpr stats::Link k_link{.chance = 0.25,
@@ -46,9 +46,7 @@ constexpr stats::Link k_link{.chance = 0.25,
                              .slope = [](double d) { return 0.375 * d * std::exp(-d * d / 4); }};
 
 core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round&, const Plan&) {
-    const auto picked = right_answer::picked_place(key, answer);
-    if (!picked) return picked.faults();
-    return Scored{.value = *picked == odd_place(key.versions) ? 1.0 : 0.0, .picked = *picked};
+    return right_answer::score_place(key, answer, odd_place(key.versions), "this set held no odd portion");
 }
 
 constexpr Source k_sources[] = {{"made up"}};

@@ -118,11 +118,13 @@ TEST_CASE("orders fill a set and differ from each other", "[conformance]") {
                               [](int version) { return version == 0 || version == 1; }));
             CHECK(seen.emplace(order.versions, order.reference).second);
         }
-        for (std::size_t place = 0; place < static_cast<std::size_t>(asked->portions);
-             ++place) {   // neither version is favoured by a place
-            const auto news =
-                std::count_if(orders.begin(), orders.end(), [&](const Order& order) { return order.versions[place] == 1; });
-            CHECK(2 * news == static_cast<std::ptrdiff_t>(orders.size()));
+        const auto news_at = [&](std::size_t place) {
+            return std::count_if(orders.begin(), orders.end(), [&](const Order& order) { return order.versions[place] == 1; });
+        };
+        const bool lopsided = asked->id == "three-afc";   // one of the stronger version, two of the other
+        for (std::size_t place = 0; place < static_cast<std::size_t>(asked->portions); ++place) {   // no place favours a version
+            CHECK(news_at(place) == news_at(0));
+            CHECK((lopsided || 2 * news_at(place) == static_cast<std::ptrdiff_t>(orders.size())));
         }
     }
 }

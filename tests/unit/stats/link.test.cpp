@@ -10,7 +10,8 @@ using namespace oddplate;
 using tests::off;
 
 TEST_CASE("link: the inverse undoes gain and shortfall to 1e-12", "[stats]") {
-    for (const auto* link : {&stats::triangle_link(), &stats::two_afc_link()}) {
+    for (const auto* link : {&stats::triangle_link(), &stats::two_afc_link(), &stats::duo_trio_link(), &stats::three_afc_link(),
+                             &stats::tetrad_link(), &stats::specified_tetrad_link(), &stats::two_out_of_five_link()}) {
         tests::Peak by_gain, by_shortfall;
         for (double d = 1e-9; d < 12; d *= 1.07) {
             const double half = (1 - link->chance) / 2;
@@ -20,6 +21,22 @@ TEST_CASE("link: the inverse undoes gain and shortfall to 1e-12", "[stats]") {
         CHECK(by_gain.worst() < 1e-14);
         CHECK(by_shortfall.worst() < 1e-14);
     }
+}
+
+// The same without the start tables; and the two agree.
+TEST_CASE("link: a curve without starts is searched", "[stats]") {
+    stats::Link bare = stats::tetrad_link();
+    bare.start_by_gain = bare.start_by_shortfall = nullptr;
+    for (double d = 1e-9; d < 30; d *= 1.3) {
+        if (bare.gain(d) < 0.3) CHECK(off(stats::d_from_gain(bare, bare.gain(d)).value(), d) < 1e-14);
+        if (bare.shortfall(d) < 0.3) CHECK(off(stats::d_from_shortfall(bare, bare.shortfall(d)).value(), d) < 1e-14);
+    }
+}
+
+TEST_CASE("link: below 0 the inverse undoes the curves with a direction", "[stats]") {
+    for (const auto* link : {&stats::two_afc_link(), &stats::three_afc_link(), &stats::specified_tetrad_link()})
+        for (double d = -5; d < 0; d += 0.1)   // one ulp of the gain moves d by 1e-16 / slope
+            CHECK(stats::d_from_gain(*link, link->gain(d)).value() == Approx(d).margin(1e-15 / link->slope(d) + 1e-14));
 }
 
 TEST_CASE("link: the far end is reached where the proportion itself has long rounded to 1", "[stats]") {
