@@ -52,11 +52,14 @@ void each_portion(const tasting::State& state, const draw::Key& key, Take take) 
         for (std::size_t s = 0; s < key.ballots[b].sets.size(); ++s) {
             const draw::RoomSet& room = state.room.ballots[b].sets[s];
             const auto& spots = state.plan.rounds[static_cast<std::size_t>(room.round)].spots;
-            const auto& portions = key.ballots[b].sets[s].portions;
-            for (std::size_t p = 0; p < portions.size(); ++p)
-                take(Portion{tasting::State::ballot_name(static_cast<int>(b)), s + 1, room.codes[p],
-                             state.plan.versions[static_cast<std::size_t>(portions[p].version)].id,
-                             spots[static_cast<std::size_t>(room.spot)], portions[p].piece + 1, key.ballots[b].sets[s].is_blank()});
+            const draw::KeySet& hidden = key.ballots[b].sets[s];
+            const auto row = [&](const std::string& code, int version, int piece) {
+                take(Portion{tasting::State::ballot_name(static_cast<int>(b)), s + 1, code,
+                             state.plan.versions[static_cast<std::size_t>(version)].id, spots[static_cast<std::size_t>(room.spot)], piece + 1,
+                             hidden.is_blank()});
+            };
+            if (!room.reference.empty()) row(room.reference, hidden.reference, hidden.reference_piece);
+            for (std::size_t p = 0; p < hidden.portions.size(); ++p) row(room.codes[p], hidden.portions[p].version, hidden.portions[p].piece);
         }
     }
 }

@@ -45,6 +45,7 @@ struct Difference {
 struct Question {
     double alpha{0.05};
     std::optional<double> confidence;   ///< of the interval; nothing where 1 - 2 alpha is not above 0
+    stats::IntervalKind interval{stats::IntervalKind::clopper_pearson};   ///< where everyone gave one answer
     bool similarity{false};
     std::optional<Difference> detect;   ///< what the panel should find
     std::optional<Difference> margin;   ///< the largest difference that still counts as the same dish

@@ -30,6 +30,12 @@ std::optional<double> p_similar(const Family& family, const Question& question, 
     return std::max(tail, similar_tail(question, count, chance, count.of - count.correct));
 }
 
+stats::Interval interval_of(const Question& question, const Count& count, double chance) {
+    if (question.interval == stats::IntervalKind::likelihood)
+        return stats::likelihood_interval(count.correct, count.of, *question.confidence, chance);
+    return stats::proportion_interval(question.interval, count.correct, count.of, *question.confidence);
+}
+
 }   // namespace
 
 std::string_view to_text(Verdict verdict) {
@@ -93,7 +99,7 @@ Weighed weigh(const Method& method, const Family& family, const Question& questi
     if (question.confidence)
         weighed.interval = count.by_tasters()
                                ? stats::interval_by_tasters(count.correct, count.groups, chance, *question.confidence)
-                               : stats::clopper_pearson(count.correct, count.of, *question.confidence);
+                               : interval_of(question, count, chance);
     weighed.different = is_different(weighed.limits, count.correct);
     weighed.similar = is_similar(weighed.limits, count.correct);
     weighed.below_chance = is_below_chance(weighed.limits, count.correct);

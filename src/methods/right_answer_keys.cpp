@@ -1,6 +1,7 @@
 // A weighed count as named values: the keys of `count`, each null with its reason.
 
 #include <algorithm>
+#include <cstdlib>
 
 #include "oddplate/stats/link.hpp"
 #include "right_answer.hpp"
@@ -103,9 +104,19 @@ void add_margin(Findings& findings, const Question& question) {
     findings.add("same_below.proportion_correct", Value{question.margin->proportion});
 }
 
-std::string interval_kind(const Count& count) {
-    return count.by_tasters() ? "exact, by tasters: the wider of all alike and of two kinds of taster"
-                              : "exact, by answers (Clopper-Pearson)";
+std::string interval_kind(const Question& question, const Count& count) {
+    if (count.by_tasters()) return "exact, by tasters: the wider of all alike and of two kinds of taster";
+    switch (question.interval) {
+        case stats::IntervalKind::clopper_pearson:
+            return "exact, by answers (Clopper-Pearson)";
+        case stats::IntervalKind::mid_p:
+            return "mid-p, by answers (not guaranteed)";
+        case stats::IntervalKind::wilson:
+            return "score, by answers (Wilson; approximate)";
+        case stats::IntervalKind::likelihood:
+            return "profile likelihood of d', by answers (approximate; from guessing up)";
+    }
+    std::abort();
 }
 
 }   // namespace
@@ -133,7 +144,7 @@ Findings findings_of(const Method& method, const Family&, const Question& questi
     findings.add_optional("proportion_correct.lower", proportion.lower, no_interval);
     findings.add_optional("proportion_correct.upper", proportion.upper, no_interval);
     findings.add_optional("proportion_correct.confidence", question.confidence, no_interval);
-    findings.add("proportion_correct.interval", Value{interval_kind(count)});
+    findings.add("proportion_correct.interval", Value{interval_kind(question, count)});
     add_discriminators(findings, link.chance, count, proportion, no_interval);
     add_d_prime(findings, link, count, proportion, no_interval);
     add_limit(findings, question, weighed.limits);

@@ -35,7 +35,7 @@ core::Result<Scored> score_place(const SetKey& key, const Answer& answer, int ri
 core::Result<std::pair<int, int>> picked_pair(const SetKey& key, const Answer& answer) {
     const auto* given = std::get_if<Codes>(&answer);
     if (given == nullptr || given->codes.size() != 2) return not_of_shape(key, answer, CodeGroup{2});
-    const auto [left, right] = std::minmax(place_of(key, given->codes[0]), place_of(key, given->codes[1]));
+    const auto [left, right] = std::minmax({place_of(key, given->codes[0]), place_of(key, given->codes[1])});
     if (left < 0 || left == right) return not_of_shape(key, answer, CodeGroup{2});
     return std::pair{left, right};
 }

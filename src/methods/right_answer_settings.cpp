@@ -1,5 +1,6 @@
 // What the family can be told, and how it becomes a question: margins in d' or as the share of people who can tell.
 
+#include <algorithm>
 #include <array>
 #include <cstdlib>
 
@@ -48,6 +49,10 @@ constexpr Setting k_confidence{.key = "confidence",
                                .open = true,
                                .help = "of the interval (default 1 - 2 alpha, which never contradicts the verdict)"};
 
+constexpr std::string_view k_intervals[] = {"clopper-pearson", "mid-p", "wilson", "likelihood"};
+constexpr stats::IntervalKind k_kinds[] = {stats::IntervalKind::clopper_pearson, stats::IntervalKind::mid_p, stats::IntervalKind::wilson,
+                                           stats::IntervalKind::likelihood};
+
 constexpr Setting k_count[] = {
     {.key = "correct", .kind = Kind::whole, .lo = 0, .hi = k_most_answers, .required = true, .help = "right answers"},
     {.key = "of", .kind = Kind::whole, .lo = 1, .hi = k_most_answers, .required = true, .help = "answers in all"},
@@ -57,7 +62,11 @@ constexpr Setting k_count[] = {
     k_detect_d,
     k_detect_pd,
     k_same_d,
-    k_same_pd};
+    k_same_pd,
+    {.key = "interval",
+     .kind = Kind::choice,
+     .choices = k_intervals,
+     .help = "which interval: clopper-pearson (the default, guaranteed), mid-p, wilson, or the profile likelihood of d'; the verdict never changes"}};
 constexpr Setting k_size[] = {
     k_detect_d,
     k_detect_pd,
@@ -139,6 +148,8 @@ Question question_of(const Method& method, const Settings& settings, double alph
     question.alpha = alpha;
     question.confidence = number(settings, "confidence");
     if (!question.confidence && alpha < 0.5) question.confidence = 1 - 2 * alpha;
+    if (const auto named = words(settings, "interval"))
+        question.interval = k_kinds[std::find(std::begin(k_intervals), std::end(k_intervals), *named) - std::begin(k_intervals)];
     question.similarity = words(settings, "aim") == "similarity";
     question.detect = difference_of(method, settings, "detect_d", "detect_pd");
     question.margin = difference_of(method, settings, "same_below_d", "same_below_pd");

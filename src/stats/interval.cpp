@@ -70,6 +70,20 @@ double solve_mid(std::int64_t k, std::int64_t n, double tail) {
     return (low + high) / 2.0;
 }
 
+double log_likelihood(std::int64_t k, std::int64_t n, double p) {
+    const double right = k == 0 ? 0.0 : static_cast<double>(k) * std::log(p);
+    return right + (k == n ? 0.0 : static_cast<double>(n - k) * std::log1p(-p));
+}
+
+/// Between `inside`, where the likelihood is high enough, and `outside`, where it is not: where it is `level`.
+double solve_likelihood(std::int64_t k, std::int64_t n, double level, double inside, double outside) {
+    for (int i = 0; i < 200 && std::fabs(outside - inside) > 1e-16; ++i) {
+        const double middle = (inside + outside) / 2.0;
+        (log_likelihood(k, n, middle) >= level ? inside : outside) = middle;
+    }
+    return inside;
+}
+
 }   // namespace
 
 Interval clopper_pearson(std::int64_t k, std::int64_t n, double confidence) {
@@ -104,6 +118,18 @@ Interval mid_p(std::int64_t k, std::int64_t n, double confidence) {
     return result;
 }
 
+Interval likelihood_interval(std::int64_t k, std::int64_t n, double confidence, double least) {
+    check(k, n, confidence);
+    promise(0.0 <= least && least < 1.0);
+    const double z = normal_upper_quantile((1.0 - confidence) / 2.0);
+    const double best = std::max(static_cast<double>(k) / static_cast<double>(n), least);
+    const double level = log_likelihood(k, n, best) - z * z / 2.0;
+    Interval result{least, 1.0};
+    if (best > least && (k > 0 && log_likelihood(k, n, least) < level)) result.lower = solve_likelihood(k, n, level, best, least);
+    if (k < n) result.upper = solve_likelihood(k, n, level, best, 1.0);
+    return result;
+}
+
 Interval proportion_interval(IntervalKind kind, std::int64_t k, std::int64_t n, double confidence) {
     switch (kind) {
         case IntervalKind::clopper_pearson:
@@ -112,6 +138,8 @@ Interval proportion_interval(IntervalKind kind, std::int64_t k, std::int64_t n, 
             return wilson(k, n, confidence);
         case IntervalKind::mid_p:
             return mid_p(k, n, confidence);
+        case IntervalKind::likelihood:
+            return likelihood_interval(k, n, confidence);
     }
     promise(false);
     return {};

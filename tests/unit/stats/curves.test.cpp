@@ -4,9 +4,9 @@
 
 #include <array>
 #include <cmath>
-#include <random>
 #include <utility>
 
+#include "oddplate/core/philox.hpp"
 #include "oddplate/stats/normal.hpp"
 #include "reference_table.hpp"
 
@@ -178,14 +178,13 @@ TEST_CASE("curves: variance of d'", "[stats][published]") {
 
 // The rule itself, every way of parting five into two and three tried; seeded.
 TEST_CASE("curves: two-out-of-five against a simulation of the least-squares grouping", "[stats][simulation]") {
-    std::mt19937_64 bits(20261125);
-    std::normal_distribution<double> normal;
+    core::PhiloxStream stream(20261125, 0);
     constexpr int k_times = 200'000;
     for (const double d : {0.0, 1.0, 2.0}) {
         int right = 0;
         for (int i = 0; i < k_times; ++i) {
             std::array<double, 5> x{};
-            for (int j = 0; j < 5; ++j) x[static_cast<std::size_t>(j)] = normal(bits) + (j < 2 ? 0.0 : d);
+            for (int j = 0; j < 5; ++j) x[static_cast<std::size_t>(j)] = stats::normal_quantile(stream.uniform()) + (j < 2 ? 0.0 : d);
             right += closest_pair(x) == std::pair{0, 1};
         }
         const double p = stats::proportion_correct(stats::two_out_of_five_link(), d);

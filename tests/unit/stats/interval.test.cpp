@@ -102,3 +102,21 @@ TEST_CASE("intervals: swapping right and wrong mirrors them", "[stats]") {
         }
     }
 }
+
+// Newcombe (1998) Stat. Med. 17:857, table I, 95 %, the likelihood column (from memory; recomputed).
+TEST_CASE("intervals: likelihood as published", "[stats][published]") {
+    check(IntervalKind::likelihood, 81, 263, .2542, .3655, 6e-5);
+    check(IntervalKind::likelihood, 15, 148, .0596, .1567, 6e-5);
+    check(IntervalKind::likelihood, 0, 20, 0, .0916, 6e-5);
+}
+
+TEST_CASE("intervals: likelihood from guessing up", "[stats]") {
+    const double z2 = 3.841458820694124;   // chi-square, 1 df, .95
+    CHECK(stats::likelihood_interval(20, 20, 0.95, 1.0 / 3).upper == 1.0);
+    CHECK(stats::likelihood_interval(20, 20, 0.95, 1.0 / 3).lower == Approx(std::exp(-z2 / 40)).epsilon(1e-13));   // 40 log p = -z^2
+    const auto below = stats::likelihood_interval(0, 20, 0.95, 1.0 / 3);   // 40 log(q / (2/3)) = -z^2
+    CHECK(below.lower == 1.0 / 3);
+    CHECK(below.upper == Approx(1 - 2.0 / 3 * std::exp(-z2 / 40)).epsilon(1e-13));
+    CHECK(stats::likelihood_interval(9, 20, 0.95, 1.0 / 3).lower == 1.0 / 3);   // guessing is not excluded
+    CHECK(stats::likelihood_interval(19, 20, 0.95, 1.0 / 3).lower > 1.0 / 3);
+}
