@@ -18,10 +18,13 @@ constexpr double k_qr = 24;
 double draw_rings(Canvas& canvas, const Question& question, double top, double bottom) {
     const draw::RoomSet& set = question.of_set();
     const std::size_t cups = set.codes.size() + (set.reference.empty() ? 0 : 1);
-    const std::size_t rows = cups > 4 ? 2 : 1, across = (cups + rows - 1) / rows;
     const double width = canvas.size().width - 2 * k_margin;
-    const double ring =
-        std::min({k_ring, width / static_cast<double>(across) - 6, (bottom - top) / static_cast<double>(rows) - 4 - k_below});
+    const auto ring_in = [&](std::size_t rows) {
+        const std::size_t across = (cups + rows - 1) / rows;
+        return std::min({k_ring, width / static_cast<double>(across) - 6, (bottom - top) / static_cast<double>(rows) - 4 - k_below});
+    };
+    const std::size_t rows = ring_in(2) > ring_in(1) ? 2 : 1, across = (cups + rows - 1) / rows;
+    const double ring = ring_in(rows);
     for (std::size_t i = 0; i < cups; ++i) {
         const std::size_t row = i / across, in_row = std::min(across, cups - row * across);
         const double x = k_margin + width / static_cast<double>(in_row) * (static_cast<double>(i % across) + 0.5);
