@@ -228,6 +228,7 @@ struct Described {
     Answer (*decide)(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan){nullptr};
     std::span<const Advice> advice{};
     std::span<const Setting> count_settings{k_count_settings};
+    core::Result<Findings> (*count)(const Method&, const Settings&){nullptr};   ///< the family's, unless it says more
     std::span<const Setting> size_settings{k_size_settings};
     const stats::Link* link;
     std::span<const Setting> curve_settings{};
@@ -259,7 +260,7 @@ template <const Family& family>
             .verdicts = k_verdicts,
             .advice = own.advice,
             .count_settings = own.count_settings,
-            .count = [](const Method& method, const Settings& settings) { return count(with_curve(method, settings), family, settings); },
+            .count = own.count != nullptr ? own.count : [](const Method& method, const Settings& settings) { return count(with_curve(method, settings), family, settings); },
             .size_settings = own.size_settings,
             .size = [](const Method& method, const Settings& settings) { return size(with_curve(method, settings), family, settings); },
             .weigh_columns = k_weigh_columns,

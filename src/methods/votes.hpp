@@ -40,6 +40,15 @@ struct Ask {
         orders{};   ///< picks by order, where the orders came out unequal: a preference then needs this test too
 };
 
+/// The undecided dealt out: half to each side, the odd one to the side behind.
+[[nodiscard]] Pile split(Pile pile);
+/// All of them to the side behind.
+[[nodiscard]] Pile against(Pile pile, bool new_leads);
+/// Two normal sensations and a band in which both are liked alike, solved from the three shares: new = Phi((d - tau)/sqrt 2),
+/// current = Phi((-d - tau)/sqrt 2), so that a = z(new), b = z(current) give d = (a - b)/sqrt 2 and tau = -(a + b)/sqrt 2. It
+/// fits every outcome and so tests nothing. (Thurstone's case V with ties; solved here.)
+void add_three_outcomes(Findings& findings, const Pile& pile);
+
 /// The verdict's word: the side with more votes where `p` is small enough.
 [[nodiscard]] std::string_view verdict(const Pile& pile, double p, double alpha);
 

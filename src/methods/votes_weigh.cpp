@@ -65,37 +65,6 @@ void add_share(Findings& findings, const Pile& pile, const Weighed& weighed, dou
     findings.add("share_new.interval", weighed.kind);
 }
 
-/// Two normal sensations and a band in which both are liked alike, solved from the three shares: new = Phi((d - tau)/sqrt 2),
-/// current = Phi((-d - tau)/sqrt 2), so that a = z(new), b = z(current) give d = (a - b)/sqrt 2 and tau = -(a + b)/sqrt 2. It
-/// fits every outcome and so tests nothing. (Thurstone's case V with ties; solved here.)
-void add_three_outcomes(Findings& findings, const Pile& pile) {
-    const std::string why = "all three answers must have been given, at least both recipes";
-    if (pile.for_new == 0 || pile.for_current == 0) {
-        findings.add("three_outcomes.d", {}, why);
-        findings.add("three_outcomes.tau", {}, why);
-        return;
-    }
-    const auto all = static_cast<double>(pile.all());
-    const double a = stats::normal_quantile(static_cast<double>(pile.for_new) / all);
-    const double b = stats::normal_quantile(static_cast<double>(pile.for_current) / all);
-    findings.add("three_outcomes.d", (a - b) / std::numbers::sqrt2);
-    findings.add("three_outcomes.tau", pile.undecided == 0 ? 0.0 : -(a + b) / std::numbers::sqrt2);
-}
-
-/// The undecided dealt out: half to each side (the odd one to the side behind), or all to the side behind.
-Pile split(Pile pile) {
-    const std::int64_t to_leader = pile.undecided / 2;
-    const std::int64_t to_other = pile.undecided - to_leader;
-    const bool new_leads = pile.for_new >= pile.for_current;
-    return {pile.for_new + (new_leads ? to_leader : to_other), pile.for_current + (new_leads ? to_other : to_leader), 0};
-}
-
-Pile against(Pile pile, bool new_leads) {
-    (new_leads ? pile.for_current : pile.for_new) += pile.undecided;
-    pile.undecided = 0;
-    return pile;
-}
-
 /// A line of its own, never a test: what the verdict would be; said in words only where it would be another one.
 void add_robustness(Findings& findings, const std::string& name, const Pile& pile, double p, std::string_view now, double alpha) {
     const std::string_view other = verdict(pile, p, alpha);
@@ -177,6 +146,33 @@ Findings told(const Pile& pile, const Weighed& weighed, const Ask& ask) {
 }
 
 }   // namespace
+
+void add_three_outcomes(Findings& findings, const Pile& pile) {
+    const std::string why = "all three answers must have been given, at least both recipes";
+    if (pile.for_new == 0 || pile.for_current == 0) {
+        findings.add("three_outcomes.d", {}, why);
+        findings.add("three_outcomes.tau", {}, why);
+        return;
+    }
+    const auto all = static_cast<double>(pile.all());
+    const double a = stats::normal_quantile(static_cast<double>(pile.for_new) / all);
+    const double b = stats::normal_quantile(static_cast<double>(pile.for_current) / all);
+    findings.add("three_outcomes.d", (a - b) / std::numbers::sqrt2);
+    findings.add("three_outcomes.tau", pile.undecided == 0 ? 0.0 : -(a + b) / std::numbers::sqrt2);
+}
+
+Pile split(Pile pile) {
+    const std::int64_t to_leader = pile.undecided / 2;
+    const std::int64_t to_other = pile.undecided - to_leader;
+    const bool new_leads = pile.for_new >= pile.for_current;
+    return {pile.for_new + (new_leads ? to_leader : to_other), pile.for_current + (new_leads ? to_other : to_leader), 0};
+}
+
+Pile against(Pile pile, bool new_leads) {
+    (new_leads ? pile.for_current : pile.for_new) += pile.undecided;
+    pile.undecided = 0;
+    return pile;
+}
 
 Pile& Pile::operator+=(const Pile& other) {
     for_new += other.for_new;

@@ -3,6 +3,7 @@
 
 #include "oddplate/stats/curves.hpp"
 #include "right_answer.hpp"
+#include "votes.hpp"
 
 namespace oddplate::methods {
 namespace {
@@ -44,6 +45,41 @@ Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Ro
 
 constexpr Advice k_advice[] = {{Wanted::noticed, true, "two-afc.advice"}, {Wanted::same, true, "two-afc.advice"}};
 
+constexpr Setting k_undecided{.key = "no_difference",
+                              .kind = Kind::whole,
+                              .lo = 0,
+                              .hi = 100'000'000,
+                              .help = "further people who saw no difference; left out of the test and reported"};
+const std::vector<Setting> k_count = right_answer::with(right_answer::k_count_settings, k_undecided);
+
+/// The verdict had the undecided answered like this; a line beside the result, never a test of its own.
+core::Result<std::string> add_line(Findings& findings, const Method& method, Settings settings, const std::string& name, const votes::Pile& pile) {
+    settings.insert_or_assign("correct", pile.for_new);
+    settings.insert_or_assign("of", pile.chose());
+    const auto other = right_answer::count(method, k_family, settings);
+    if (!other) return other.faults();
+    findings.add("undecided_" + name + ".p_value", *other->find("p_value"));
+    findings.add("undecided_" + name + ".verdict", other->verdict);
+    return other->verdict;
+}
+
+core::Result<Findings> count(const Method& method, const Settings& settings) {
+    auto found = right_answer::count(method, k_family, settings);
+    const auto undecided = whole(settings, "no_difference");
+    if (!found || !undecided) return found;
+    const votes::Pile pile{*whole(settings, "correct"), *whole(settings, "of") - *whole(settings, "correct"), *undecided};
+    found->add("no_difference", *undecided);
+    const auto split = add_line(*found, method, settings, "split", votes::split(pile));
+    if (!split) return split.faults();
+    const auto against = add_line(*found, method, settings, "against", votes::against(pile, pile.for_new >= pile.for_current));
+    if (!against) return against.faults();
+    votes::add_three_outcomes(*found, pile);
+    if (*undecided > 0) found->words.push_back({"right.undecided", {{"t", *undecided}}});
+    if (*split != found->verdict) found->words.push_back({"right.undecided_split", {}});
+    if (*against != found->verdict) found->words.push_back({"right.undecided_against", {}});
+    return found;
+}
+
 constexpr Source k_sources[] = {
     {"ISO 5495:2005, Sensory analysis - Methodology - Paired comparison test (one-sided test, similarity)"},
     {"Thurstone (1927), Psychological Review 34:273 (the curve)"},
@@ -59,6 +95,10 @@ constexpr Example k_examples[] = {
      "ISO 5495:2005, table A.3, n = 126, pd 0.3, 0.05"},
     {R"({"correct":60,"of":132,"aim":"similarity","same_below_pd":0.5,"alpha":0.01})", "most_correct", 86, 0,
      "ISO 5495:2005, table A.3, n = 132, pd 0.5, 0.01"},
+    {R"({"correct":20,"of":30,"no_difference":10})", "three_outcomes.d", 0.476936276204470, 1e-12,
+     "a = z(1/2) = 0, b = z(1/4): d = -z(1/4)/sqrt 2, by 40-digit arithmetic"},
+    {R"({"correct":20,"of":30,"no_difference":10})", "undecided_split.p_value", 0.0769299721, 5e-10, "exact: P(X >= 25 of 40) at 1/2"},
+    {R"({"correct":20,"of":30,"no_difference":10})", "undecided_against.p_value", 0.5626853437, 5e-10, "exact: P(X >= 20 of 40) at 1/2"},
     {R"({"correct":8,"of":10})", "p_value", 0.0546875, 5e-8, "exact: 56/1024"},
 };
 
@@ -73,6 +113,8 @@ extern const Method two_afc = right_answer::method_of<k_family>({
     .score = score,
     .decide = decide,
     .advice = k_advice,
+    .count_settings = k_count,
+    .count = count,
     .link = &stats::two_afc_link(),
     .sources = k_sources,
     .examples = k_examples,
