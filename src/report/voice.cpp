@@ -30,7 +30,10 @@ std::string Voice::say(std::string_view id, Arguments args) const {
 
 std::string Voice::ask(const methods::Round& round, std::string_view name) const {
     const std::string attribute = methods::words(round.settings, "attribute").value_or("");
-    return m_words.text(round.method + "." + std::string(name), {{"attribute", attribute}});
+    std::string id = round.method + "." + std::string(name);
+    for (const auto& [key, value] : round.settings)   // a reminder on the tray, say, is another tray to describe
+        if (const bool* set = std::get_if<bool>(&value); set != nullptr && *set && m_words.has(id + "." + key)) id += "." + key;
+    return m_words.text(id, {{"attribute", attribute}});
 }
 
 std::string Voice::ask_or(const methods::Round& round, std::string_view name, std::string otherwise) const {

@@ -178,6 +178,10 @@ TEST_CASE("a larger difference never takes more people", "[conformance]") {
             for (double d = 0.5; d <= 3; d += 0.25) {
                 const Findings found = size(asked->id, R"({"detect_d":)" + core::shortest(d) + R"(,"aim":")" + aim + "\"}");
                 INFO(asked->id << " " << aim << " d " << d);
+                if (!found.number("tasters")) {   // more than the method looks for; never after a size was found
+                    CHECK(last == 1e300);
+                    continue;
+                }
                 CHECK(number(found, "tasters_safe") <= last);
                 CHECK(number(found, "tasters") <= number(found, "tasters_safe"));
                 CHECK(number(found, "power_actual") >= 0.8 * (1 - 1e-12));
