@@ -148,10 +148,13 @@ core::Result<Findings> size(const Method& method, const Family& family, const Se
         findings.words.push_back({"signals.size.too_many", {}});
         return findings;
     }
-    findings.words.push_back({question.similarity ? "signals.size.similarity" : "signals.size.difference",
+    findings.words.push_back({!question.similarity ? "signals.size.difference"
+                              : truth > 0          ? "signals.size.similarity_some"
+                                                   : "signals.size.similarity",
                               {{"n", found.tasters},
                                {"line", right_at(method, *question.detect)},
                                {"power", found.power_actual},
+                               {"true", right_at(method, truth)},
                                {"false", found.alpha_actual}}});
     if (found.tasters_safe > found.tasters) findings.words.push_back({"signals.size.safe", {{"safe", found.tasters_safe}}});
     return findings;

@@ -175,9 +175,11 @@ Findings findings_of(const Method& method, const Family& family, const Question&
     findings.add_optional("false_alarm_rate", rate(counts.false_alarms, counts.noises), "no such sets were answered");
     add_fit(findings, question, weighed);
     findings.add("discriminators", Value{}, "one word about one impression has no share of people who can tell; see d_prime");
-    const auto least = counts.both() ? least_hits(question, counts) : std::nullopt;
+    const auto least = counts.both() && !weighed.several ? least_hits(question, counts) : std::nullopt;
     findings.add("least_hits", least ? Value{*least} : Value{},
-                 least ? "" : "with so many false alarms, or so few answers, not even all hits would do");
+                 least             ? ""
+                 : weighed.several ? "where people gave several answers it depends on whose hit it is"
+                                   : "with so many false alarms, or so few answers, not even all hits would do");
     if (question.margin)
         findings.add("same_below.d_prime", *question.margin);
     else

@@ -41,6 +41,7 @@ void say_fit(Sentences& words, const Method& method, const Family& family, const
     } else {
         words.push_back({"signals.one_word", {}});
     }
+    if (!weighed.different && d.lower && *d.lower > 0) words.push_back({"signals.test_decides", {}});
     const stats::SignalEstimate& lean = weighed.fit->criterion;
     if (family.rule != stats::SignalRule::yes_no) return;
     if (lean.lower && *lean.lower > 0) words.push_back({"signals.yes.too_seldom", {}});

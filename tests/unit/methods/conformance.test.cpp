@@ -182,7 +182,8 @@ TEST_CASE("a larger difference never takes more people", "[conformance]") {
                     CHECK(last == 1e300);
                     continue;
                 }
-                CHECK(number(found, "tasters_safe") <= last);
+                // Hits and false alarms: the criterion taken for the power moves with d, so the saw may rise by a tooth.
+                CHECK(number(found, "tasters_safe") <= last + (asked->right_of_n ? 0 : 2));
                 CHECK(number(found, "tasters") <= number(found, "tasters_safe"));
                 CHECK(number(found, "power_actual") >= 0.8 * (1 - 1e-12));
                 CHECK(number(found, "alpha_actual") <= 0.05 * (1 + 1e-12));
