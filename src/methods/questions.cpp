@@ -36,6 +36,10 @@ core::Result<Findings> curve(const Method& asked, const Settings& settings, doub
 core::Result<std::vector<SizeRow>> size_table(const Method& asked, const Settings& settings) {
     const Method method = with_curve(asked, settings);
     if (method.link == nullptr) return no_curve(method);
+    if (!method.right_of_n)
+        return core::fault(
+            core::ErrorKind::usage, "no-table",
+            std::string(method.id) + " counts hits and false alarms, so it has no table by the share of people who can tell");
     std::vector<SizeRow> rows;
     for (const stats::PlanningRow& row : stats::planning_table(method.link->chance))
         rows.push_back({row.alpha, row.power, row.discriminators, row.tasters, row.tasters_safe});

@@ -101,6 +101,10 @@ struct Places {
         draw_cups(column, cups(), digit, Under::write);
         column.text(question.voice.say("score_each", {{"lo", score.lo}, {"hi", score.hi}}),
                     {.points = body, .align = Align::centre});
+        const std::string low = question.voice.ask_or(question.round(), "low", "");
+        if (low.empty()) return;
+        const Arguments ends{{"lo", score.lo}, {"low", low}, {"hi", score.hi}, {"high", question.voice.ask_or(question.round(), "high", "")}};
+        column.text(question.voice.say("score_ends", ends), {.points = body, .align = Align::centre});
     }
     void operator()(const methods::OrderAll& order) const {
         draw_cups(column, cups(), digit, Under::write);
@@ -116,9 +120,12 @@ struct Places {
         }
         tick_row(column, words, body * 1.25);
         if (one.sureness_steps < 2) return;
+        const bool in_words = one.sureness_steps == 3;
         std::vector<std::string> steps;
-        for (int step = 1; step <= one.sureness_steps; ++step) steps.push_back(std::to_string(step));
-        column.text(question.voice.say("how_sure", {{"last", std::to_string(one.sureness_steps)}}), {.points = body});
+        for (int step = 1; step <= one.sureness_steps; ++step)
+            steps.push_back(in_words ? question.voice.say("sure_" + std::to_string(step)) : std::to_string(step));
+        column.text(question.voice.say(in_words ? "how_sure_3" : "how_sure", {{"last", std::to_string(one.sureness_steps)}}),
+                    {.points = body});
         tick_row(column, steps, body * 1.1);
     }
 };

@@ -30,9 +30,11 @@ std::string Voice::say(std::string_view id, Arguments args) const {
 
 std::string Voice::ask(const methods::Round& round, std::string_view name) const {
     const std::string attribute = methods::words(round.settings, "attribute").value_or("");
-    const std::string id = round.method + "." + std::string(name);
-    const bool directed = !attribute.empty() && m_words.has(id + "_directed");   // a method that can be asked both ways
-    return m_words.text(directed ? id + "_directed" : id, {{"attribute", attribute}});
+    std::string id = round.method + "." + std::string(name);
+    if (!attribute.empty() && m_words.has(id + "_directed")) id += "_directed";   // a method that can be asked both ways
+    for (const auto& [key, value] : round.settings)   // a reminder on the tray, say, is another tray to describe
+        if (const bool* set = std::get_if<bool>(&value); set != nullptr && *set && m_words.has(id + "." + key)) id += "." + key;
+    return m_words.text(id, {{"attribute", attribute}});
 }
 
 std::string Voice::ask_or(const methods::Round& round, std::string_view name, std::string otherwise) const {

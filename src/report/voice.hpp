@@ -21,7 +21,8 @@ public:
 
     /// The phrase "paper.<id>".
     [[nodiscard]] std::string say(std::string_view id, Arguments args = {}) const;
-    /// The method's phrase "<method>.<name>", with the round's attribute.
+    /// The method's phrase "<method>.<name>", with the round's attribute; "<method>.<name>.<flag>" where there is one for a flag that
+    /// the round sets.
     [[nodiscard]] std::string ask(const methods::Round& round, std::string_view name) const;
     /// The same, or `otherwise` where the method has none of that name.
     [[nodiscard]] std::string ask_or(const methods::Round& round, std::string_view name, std::string otherwise) const;

@@ -112,7 +112,7 @@ void estimate(SignalRule rule, const SignalCounts& counts, SignalFit& fit) {
         if (!hit_inside || !alarm_inside) return;
         const double zh = normal_quantile(hit), zf = normal_quantile(alarm);
         fit.d.estimate = zh - zf;
-        fit.criterion.estimate = -(zh + zf) / 2;
+        fit.criterion.estimate = std::abs(zh + zf) < 1e-14 ? 0.0 : -(zh + zf) / 2;   // one share and its rest
         return;
     }
     if (hit <= alarm) {

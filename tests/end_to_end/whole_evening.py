@@ -23,7 +23,9 @@ def questions(place):
     """One-off questions: every method, every key."""
     methods = place.run("methods", "--json").json
     hold(methods, [{"id": TEXT, "title": TEXT}], "methods")
-    check([each["id"] for each in methods] == sorted(each["id"] for each in methods) and {"triangle", "duo-trio", "two-afc", "three-afc", "tetrad", "two-out-of-five", "paired-preference"} <= {each["id"] for each in methods}, f"the methods: {methods}")
+    ids = [each["id"] for each in methods]
+    known = {"a-not-a", "difference-from-control", "duo-trio", "paired-preference", "same-different", "tetrad", "three-afc", "triangle", "two-afc", "two-out-of-five"}
+    check(ids == sorted(ids) and known <= set(ids), f"the methods: {methods}")
     check(place.run("--version").out.startswith("oddplate "), "--version")
     for method in ("triangle", "two-afc"):
         for correct, of in ((0, 12), (4, 12), (12, 12), (13, 24), (24, 30), (1, 1), (0, 1)):

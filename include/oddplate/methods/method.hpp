@@ -150,6 +150,7 @@ struct Method {
     std::span<const Setting> weigh_settings{};
     core::Result<Findings> (*weigh)(const Method&, const PlainTable& table, const Settings&){nullptr};
 
+    bool right_of_n{true};                      ///< what counts is right answers of all; else hits and false alarms, or scores
     const stats::Link* link{nullptr};           ///< absent where no answer is right
     std::span<const Setting> curve_settings{};  ///< what the curve depends on (the specified tetrad); flags of `curve`
     const stats::Link* (*link_by)(const Settings&){nullptr};   ///< where curve_settings says something, the curve that they name

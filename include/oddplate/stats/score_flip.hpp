@@ -21,6 +21,15 @@ namespace oddplate::stats {
 /// stands at sign_flip_interval, which does the work).
 [[nodiscard]] ShareInterval score_flip_interval(std::span<const double> differences, double confidence, std::uint64_t seed);
 
+/// One taster's difference at one spot.
+struct SpotScore {
+    std::int32_t taster{0}, spot{0};
+    double difference{0};
+};
+/// P that the spots' means differ so much, each taster's differences exchanged over his own sets: 9,999 seeded permutations of the
+/// sum of squares between spots. None where no taster has two differences that are unlike.
+[[nodiscard]] std::optional<PValue> score_spots_p(std::span<const SpotScore> scores, std::uint64_t seed);
+
 /// Power of the one-sided t test of n differences with this mean (in units of their standard deviation): noncentral t. It stands
 /// in for the sign-flip test, whose power it approximates (within .03 from 8 tasters on, by simulation).
 [[nodiscard]] double score_power(std::int64_t n, double mean_over_sd, double alpha);

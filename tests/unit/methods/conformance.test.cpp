@@ -180,7 +180,12 @@ TEST_CASE("a larger difference never takes more people", "[conformance]") {
             for (double d = 0.5; d <= 3; d += 0.25) {
                 const Findings found = size(asked->id, R"({"detect_d":)" + core::shortest(d) + R"(,"aim":")" + aim + "\"}");
                 INFO(asked->id << " " << aim << " d " << d);
-                CHECK(number(found, "tasters_safe") <= last);
+                if (!found.number("tasters")) {   // more than the method looks for; never after a size was found
+                    CHECK(last == 1e300);
+                    continue;
+                }
+                // Hits and false alarms: the criterion taken for the power moves with d, so the saw may rise by a tooth.
+                CHECK(number(found, "tasters_safe") <= last + (asked->right_of_n ? 0 : 2));
                 CHECK(number(found, "tasters") <= number(found, "tasters_safe"));
                 CHECK(number(found, "power_actual") >= 0.8 * (1 - 1e-12));
                 CHECK(number(found, "alpha_actual") <= 0.05 * (1 + 1e-12));

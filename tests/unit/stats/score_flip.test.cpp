@@ -85,3 +85,15 @@ TEST_CASE("sizes for scores, and what the flips really have there") {
         CHECK(std::abs(power - score_power(n, effect, 0.05)) < 0.06);   // Monte Carlo error .011
     }
 }
+
+TEST_CASE("spots' scores are exchanged within tasters") {
+    // Two tasters, two spots: 4 arrangements; sums at spot 0 of 3 + 1, 3 + 0, 2 + 1, 2 + 0 against the rest of 6: squares about the
+    // middle are 1, 0, 0, 1, so p is 1/2 for the observed 4 and 2.
+    const std::vector<SpotScore> two{{0, 0, 3}, {0, 1, 2}, {1, 0, 1}, {1, 1, 0}};
+    const auto p = score_spots_p(two, 1);
+    REQUIRE(p);
+    CHECK(std::abs(p->p - 0.5) < 0.025);   // five Monte Carlo errors
+    CHECK_FALSE(score_spots_p(std::vector<SpotScore>{{0, 0, 1}, {1, 1, 3}}, 1));
+    CHECK_FALSE(score_spots_p(std::vector<SpotScore>{{0, 0, 1}, {0, 1, 1}}, 1));
+    CHECK_FALSE(score_spots_p(std::vector<SpotScore>{}, 1));
+}

@@ -1,0 +1,108 @@
+// Same or different: two portions, of one recipe or of two; the taster says whether they are alike. A signal is a pair of two.
+
+#include <cmath>
+
+#include "signals.hpp"
+
+namespace oddplate::methods {
+namespace {
+
+constexpr core::Phrase k_phrases[] = {
+    {"same-different.title", "Same or different"},
+    {"same-different.asks", "Do people take these two for one dish or for two?"},
+    {"same-different.look", "Two portions. They are alike, or they are not."},
+    {"same-different.how", "Begin with the left one, then take the right one. You may go back as often as you like."},
+    {"same-different.ask", "Are the two the SAME or DIFFERENT? Tick one."},
+    {"same-different.kind", "Not sure? Most people aren't. Tick your best guess: a guess helps, an empty slip doesn't."},
+    {"same-different.word.same", "the same"},
+    {"same-different.word.different", "different"},
+    {"same-different.comment", "Anything you want to say, after you have ticked:"},
+    {"same-different.before", "Before you tasted: did anything you saw, smelled or heard tell you whether the two were alike?"},
+};
+
+constexpr std::string_view k_words[] = {"different", "same"};
+constexpr signals::Family k_family{.rule = stats::SignalRule::same_different, .answers = k_words, .words = "signals.pairs"};
+
+constexpr std::string_view k_aims[] = {"difference", "similarity"};
+constexpr Setting k_round_settings[] = {
+    {.key = "aim",
+     .kind = Kind::choice,
+     .choices = k_aims,
+     .help = "what the tasting is for: to find a difference, or to show that it is small enough"},
+    {.key = "detect_d", .lo = 0, .hi = 30, .open = true, .help = "the difference that should be found, as d'"},
+    {.key = "same_below_d",
+     .lo = 0,
+     .hi = 30,
+     .open = true,
+     .help = "the largest difference that still counts as the same dish, as d' (default: detect)"},
+    {.key = "sureness", .kind = Kind::flag, .help = "tasters also say how sure they are, in three steps"}};
+
+std::vector<Order> orders(const Round&, int) {
+    return {{{0, 0}, -1, 0}, {{1, 1}, -1, 0}, {{0, 1}, -1, 1}, {{1, 0}, -1, 1}};   // trait: the pair differs
+}
+
+core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan&) {
+    return signals::score(k_family, key.versions.size() == 2 && key.versions[0] != key.versions[1], key, answer, round);
+}
+
+Answer decide(const Sensed& sensed, std::span<const std::string>, const Round&, const Plan&) {
+    const double line = stats::best_criterion(stats::SignalRule::same_different, std::abs(sensed.d));
+    return Word{std::abs(sensed.portions[0] - sensed.portions[1]) > line ? "different" : "same", 0};
+}
+
+std::optional<bool> kind(std::string_view text) {
+    if (text == "different") return true;
+    return text == "same" ? std::optional(false) : std::nullopt;
+}
+
+constexpr Column k_columns[] = {{"taster"}, {"pair"}, {"answer"}, {"sureness", false}};
+
+constexpr Source k_sources[] = {
+    {"Fisher (1935), The Design of Experiments, chapter 2 (the exact test)"},
+    {"Sorkin (1962), Journal of the Acoustical Society of America 34:1745 (same-different, difference rule; from memory)"},
+    {"Macmillan & Creelman (2005), Detection Theory: A User's Guide"},
+    {"Brown (1974), Journal of the Institute of Brewing 80:486 (R-index; from memory)"},
+};
+
+// By 40-digit arithmetic from the two formulas: F = 2 Phi(-tau/sqrt 2), H = 1 - Phi((tau - d)/sqrt 2) + Phi((-tau - d)/sqrt 2).
+constexpr Example k_examples[] = {
+    {R"({"hits":15,"signals":20,"false_alarms":8,"noises":20})", "criterion.estimate", 1.19023216289997, 5e-14,
+     "computed: -sqrt 2 z(0.2)"},
+    {R"({"hits":3,"signals":4,"false_alarms":1,"noises":4})", "p_value", 0.2428571428571429, 5e-16, "Fisher (1935): 17/70"},
+};
+
+}   // namespace
+
+extern const Method same_different;
+const Method same_different{
+    .id = "same-different",
+    .phrases = k_phrases,
+    .portions = 2,
+    .shape = [](const Round& round) { return signals::shape(k_family, round); },
+    .orders = orders,
+    .round_settings = k_round_settings,
+    .settle = signals::settle,
+    .may_abstain = right_answer::never_abstains,
+    .score = score,
+    .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
+                  const Plan& plan) { return signals::analyse(method, k_family, observations, round, plan); },
+    .claims_difference = right_answer::claims_difference,
+    .outlook = [](const Method& method, const Round& round,
+                  const Plan& plan) { return signals::outlook(method, k_family, round, plan); },
+    .decide = decide,
+    .verdicts = right_answer::k_verdicts,
+    .count_settings = signals::k_count_settings,
+    .count = [](const Method& method, const Settings& settings) { return signals::count(method, k_family, settings); },
+    .size_settings = signals::k_size_settings,
+    .size = [](const Method& method, const Settings& settings) { return signals::size(method, k_family, settings); },
+    .weigh_columns = k_columns,
+    .weigh_settings = signals::k_weigh_settings,
+    .weigh = [](const Method& method, const PlainTable& table,
+                const Settings& settings) { return signals::weigh_table(method, k_family, "pair", kind, table, settings); },
+    .right_of_n = false,
+    .link = &stats::same_different_link(),
+    .sources = k_sources,
+    .examples = k_examples,
+};
+
+}   // namespace oddplate::methods

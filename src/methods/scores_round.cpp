@@ -1,0 +1,163 @@
+// A round of scores: each spot and all together, a taster's sets made one mean, and the plan's rule over the spots.
+
+#include <algorithm>
+#include <cstdlib>
+
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/holm.hpp"
+#include "oddplate/stats/score_flip.hpp"
+#include "scores.hpp"
+
+namespace oddplate::methods::scores {
+namespace {
+
+constexpr std::uint64_t k_seed = 6;   // of the permutations between spots
+
+using right_answer::combine;
+using right_answer::to_text;
+using right_answer::Verdict;
+
+struct Weighing {
+    std::vector<Weighed> spots;
+    std::vector<double> adjusted;
+    Weighed pooled;
+    std::optional<double> heterogeneity;
+    bool different{false}, similar{false};
+};
+
+/// At one spot (all spots: -1); the test product's score is `value` more than the blind control's.
+Tasters tasters_at(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan,
+                   int spot) {
+    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
+    Tasters tasters;
+    for (const Observation& seen : observations) {
+        if (spot >= 0 && seen.spot != spot) continue;
+        const auto order = static_cast<std::size_t>(seen.order);
+        if (order >= orders.size() || seen.scored.values.size() != 2) std::abort();   // the joining has promised it
+        const std::size_t test = orders[order].versions[0] == 0 ? 1 : 0;
+        Taster& taster = tasters[std::to_string(seen.taster)];
+        taster.test += seen.scored.values[test];
+        taster.control += seen.scored.values[1 - test];
+        ++taster.sets;
+    }
+    return tasters;
+}
+
+void decide(const Question& question, DecideOn rule, Weighing& weighing) {
+    const auto& spots = weighing.spots;
+    const auto all = [&](auto member) {
+        return std::all_of(spots.begin(), spots.end(), [&](const Weighed& spot) { return spot.*member; });
+    };
+    weighing.similar = rule == DecideOn::overall ? weighing.pooled.similar : all(&Weighed::similar);
+    if (rule == DecideOn::overall) weighing.different = weighing.pooled.different;
+    if (rule == DecideOn::each_spot) weighing.different = all(&Weighed::different);
+    if (rule == DecideOn::any_spot)
+        for (std::size_t j = 0; j < spots.size(); ++j)
+            weighing.different =
+                weighing.different || (!spots[j].differences.empty() && stats::significant(weighing.adjusted[j], question.alpha));
+}
+
+Weighing weigh_round(const Method& method, const Question& question, std::span<const Observation> observations,
+                     const Round& round, const Plan& plan) {
+    Weighing weighing;
+    std::vector<double> p_values;
+    for (std::size_t j = 0; j < round.spots.size(); ++j) {
+        weighing.spots.push_back(weigh(question, tasters_at(method, observations, round, plan, static_cast<int>(j))));
+        p_values.push_back(weighing.spots.back().p_different);
+    }
+    weighing.adjusted = stats::holm_adjusted(p_values);
+    weighing.pooled = weigh(question, tasters_at(method, observations, round, plan, -1));
+    std::vector<stats::SpotScore> scores;
+    for (const Observation& seen : observations) scores.push_back({seen.taster, seen.spot, seen.scored.value});
+    if (const auto p = stats::score_spots_p(scores, k_seed)) weighing.heterogeneity = p->p;
+    Weighed& pooled = weighing.pooled;
+    pooled.withheld = pooled.similar && weighing.heterogeneity && stats::significant(*weighing.heterogeneity, question.alpha);
+    pooled.similar = pooled.similar && !pooled.withheld;
+    decide(question, round.decide_on, weighing);
+    return weighing;
+}
+
+void say_spots(std::vector<core::Sentence>& words, const Question& question, const Weighing& weighing, const Round& round) {
+    std::size_t passed = 0;
+    for (std::size_t j = 0; j < weighing.spots.size(); ++j) {
+        const Weighed& spot = weighing.spots[j];
+        passed += spot.different;
+        if (spot.differences.empty())
+            words.push_back({"right.no_answers_from", {{"spot", round.spots[j]}}});
+        else
+            words.push_back(
+                {"scores.at_spot",
+                 {{"spot", round.spots[j]}, {"mean", spot.mean}, {"p", spot.p_different}, {"q", weighing.adjusted[j]}}});
+    }
+    if (!weighing.heterogeneity) {
+        words.push_back({"right.between.untested", {}});
+        return;
+    }
+    const bool mixed = passed > 0 && passed < weighing.spots.size();
+    words.push_back({stats::significant(*weighing.heterogeneity, question.alpha) ? "right.between.shown"
+                     : mixed                                                     ? "right.between.tempting"
+                                                                                 : "right.between.quiet",
+                     {{"h", *weighing.heterogeneity}}});
+}
+
+std::vector<core::Sentence> round_words(const Question& question, const Weighing& weighing, const Round& round,
+                                        const Plan& plan) {
+    std::vector<core::Sentence> words;
+    const Verdict verdict = combine(weighing.different, weighing.similar);
+    const bool several = round.spots.size() > 1, any = !weighing.pooled.differences.empty();
+    if (several && any && round.decide_on != DecideOn::overall)
+        words.push_back(
+            {(round.decide_on == DecideOn::any_spot ? "signals.any." : "signals.each.") + std::string(to_text(verdict)),
+             {{"alpha", question.alpha}}});
+    else
+        words = words_of(question, weighing.pooled);
+    if (!any) return words;
+    if (several) say_spots(words, question, weighing, round);
+    if (plan.same_recipe) {
+        words.push_back({right_answer::claims_difference(to_text(verdict)) ? "right.next.same_recipe_alarm"
+                         : verdict == Verdict::close_enough                ? "right.next.same_recipe_calm"
+                                                                           : "right.next.same_recipe_open",
+                         {}});
+    } else if (verdict == Verdict::unsettled) {
+        words.push_back({"scores.next.unsettled", {}});
+    } else {
+        words.push_back({verdict == Verdict::different ? (question.similarity ? "right.next.not_there_yet" : "right.next.noticed")
+                         : verdict == Verdict::slight  ? "signals.next.slight"
+                                                       : "right.next.close_enough",
+                         {}});
+    }
+    return words;
+}
+
+std::string why_untested(const Weighing& weighing) {
+    if (weighing.spots.size() == 1) return "there is one spot";
+    return "nobody scored two spots differently";
+}
+
+}   // namespace
+
+RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    const Question question = question_of(round.settings, round.alpha);
+    const Weighing weighing = weigh_round(method, question, observations, round, plan);
+    RoundFindings found;
+    for (std::size_t j = 0; j < round.spots.size(); ++j) {
+        Findings findings = findings_of(method, question, weighing.spots[j]);
+        if (round.spots.size() > 1)
+            findings.add_optional("p_adjusted",
+                                  weighing.spots[j].differences.empty() ? std::nullopt : std::optional(weighing.adjusted[j]),
+                                  "no answers");
+        found.spots.push_back({round.spots[j], std::move(findings)});
+    }
+    found.pooled = findings_of(method, question, weighing.pooled);
+    found.heterogeneity = weighing.heterogeneity;
+    if (!weighing.heterogeneity) found.heterogeneity_why = why_untested(weighing);
+    found.verdict = to_text(combine(weighing.different, weighing.similar));
+    found.words = round_words(question, weighing, round, plan);
+    const bool below = round.decide_on == DecideOn::overall ? weighing.pooled.below_chance
+                                                            : std::any_of(weighing.spots.begin(), weighing.spots.end(),
+                                                                          [](const Weighed& spot) { return spot.below_chance; });
+    if (below) found.warnings.emplace_back("below_chance");
+    return found;
+}
+
+}   // namespace oddplate::methods::scores

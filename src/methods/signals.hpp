@@ -1,0 +1,114 @@
+#pragma once
+// The family of methods that ask for one word about one impression: hits and false alarms. A method of the family is one file in
+// registry/ that hands these functions its rule, its orders and its words.
+//
+// Two tests make a verdict, as in the family of right answers:
+//   D  hits are no more frequent than false alarms: Fisher's exact test, or labels exchanged within tasters   p <= alpha
+//   S  d' is as large as the margin, whatever the criterion (signal_p_similar)                               p <= alpha
+// Guards of S: counts without any gap would pass too (else only luck could), and false alarms are not significantly more frequent
+// than hits (then something is wrong with the key).
+
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "oddplate/methods/method.hpp"
+#include "oddplate/stats/signal.hpp"
+#include "oddplate/stats/sureness.hpp"
+#include "right_answer.hpp"
+
+namespace oddplate::methods::signals {
+
+using right_answer::combine;
+using right_answer::to_text;
+using right_answer::Verdict;
+
+inline constexpr int k_steps = 3;   ///< of sureness: a guess, fairly sure, sure
+
+struct Family {
+    stats::SignalRule rule{stats::SignalRule::yes_no};
+    std::span<const std::string_view> answers;   ///< the word for a signal first
+    std::string_view words;                      ///< prefix of the family's own sentences: "signals.yes"
+};
+
+struct Question {
+    double alpha{0.05};
+    std::optional<double> confidence;
+    bool similarity{false};
+    std::optional<double> detect, margin;   ///< as d'
+    std::optional<double> criterion;        ///< tasters' criterion assumed for powers; the best one where absent
+
+    [[nodiscard]] double criterion_at(const Family& family, double d) const {
+        return criterion.value_or(stats::best_criterion(family.rule, d));
+    }
+};
+
+/// What each taster said to each kind of set; a taster without answers has zeros.
+struct Answers {
+    std::vector<stats::SignalCounts> tasters;
+    std::vector<stats::SurenessCounts> sure;   ///< by taster; only answers that said how sure
+
+    [[nodiscard]] stats::SignalCounts all() const;
+    [[nodiscard]] std::int64_t people() const;
+    [[nodiscard]] bool several() const;   ///< a taster gave more than one answer
+    void add(std::size_t taster, bool is_signal, bool said_signal, int sureness);
+};
+
+struct Weighed {
+    stats::SignalCounts counts;
+    bool several{false};
+    double spread{1};
+    double p_different{1};
+    std::optional<double> p_similar;
+    std::optional<stats::SignalFit> fit;   ///< nothing where one kind of set has no answers
+    bool different{false}, similar{false}, below_chance{false}, only_by_luck{false}, withheld{false};
+
+    [[nodiscard]] Verdict verdict() const { return combine(different, similar); }
+};
+/// `several`: tasters gave several answers, so they are the units; else every answer is one of its own.
+[[nodiscard]] Weighed weigh(const Family& family, const Question& question, const Answers& answers, bool several);
+/// The keys of `count` with their words.
+[[nodiscard]] Findings findings_of(const Method& method, const Family& family, const Question& question, const Answers& answers,
+                                   const Weighed& weighed);
+/// What was found and why not more, the verdict first.
+[[nodiscard]] std::vector<core::Sentence> words_of(const Method& method, const Family& family, const Question& question,
+                                                   const Weighed& weighed);
+
+/// So many answers to one count, at which alpha, and how many counts have to come out.
+struct Panel {
+    std::int64_t answers{0}, answers_each{1};
+    double alpha{0.05};
+    int all_of{1};
+};
+[[nodiscard]] Panel panel_of(const Round& round, std::int64_t tasters);
+/// People for so many answers to the count that the rule looks at.
+[[nodiscard]] std::int64_t people_for(std::int64_t answers, const Round& round);
+[[nodiscard]] stats::SignalShare share_of(const Family& family, const Settings& settings);
+/// D at this d, or S at the margin when d is the truth.
+[[nodiscard]] stats::SignalQuestion asked_of(const Family& family, const Question& question, double d, bool similarity,
+                                             const stats::SignalShare& share, double alpha);
+/// The smallest d' that n answers find with this power; nothing where even 8 is missed.
+[[nodiscard]] std::optional<double> visible_d(const Family& family, std::int64_t n, const stats::SignalShare& share, double alpha,
+                                              double power);
+
+extern const std::span<const Setting> k_count_settings, k_size_settings, k_weigh_settings;
+[[nodiscard]] Question question_of(const Settings& settings, double alpha);
+void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
+[[nodiscard]] AnswerShape shape(const Family& family, const Round& round);
+/// 1 for the right word, else 0; `values` holds how sure, where it was said.
+[[nodiscard]] core::Result<Scored> score(const Family& family, bool is_signal, const SetKey& key, const Answer& answer,
+                                         const Round& round);
+
+[[nodiscard]] core::Result<Findings> count(const Method& method, const Family& family, const Settings& settings);
+[[nodiscard]] core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings);
+[[nodiscard]] RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations,
+                                    const Round& round, const Plan& plan);
+[[nodiscard]] Outlook outlook(const Method& method, const Family& family, const Round& round, const Plan& plan);
+/// `kind` reads the column that says which kind of set a row is about: whether it is a signal, nothing where it is neither.
+[[nodiscard]] core::Result<Findings> weigh_table(const Method& method, const Family& family, std::string_view kind_column,
+                                                 std::optional<bool> (*kind)(std::string_view), const PlainTable& table,
+                                                 const Settings& settings);
+
+}   // namespace oddplate::methods::signals

@@ -1,0 +1,88 @@
+// Words and scores over spots and tasters: what a round makes of them.
+#include "unit/methods/support.hpp"
+
+#include "oddplate/stats/signal.hpp"
+
+using namespace oddplate;
+using namespace oddplate::methods;
+using namespace oddplate::methods::testing;
+
+namespace {
+
+/// Every taster gets each order once at each spot; `right(taster, spot, order)` says what he answers.
+template <class Right>
+RoundFindings judged(const Plan& plan, Right right) {
+    const Round& round = plan.rounds[0];
+    const Method& asked = method(round.method);
+    const auto orders = asked.orders(round, 2);
+    std::vector<Observation> seen;
+    for (int taster = 0; taster < plan.tasters; ++taster)
+        for (int spot = 0; spot < static_cast<int>(round.spots.size()); ++spot)
+            for (int order = 0; order < static_cast<int>(orders.size()); ++order) {
+                Observation one{.taster = taster, .ballot = taster, .spot = spot, .order = order, .scored = {}};
+                one.scored = right(taster, spot, order);
+                seen.push_back(one);
+            }
+    return asked.analyse(asked, seen, round, plan);
+}
+
+}   // namespace
+
+TEST_CASE("words over two spots: each rule, and D by exchanging labels within tasters", "[signals]") {
+    const auto at_edge = [](int taster, int spot, int order) {   // told at the edge, guessed at the centre
+        return Scored{.value = spot == 0 ? 1.0 : (taster + order) % 2 == 0 ? 1.0 : 0.0};
+    };
+    Plan plan = plan_of("a-not-a", {"edge", "centre"}, 12, R"({"detect_d":1})");
+    const RoundFindings overall = judged(plan, at_edge);
+    CHECK(overall.verdict == "different");
+    CHECK(number(overall.pooled, "hits") == 18);
+    CHECK(number(overall.pooled, "false_alarms") == 6);
+    CHECK(number(overall.pooled, "tasters") == 12);
+    REQUIRE(overall.heterogeneity);
+    CHECK(*overall.heterogeneity < 0.05);
+    // Of each taster's four answers two are "a" or he is half right at the centre: the law is that of the tasters, not Fisher's.
+    std::vector<stats::SignalCounts> tasters;
+    for (int taster = 0; taster < 12; ++taster)
+        tasters.push_back(taster % 2 == 0 ? stats::SignalCounts{2, 2, 1, 2} : stats::SignalCounts{1, 2, 0, 2});
+    CHECK(number(overall.pooled, "p_value") == Approx(stats::signal_p(tasters)).epsilon(1e-12));
+    plan.rounds[0].decide_on = DecideOn::any_spot;
+    CHECK(judged(plan, at_edge).verdict == "different");
+    plan.rounds[0].decide_on = DecideOn::each_spot;
+    CHECK(judged(plan, at_edge).verdict == "unsettled");
+}
+
+TEST_CASE("words with how sure give the R-index; the wrong way round is a warning", "[signals]") {
+    const Plan plan = plan_of("same-different", {""}, 6, R"({"sureness":true})");
+    const RoundFindings sure =
+        judged(plan, [](int taster, int, int) { return Scored{.value = 1, .values = {1.0 + taster % 3}}; });
+    CHECK(sure.verdict == "different");
+    CHECK(number(sure.pooled, "r_index.estimate") == 1);
+    CHECK(sure.pooled.find("d_prime.estimate") != nullptr);
+    const RoundFindings turned = judged(plan, [](int, int, int) { return Scored{.value = 0}; });
+    CHECK(turned.verdict == "unsettled");
+    CHECK(turned.warnings == std::vector<std::string>{"below_chance"});
+}
+
+TEST_CASE("scores: one taster, spots that differ, the blind control scored higher", "[signals]") {
+    const auto lead = [](double points) {
+        return [points](int taster, int, int order) {
+            const double control = taster % 3, test = control + points + taster % 2;
+            return Scored{.value = test - control,
+                          .values = order == 0 ? std::vector{control, test} : std::vector{test, control}};
+        };
+    };
+    Plan plan = plan_of("difference-from-control", {""}, 10, R"({"same_below_score":4})");
+    CHECK(judged(plan, lead(2)).verdict == "slight");
+    CHECK(number(judged(plan, lead(2)).pooled, "mean_difference.estimate") == Approx(2.5));
+    CHECK(judged(plan, lead(-3)).warnings == std::vector<std::string>{"below_chance"});
+    CHECK(judged(plan, lead(-0.5)).verdict == "close-enough");
+    plan.tasters = 1;
+    CHECK(judged(plan, lead(2)).verdict == "unsettled");
+    Plan spots = plan_of("difference-from-control", {"edge", "centre"}, 10, "{}");
+    const RoundFindings apart = judged(spots, [](int taster, int spot, int order) {
+        const double test = 2 + (spot == 0 ? 4 : 0) + taster % 2;
+        return Scored{.value = test - 2, .values = order == 0 ? std::vector{2.0, test} : std::vector{test, 2.0}};
+    });
+    REQUIRE(apart.heterogeneity);
+    CHECK(*apart.heterogeneity < 0.01);
+}
