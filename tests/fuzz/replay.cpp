@@ -1,7 +1,7 @@
-// Runs a fuzz target without a fuzzer: every file of a folder as it stands, then as many mutations of them as are asked for, the same
+// Runs a fuzz target without a fuzzer: every file of its folders as it stands, then as many mutations of them as are asked for, the same
 // ones at every run. A target that stops the program leaves its input in a file and its name on stderr.
 //
-//   fuzz_plan FOLDER MUTATIONS SEED      or      fuzz_plan FILE
+//   fuzz_plan MUTATIONS SEED FOLDER...      or      fuzz_plan FILE
 
 #include <fcntl.h>
 #include <unistd.h>
@@ -93,22 +93,23 @@ std::string mutated(const std::vector<std::string>& seeds, PhiloxStream& chance)
 }   // namespace
 
 int main(int count, char** words) {
-    if (count != 2 && count != 4) return 2;
+    if (count == 1 || count == 3) return 2;
     for (const int signal : {SIGABRT, SIGSEGV, SIGBUS, SIGFPE, SIGALRM}) std::signal(signal, leave_input);
     if (count == 2) {
         run(content(words[1]));
         return 0;
     }
     std::vector<fs::path> files;
-    for (const auto& entry : fs::directory_iterator(words[1])) files.push_back(entry.path());
+    for (int i = 3; i < count; ++i)
+        for (const auto& entry : fs::directory_iterator(words[i])) files.push_back(entry.path());
     std::sort(files.begin(), files.end());
     std::vector<std::string> seeds;
     for (const auto& file : files) seeds.push_back(content(file));
     if (seeds.empty()) return 2;
     for (const auto& seed : seeds) run(seed);
-    const int mutations = std::atoi(words[2]);
+    const int mutations = std::atoi(words[1]);
     for (int i = 0; i < mutations; ++i) {
-        PhiloxStream chance(static_cast<std::uint64_t>(std::atoi(words[3])), static_cast<std::uint64_t>(i));
+        PhiloxStream chance(static_cast<std::uint64_t>(std::atoi(words[2])), static_cast<std::uint64_t>(i));
         run(mutated(seeds, chance));
     }
     std::printf("%zu inputs and %d mutations\n", seeds.size(), mutations);
