@@ -4,7 +4,7 @@
 
 #include "connection.hpp"
 #include "oddplate/core/sealed_box.hpp"
-#include "oddplate/tasting/drawn_json.hpp"
+#include "oddplate/tasting/seating.hpp"
 #include "oddplate/tasting/log.hpp"
 #include "oddplate/tasting/state.hpp"
 
@@ -51,15 +51,13 @@ void check_papers(tasting::Book& book, tasting::State& state, Problems& problems
     const auto text = book.paper(state.id, tasting::Paper::room, number);
     if (!text) return problems.push_back(text.faults().front().line());
     if (!*text) return problems.push_back("tasting " + state.id + " has lost its ballots");
-    auto room = tasting::room_from_text(**text);
-    if (!room) return problems.push_back("tasting " + state.id + ": " + room.faults().front().line());
-    state.room = std::move(*room);
+    if (const auto seated = tasting::seat(state, **text); !seated) return problems.push_back("tasting " + state.id + ": " + seated.faults().front().line());
     if (state.draw().sealed) check_box_of(book, state, problems);
     if (!state.is_opened()) return;
     const auto key_text = book.paper(state.id, tasting::Paper::key, number);
     if (!key_text) return problems.push_back(key_text.faults().front().line());
     if (!*key_text) return;   // it lies in the book that drew it, or under the bearer's words
-    const auto key = tasting::key_from_text(**key_text);
+    const auto key = tasting::key_of(state, **key_text);
     if (!key) return problems.push_back("tasting " + state.id + ": " + key.faults().front().line());
     if (tasting::fingerprint(state.plan, state.room, *key, state.draw().draw_version) != state.draw().fingerprint)
         problems.push_back("the ballots or the list of codes of " + state.id + " are not those that were drawn: the seal number differs");

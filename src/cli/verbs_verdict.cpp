@@ -6,6 +6,7 @@
 #include "oddplate/tasting/outcome.hpp"
 #include "oddplate/tasting/parcel.hpp"
 #include "oddplate/tasting/proof.hpp"
+#include "oddplate/tasting/seating.hpp"
 #include "parts.hpp"
 #include "seal.hpp"
 
@@ -151,7 +152,7 @@ core::Result<Subject> subject_in_file(const std::string& path) {
     if (!state) return core::within(state.faults(), path);
     Subject subject{.state = std::move(*state), .rows = parcel->rows, .key = std::nullopt};
     if (parcel->key) {
-        auto paper = tasting::key_from_text(*parcel->key);
+        auto paper = tasting::key_of(subject.state, *parcel->key);
         if (!paper) return core::within(paper.faults(), path);
         subject.key = std::move(*paper);
     }

@@ -29,7 +29,8 @@ std::string of_hundred(double hundredths) {
 
 std::string in_hundred(double p) {
     if (p < 0.001 - k_slack) return "fewer than 1 in 1,000";
-    if (p > 0.999 + k_slack) return "more than 999 in 1,000";
+    if (p >= 1 - k_slack) return "100 in 100";
+    if (p > 0.999 + k_slack) return "nearly 100 in 100";
     return of_hundred(100 * p) + " in 100";
 }
 

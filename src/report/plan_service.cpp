@@ -1,5 +1,6 @@
 // What is served to whom, and what is cut for it.
 
+#include <algorithm>
 #include <cmath>
 
 #include "oddplate/core/text.hpp"
@@ -29,15 +30,25 @@ void say_rule(PlanTalk& talk, const methods::Round& round) {
     talk.item("rule." + (few ? std::string("few") : std::string(methods::to_text(round.decide_on))));
 }
 
+/// A course all of whose spots are scarce passes by whoever sits behind the last of its ballots.
+void say_scarce(PlanTalk& talk, const methods::Round& round) {
+    int served = 0;
+    for (const std::string& spot : round.spots) {
+        const auto first = talk.plan.first_ballots.find(spot);
+        if (first != talk.plan.first_ballots.end()) talk.item("serve.first", {{"spot", spot}, {"n", std::int64_t{first->second}}});
+        served = std::max(served, first == talk.plan.first_ballots.end() ? talk.plan.tasters : first->second);
+    }
+    const int without = talk.plan.tasters - served;
+    if (without > 0) talk.item("serve.without", {{"n", std::int64_t{without}}});
+}
+
 void say_course(PlanTalk& talk, std::size_t index) {
     const methods::Round& round = talk.plan.rounds[index];
     const Arguments args{{"course", static_cast<std::int64_t>(index + 1)}, {"asks", talk.voice.ask(round, "asks")}};
     talk.say(talk.plan.rounds.size() == 1 ? "question" : "question.course", args);
     talk.item("look", {{"look", talk.voice.ask(round, "look")}, {"ask", talk.voice.ask(round, "ask")}});
     say_trays(talk, round);
-    for (const std::string& spot : round.spots)
-        if (const auto first = talk.plan.first_ballots.find(spot); first != talk.plan.first_ballots.end())
-            talk.item("serve.first", {{"spot", spot}, {"n", std::int64_t{first->second}}});
+    say_scarce(talk, round);
     if (round.hide_spots) talk.item("serve.hidden");
     if (method_of(round).may_abstain(round)) talk.item("serve.undecided");
     say_rule(talk, round);

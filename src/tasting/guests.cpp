@@ -28,9 +28,7 @@ core::Status check_guests(const std::vector<std::string>& lines) {
     if (lines.empty()) return not_lines("no words of the guests", "one line or more: words, or what their dice show");
     if (lines.size() > k_most_lines) return not_lines(std::to_string(lines.size()) + " lines of the guests", "200 at most");
     for (std::size_t i = 0; i < lines.size(); ++i) {
-        const auto bad =
-            core::is_utf8(lines[i]) ? page_text_fault(lines[i]) : std::optional<std::string>("bytes that are no UTF-8");
-        if (bad) return not_lines(*bad + " in line " + std::to_string(i + 1) + " of the guests", "1 to 200 bytes of text");
+        if (const auto bad = page_text_fault(lines[i])) return not_lines(*bad + " in line " + std::to_string(i + 1) + " of the guests", "1 to 200 bytes of text");
     }
     return core::Done{};
 }

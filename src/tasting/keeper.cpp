@@ -4,6 +4,7 @@
 
 #include "oddplate/core/text.hpp"
 #include "oddplate/tasting/names.hpp"
+#include "oddplate/tasting/seating.hpp"
 #include "refusals.hpp"
 
 namespace oddplate::tasting {
@@ -24,9 +25,7 @@ core::Result<State> Keeper::load(const std::string& id) {
         auto text = m_book.paper(id, Paper::room, state.draw().number);
         if (!text) return text.faults();
         if (!*text) return core::fault(core::ErrorKind::check_failed, "room-missing", "the book has lost the ballots of " + id);
-        auto room = room_from_text(**text);
-        if (!room) return room.faults();
-        state.room = std::move(*room);
+        if (auto seated = seat(state, **text); !seated) return seated.faults();
     }
     return state;
 }
@@ -70,7 +69,7 @@ core::Result<KeyPaper> Keeper::key(const State& state, bool before_close, const 
     }
     auto text = m_book.paper(state.id, Paper::key, state.draw().number);
     if (!text) return text.faults();
-    if (*text) return key_from_text(**text);
+    if (*text) return key_of(state, **text);
     return state.draw().sealed ? open_sealed(state, words) : key_elsewhere(state);
 }
 

@@ -13,6 +13,13 @@ namespace {
 
 using core::Json;
 
+/// Sets on all ballots but the spares.
+int sets_of_tasters(const State& state) {
+    int sets = 0;
+    for (const draw::RoomBallot& ballot : state.room.ballots) sets += ballot.spare ? 0 : static_cast<int>(ballot.sets.size());
+    return sets;
+}
+
 }   // namespace
 
 core::Result<std::string> Keeper::plan(const methods::Plan& plan, const std::string& follows) {
@@ -69,6 +76,12 @@ core::Result<Reconciliation> Keeper::close(const std::string& id, bool even_if_m
                                std::to_string(counts.missing) + (counts.missing == 1 ? " answer is" : " answers are") + " missing of ballots that were dealt (ballot/set: " +
                                    core::joined(counts.missing_sets, ", ") + (counts.missing > static_cast<int>(counts.missing_sets.size()) ? ", ..." : "") +
                                    "): enter them, or close all the same with --yes");
+        }
+        if (counts.missing == 0 && state.answers.empty() && !even_if_missing) {
+            const int expected = sets_of_tasters(state);
+            return core::fault(core::ErrorKind::conflict, "answers-missing",
+                               "no answer was entered: " + (expected == 1 ? "the one answer that was planned is" : "all " + core::with_commas(expected) + " answers that were planned are") +
+                                   " missing; enter them, or close all the same with --yes");
         }
         Json body = Json::object();
         const std::pair<const char*, int> numbers[] = {{"printed", counts.printed},   {"dealt", counts.dealt},     {"left_over", counts.left_over},

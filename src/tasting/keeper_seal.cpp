@@ -3,6 +3,7 @@
 
 #include "oddplate/core/sealed_box.hpp"
 #include "oddplate/tasting/keeper.hpp"
+#include "oddplate/tasting/seating.hpp"
 #include "refusals.hpp"
 
 namespace oddplate::tasting {
@@ -38,7 +39,7 @@ core::Result<KeyPaper> Keeper::open_sealed(const State& state, const std::option
     }
     const auto text = core::open_box(**box, *words);
     if (!text) return text.faults();
-    auto paper = key_from_text(*text);
+    auto paper = key_of(state, *text);
     if (!paper) return paper.faults();
     if (auto same = must_be_what_was_drawn(state, *paper); !same) return same.faults();
     return paper;

@@ -99,6 +99,7 @@ std::optional<std::string> page_text_fault(const std::string& text, std::size_t 
     const bool control =
         std::any_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; });
     if (control) return "a control character";
+    if (!core::is_utf8(text)) return "bytes that are no UTF-8";
     return std::nullopt;
 }
 

@@ -7,6 +7,8 @@
 #include "oddplate/core/sealed_box.hpp"
 #include "oddplate/core/text.hpp"
 #include "oddplate/tasting/names.hpp"
+#include "oddplate/tasting/proof.hpp"
+#include "oddplate/tasting/seating.hpp"
 
 namespace oddplate::tasting {
 namespace {
@@ -46,13 +48,20 @@ bool same_rows(const std::vector<LogRow>& a, const std::vector<LogRow>& b, std::
     return std::equal(a.begin(), a.begin() + static_cast<std::ptrdiff_t>(n), b.begin(), [](const LogRow& x, const LogRow& y) { return x.hash == y.hash; });
 }
 
-/// The key belongs to the draw that the log tells of.
-core::Status check_key(const State& state, const std::string& key_text) {
+/// The key, which belongs to the draw that the log tells of.
+core::Result<KeyPaper> check_key(const State& state, const std::string& key_text) {
     if (state.draws.empty()) return core::fault(core::ErrorKind::bad_file, "key-without-draw", "the file has a list of codes but no draw");
-    const auto paper = key_from_text(key_text);
-    if (!paper) return paper.faults();
+    auto paper = key_of(state, key_text);
+    if (!paper) return paper;
     if (fingerprint(state.plan, state.room, *paper, state.draw().draw_version) != state.draw().fingerprint)
         return core::fault(core::ErrorKind::bad_file, "seal-broken", "the list of codes or the ballots in the file are not those that were drawn: the seal number differs");
+    return paper;
+}
+
+/// What `verify` says of the file must not be worse once it is in the book.
+core::Status check_proofs(const State& state, const Parcel& parcel, const std::optional<KeyPaper>& paper) {
+    for (const Proof& proof : prove(state, parcel.rows, paper, {}))
+        if (proof.holds.has_value() && !*proof.holds) return core::fault(core::ErrorKind::bad_file, "not-proved", "the file does not prove itself: " + proof.says);
     return core::Done{};
 }
 
@@ -147,9 +156,7 @@ core::Result<State> state_of(const Parcel& parcel) {
     if (auto folded = fold(state, parcel.rows); !folded) return folded.faults();
     if (!state.draws.empty()) {
         if (!parcel.room) return core::fault(core::ErrorKind::bad_file, "room-missing", "the file tells of a draw but has no ballots");
-        auto room = room_from_text(*parcel.room);
-        if (!room) return room.faults();
-        state.room = std::move(*room);
+        if (auto seated = seat(state, *parcel.room); !seated) return seated.faults();
     }
     return state;
 }
@@ -157,8 +164,13 @@ core::Result<State> state_of(const Parcel& parcel) {
 core::Result<TakenIn> take_in(Keeper& keeper, const Parcel& parcel) {
     const auto state = state_of(parcel);
     if (!state) return state.faults();
-    if (parcel.key)
-        if (auto fits = check_key(*state, *parcel.key); !fits) return fits.faults();
+    std::optional<KeyPaper> paper;
+    if (parcel.key) {
+        auto key = check_key(*state, *parcel.key);
+        if (!key) return key.faults();
+        paper = std::move(*key);
+    }
+    if (auto proved = check_proofs(*state, parcel, paper); !proved) return proved.faults();
     if (parcel.sealed)
         if (auto fits = check_sealed(*state, *parcel.sealed); !fits) return fits.faults();
     Transaction transaction(keeper.book());

@@ -26,7 +26,14 @@ bool flag_of(const Json& body, std::string_view key) {
 
 int int_of(const Json& body, std::string_view key) { return static_cast<int>(body.at(key).as_integer()); }
 
-int ballot_in(const State& state, const Json& body) { return state.ballot_of(body.at("ballot").as_string()); }
+/// A ballot of the plan.
+int ballot_from(const State& state, const Json& name) {
+    const int ballot = state.ballot_of(name.as_string());
+    if (ballot < 0) throw std::runtime_error("ballot");
+    return ballot;
+}
+
+int ballot_in(const State& state, const Json& body) { return ballot_from(state, body.at("ballot")); }
 
 void fold_planned(State& state, const Json& body, const LogRow& row) {
     auto plan = read_plan(core::to_text(body.at("plan")), "plan");
@@ -40,8 +47,10 @@ void fold_drawn(State& state, const Json& body, const LogRow& row) {
     if (const Json* lines = body.find("guests"))
         for (const Json& line : lines->as_array()) guests.push_back(line.as_string());
     if (guests.empty() && !state.host_number.empty()) ++state.host_numbers_dropped;
+    const std::string& fingerprint = body.at("fingerprint").as_string();
+    if (!core::from_hex(fingerprint, "fingerprint")) throw std::runtime_error("fingerprint");
     state.draws.push_back({.number = int_of(body, "draw"),
-                           .fingerprint = body.at("fingerprint").as_string(),
+                           .fingerprint = fingerprint,
                            .log_head = row.hash,
                            .seed_given = flag_of(body, "seed_given"),
                            .sealed = flag_of(body, "sealed"),
@@ -69,7 +78,7 @@ void fold_handed(State& state, const Json& body, const LogRow&) {
 /// The answer as it is kept, or nothing for the last box.
 KeptAnswer* fold_answer(State& state, const Json& item) {
     const auto& list = item.as_array();
-    const int ballot = state.ballot_of(list.at(0).as_string());
+    const int ballot = ballot_from(state, list.at(0));
     const int set = static_cast<int>(list.at(1).as_integer()) - 1;
     const std::string& text = list.at(2).as_string();
     if (list.size() > 3 && list[3].is_string()) state.tasters[ballot] = list[3].as_string();
@@ -120,7 +129,7 @@ void fold_spoiled(State& state, const Json& body, const LogRow&) {
 
 void fold_swapped(State& state, const Json& body, const LogRow&) {
     const auto& pair = body.at("ballots").as_array();
-    state.swaps.push_back({state.ballot_of(pair.at(0).as_string()), state.ballot_of(pair.at(1).as_string()),
+    state.swaps.push_back({ballot_from(state, pair.at(0)), ballot_from(state, pair.at(1)),
                            int_of(body, "set") - 1, text_or_empty(body, "why")});
 }
 
@@ -129,6 +138,7 @@ void fold_stopped(State& state, const Json& body, const LogRow&) {
 }
 
 void fold_tubs(State& state, const Json& body, const LogRow&) {
+    if (state.plan.version_index(body.at("version").as_string()) < 0) throw std::runtime_error("version");
     state.tubs.push_back({body.at("row").as_string(), body.at("letter").as_string(), body.at("version").as_string(), text_or_empty(body, "why")});
 }
 
@@ -160,7 +170,7 @@ const std::map<std::string_view, Folder>& folders() {
 
 /// False where the row has another shape than its kind. Throws where its body has.
 bool fold_row(State& state, const LogRow& row) {
-    if (row.seq != state.last_seq + 1) return false;
+    if (row.seq != state.last_seq + 1 || (row.seq == 1) != (row.kind == kinds::planned)) return false;
     if (row.kind == kinds::answered) return fold_answered(state, row);
     const auto folder = folders().find(row.kind);
     const auto body = core::parse_json(row.body);

@@ -68,8 +68,8 @@ TEST_CASE("Words: in100 is a chance in a hundred that is never 0 or 100", "[core
     CHECK(with_x("{x:in100}", 0.95) == "95 in 100");
     CHECK(with_x("{x:in100}", 0.996) == "99.6 in 100");
     CHECK(with_x("{x:in100}", 0.999) == "99.9 in 100");
-    CHECK(with_x("{x:in100}", 0.9991) == "more than 999 in 1,000");
-    CHECK(with_n("{n:in100}", 1) == "more than 999 in 1,000");
+    CHECK(with_x("{x:in100}", 0.9991) == "nearly 100 in 100");
+    CHECK(with_n("{n:in100}", 1) == "100 in 100");
     for (int i = 0; i <= 100'000; ++i) {
         const std::string text = with_x("{x:in100}", i / 100'000.0);
         REQUIRE_FALSE(text.starts_with("0 "));

@@ -123,6 +123,10 @@ TEST_CASE("who gets what is said, and the rule", "[plan_words]") {
     has(said(triangle(R"(,"spots":["a","b"],"aim":"similarity","same_below_pd":0.4)")),
         "few enough have to notice at every spot");
     has(said(triangle(R"(,"spots":["a","b"])", R"(,"first_ballots":{"b":9})")), "b is scarce: it goes to the first 9 ballots.");
+    lacks(said(triangle(R"(,"spots":["a","b"])", R"(,"first_ballots":{"b":9})")), "nothing in this course");
+    has(said(triangle(R"(,"spots":["b"])", R"(,"first_ballots":{"b":9})")), "15 people get nothing in this course: all of it is scarce.");
+    has(said(triangle(R"(,"spots":["a","b"])", R"(,"first_ballots":{"a":23,"b":9})")), "One person gets nothing in this course");
+    lacks(said(triangle(R"(,"spots":["b"])", R"(,"first_ballots":{"b":24})")), "nothing in this course");
     has(said(triangle(R"(,"spots":["a","b"],"hide_spots":true)")), "Nobody in the room sees which spot a tray is from.");
     has(said(triangle(R"(,"spots":["a","b"])", R"(,"spot_order":"together")")), "spot and tiredness can't be told apart");
 }

@@ -44,6 +44,33 @@ TEST_CASE("keeper: every act has its time", "[tasting]") {
     CHECK(kitchen.keeper.key(kitchen.state(id)).ok());
 }
 
+TEST_CASE("keeper: an evening without a single answer is closed on purpose or not at all", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = drawn(kitchen);   // six tasters, two trays each, no spares
+    const auto closed = kitchen.keeper.close(id, false);
+    REQUIRE_FALSE(closed);
+    CHECK(closed.faults().front().code == "answers-missing");
+    CHECK(core::exit_code(closed.faults()) == 2);
+    CHECK(closed.faults().front().text == "no answer was entered: all 12 answers that were planned are missing; enter them, or close all the same with --yes");
+    for (int ballot = 1; ballot <= 6; ++ballot) good(kitchen.keeper.spoil(id, std::to_string(ballot), "the dog was faster"));
+    CHECK(code_of(kitchen.keeper.close(id, false)) == "answers-missing");   // nothing is missing, and nothing is there
+    good(kitchen.keeper.close(id, true));
+}
+
+TEST_CASE("keeper: a reason or a name that is no UTF-8 is refused in one sentence", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = drawn(kitchen);
+    for (const char* text : {"caf\xe9", "\xff", "half \xc3", "\xed\xa0\x80"}) {
+        const auto spoiled = kitchen.keeper.spoil(id, "1", text);
+        REQUIRE_FALSE(spoiled);
+        REQUIRE(spoiled.faults().size() == 1);
+        CHECK(spoiled.faults().front().line() == "--why: found bytes that are no UTF-8, expected a reason in words, 1 to 400 bytes: it stands in the report");
+        CHECK_FALSE(kitchen.keeper.open_early(id, text).ok());
+        CHECK_FALSE(kitchen.keeper.hand(id, "1", text).ok());
+    }
+    good(kitchen.keeper.spoil(id, "1", "caf\xc3\xa9"));
+}
+
 TEST_CASE("keeper: the same answer again harms nothing, another one is refused", "[tasting]") {
     Kitchen kitchen;
     const std::string id = drawn(kitchen);

@@ -112,10 +112,62 @@ TEST_CASE("parcel: a list of codes that was changed is not taken in", "[tasting]
     Parcel parcel = good(unpack(good(pack(here.keeper, closed(here))), "sent.json"));
     KeyPaper key = good(key_from_text(*parcel.key));
     std::swap(key.key.ballots[0].sets[0].portions[0].version, key.key.ballots[0].sets[0].portions[1].version);
-    key.key.ballots[0].sets[0].portions[2].piece += 1;
     parcel.key = key_to_text(key);
     CHECK(code_of(take_in(there.keeper, parcel)) == "seal-broken");
     CHECK(good(there.book.tastings()).empty());
+}
+
+TEST_CASE("parcel: ballots, codes and log that don't speak of the same room are refused, whatever their hashes", "[tasting]") {
+    Kitchen here;
+    const Parcel whole = good(unpack(good(pack(here.keeper, closed(here))), "sent.json"));
+    const auto refused = [&](auto change) {
+        Parcel parcel = whole;
+        draw::Room room = good(room_from_text(*parcel.room));
+        KeyPaper key = good(key_from_text(*parcel.key));
+        change(parcel, room, key);
+        parcel.room = room_to_text(room);
+        parcel.key = key_to_text(key);
+        std::string before;
+        for (LogRow& row : parcel.rows) row.hash = before = chain_hash(before, parcel.id, row);
+        Kitchen there;
+        const std::string code = code_of(take_in(there.keeper, parcel));
+        CHECK(good(there.book.tastings()).empty());
+        return code;
+    };
+    CHECK(refused([](Parcel&, draw::Room& room, KeyPaper&) { room.ballots.pop_back(); }) == "at-odds");
+    CHECK(refused([](Parcel&, draw::Room& room, KeyPaper&) { room.ballots[0].sets[0].spot = 2; }) == "at-odds");
+    CHECK(refused([](Parcel&, draw::Room& room, KeyPaper&) { room.ballots[0].sets[0].round = -1; }) == "at-odds");
+    CHECK(refused([](Parcel&, draw::Room& room, KeyPaper&) { room.ballots[0].sets.clear(); }) == "at-odds");   // the log has an answer there
+    CHECK(refused([](Parcel&, draw::Room&, KeyPaper& key) { key.key.ballots[1].sets.pop_back(); }) == "at-odds");
+    CHECK(refused([](Parcel&, draw::Room&, KeyPaper& key) { key.key.ballots[1].sets[0].order = 6; }) == "at-odds");
+    CHECK(refused([](Parcel&, draw::Room&, KeyPaper& key) { key.key.ballots[1].sets[0].portions[0].version = 2; }) == "at-odds");
+    CHECK(refused([](Parcel&, draw::Room&, KeyPaper& key) { key.key.ballots[1].sets[0].portions[0].piece = 1; }) == "at-odds");
+    CHECK(refused([](Parcel&, draw::Room&, KeyPaper& key) { key.key.tubs.pop_back(); }) == "at-odds");
+    CHECK(refused([](Parcel& parcel, draw::Room&, KeyPaper&) { parcel.rows[2].body = R"({"answers":[["7",1,"417"]],"from":"csv"})"; }) == "row-unreadable");
+    CHECK(refused([](Parcel& parcel, draw::Room&, KeyPaper&) { parcel.rows[2].body = R"({"answers":[["6",3,"417"]],"from":"csv"})"; }) == "at-odds");
+    CHECK(refused([](Parcel& parcel, draw::Room&, KeyPaper&) { parcel.rows[2].kind = kinds::planned; }) == "row-unreadable");
+}
+
+TEST_CASE("parcel: what verify would refuse before close is not taken in, sealed or not", "[tasting][guests]") {
+    for (const bool sealed : {false, true}) {
+        Kitchen here, there;
+        const std::string id = here.planned();
+        const auto host = good(here.keeper.commit_host(id));
+        DrawOptions options{.guests = GuestsPart{.host = host, .lines = {"three sevens"}}};
+        if (sealed) options.seal = k_seal;
+        good(here.keeper.draw(id, options));
+        Parcel parcel = good(unpack(good(pack(here.keeper, id)), "sent.json"));
+        REQUIRE(parcel.rows[1].kind == kinds::host_committed);
+        parcel.rows.erase(parcel.rows.begin() + 1);   // as if no number of the host had stood there before the guests spoke
+        std::string before;
+        std::int64_t seq = 0;
+        for (LogRow& row : parcel.rows) {
+            row.seq = ++seq;
+            row.hash = before = chain_hash(before, parcel.id, row);
+        }
+        CHECK(code_of(take_in(there.keeper, parcel)) == "not-proved");
+        CHECK(good(there.book.tastings()).empty());
+    }
 }
 
 TEST_CASE("fingerprint: any change of plan, ballots, key, seed or salt gives another", "[tasting]") {
