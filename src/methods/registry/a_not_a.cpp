@@ -22,6 +22,7 @@ constexpr core::Phrase k_phrases[] = {
     {"a-not-a.word.not-a", "it is not A"},
     {"a-not-a.comment", "Anything you want to say, after you have ticked:"},
     {"a-not-a.before", "Before you tasted: did anything you saw, smelled or heard tell you which it was?"},
+    {"a-not-a.advice", "For people who know the current recipe well: one portion at a time, so no taste has to be carried over to the next. How freely people say \"not A\" is counted too, so it takes more answers."},
 };
 
 constexpr std::string_view k_words[] = {"a", "not-a"};
@@ -68,6 +69,8 @@ std::optional<bool> kind(std::string_view text) {
 
 constexpr Column k_columns[] = {{"taster"}, {"sample"}, {"answer"}, {"sureness", false}};
 
+constexpr Advice k_advice[] = {{Wanted::noticed, false, "a-not-a.advice"}};
+
 constexpr Source k_sources[] = {
     {"Fisher (1935), The Design of Experiments, chapter 2 (the exact test)"},
     {"Green & Swets (1966), Signal Detection Theory and Psychophysics (d' and criterion)"},
@@ -106,6 +109,7 @@ const Method a_not_a{
                   const Plan& plan) { return signals::outlook(method, k_family, round, plan); },
     .decide = decide,
     .verdicts = right_answer::k_verdicts,
+    .advice = k_advice,
     .count_settings = signals::k_count_settings,
     .count = [](const Method& method, const Settings& settings) { return signals::count(method, k_family, settings); },
     .size_settings = signals::k_size_settings,

@@ -18,6 +18,7 @@ constexpr core::Phrase k_phrases[] = {
     {"same-different.word.different", "different"},
     {"same-different.comment", "Anything you want to say, after you have ticked:"},
     {"same-different.before", "Before you tasted: did anything you saw, smelled or heard tell you whether the two were alike?"},
+    {"same-different.advice", "Two portions and no word for the change; a question that everybody understands. People who say \"same\" freely hide a difference, so it takes many answers."},
 };
 
 constexpr std::string_view k_words[] = {"different", "same"};
@@ -57,6 +58,8 @@ std::optional<bool> kind(std::string_view text) {
 
 constexpr Column k_columns[] = {{"taster"}, {"pair"}, {"answer"}, {"sureness", false}};
 
+constexpr Advice k_advice[] = {{Wanted::noticed, false, "same-different.advice"}};
+
 constexpr Source k_sources[] = {
     {"Fisher (1935), The Design of Experiments, chapter 2 (the exact test)"},
     {"Sorkin (1962), Journal of the Acoustical Society of America 34:1745 (same-different, difference rule; from memory)"},
@@ -91,6 +94,7 @@ const Method same_different{
                   const Plan& plan) { return signals::outlook(method, k_family, round, plan); },
     .decide = decide,
     .verdicts = right_answer::k_verdicts,
+    .advice = k_advice,
     .count_settings = signals::k_count_settings,
     .count = [](const Method& method, const Settings& settings) { return signals::count(method, k_family, settings); },
     .size_settings = signals::k_size_settings,

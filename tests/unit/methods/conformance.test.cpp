@@ -177,7 +177,9 @@ TEST_CASE("a larger difference never takes more people", "[conformance]") {
         if (asked->link == nullptr) continue;
         for (const char* aim : {"difference", "similarity"}) {
             double last = 1e300;
-            for (double d = 0.5; d <= 3; d += 0.25) {
+            // A tail maximised over criteria is dear at small margins.
+            const double first = asked->right_of_n || std::string_view(aim) == "difference" ? 0.5 : 2.5;
+            for (double d = first; d <= 3; d += 0.25) {
                 const Findings found = size(asked->id, R"({"detect_d":)" + core::shortest(d) + R"(,"aim":")" + aim + "\"}");
                 INFO(asked->id << " " << aim << " d " << d);
                 if (!found.number("tasters")) {   // more than the method looks for; never after a size was found
