@@ -58,7 +58,7 @@ core::Result<std::string> add_line(Findings& findings, const Method& method, Set
     settings.insert_or_assign("of", pile.chose());
     const auto other = right_answer::count(method, k_family, settings);
     if (!other) return other.faults();
-    findings.add("undecided_" + name + ".p_value", *other->find("p_value"));
+    findings.add_optional("undecided_" + name + ".p_value", other->number("p_value"), "no margin was given");
     findings.add("undecided_" + name + ".verdict", other->verdict);
     return other->verdict;
 }
