@@ -230,6 +230,7 @@ struct Described {
     std::span<const Setting> count_settings{k_count_settings};
     core::Result<Findings> (*count)(const Method&, const Settings&){nullptr};   ///< the family's, unless it says more
     std::span<const Setting> size_settings{k_size_settings};
+    std::span<const Setting> weigh_settings{k_weigh_settings};
     const stats::Link* link;
     std::span<const Setting> curve_settings{};
     const stats::Link* (*link_by)(const Settings& settings){nullptr};
@@ -264,7 +265,7 @@ template <const Family& family>
             .size_settings = own.size_settings,
             .size = [](const Method& method, const Settings& settings) { return size(with_curve(method, settings), family, settings); },
             .weigh_columns = k_weigh_columns,
-            .weigh_settings = k_weigh_settings,
+            .weigh_settings = own.weigh_settings,
             .weigh = [](const Method& method, const PlainTable& plain,
                         const Settings& settings) { return weigh_table(with_curve(method, settings), family, plain, settings); },
             .link = own.link,

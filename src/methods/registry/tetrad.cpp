@@ -33,6 +33,8 @@ constexpr Setting k_specified{.key = "specified", .kind = Kind::flag, .help = "t
 const std::vector<Setting> k_count = right_answer::with(right_answer::k_count_settings, k_specified);
 const std::vector<Setting> k_size = right_answer::with(right_answer::k_size_settings, k_specified);
 
+const std::vector<Setting> k_weigh = right_answer::with(right_answer::k_weigh_settings, k_specified);
+
 bool is_specified(const Settings& settings) {
     return flag(settings, "specified") || settings.contains("stronger");
 }
@@ -125,6 +127,7 @@ extern const Method tetrad = right_answer::method_of<k_family>({
     .advice = k_advice,
     .count_settings = k_count,
     .size_settings = k_size,
+    .weigh_settings = k_weigh,
     .link = &stats::tetrad_link(),
     .curve_settings = {&k_specified, 1},
     .link_by = [](const Settings& settings) { return is_specified(settings) ? &stats::specified_tetrad_link() : &stats::tetrad_link(); },
