@@ -47,6 +47,8 @@ bool is_of_set(const draw::KeySet& key, const draw::RoomSet& room, const methods
     if (!is_below(key.order, of_round.size()) || key.portions.size() != room.codes.size()) return false;
     if (of_round[static_cast<std::size_t>(key.order)].versions.size() != key.portions.size()) return false;
     if (room.reference.empty() != (key.reference < 0)) return false;
+    const auto is_role = [&](int role) { return role >= -1 && role < static_cast<int>(plan.versions.size()); };
+    if (!is_role(key.reference_role) || !std::all_of(key.portions.begin(), key.portions.end(), [&](const draw::KeyPortion& portion) { return is_role(portion.role); })) return false;
     const auto is_piece = [&](int version, int piece) { return is_below(version, plan.versions.size()) && is_below(piece, static_cast<std::size_t>(plan.pieces)); };
     return (key.reference < 0 || is_piece(key.reference, key.reference_piece)) &&
            std::all_of(key.portions.begin(), key.portions.end(), [&](const draw::KeyPortion& portion) { return is_piece(portion.version, portion.piece); });

@@ -99,7 +99,7 @@ def known_key(program, plan):
         tasting = begun(place, plan)
         drawn(place, tasting, "--seed", SEED)
         ballots = ballots_of(place, tasting)
-        place.run("close", tasting)
+        place.run("close", tasting, "--yes")
         return ballots, read_key(place, tasting)
 
 

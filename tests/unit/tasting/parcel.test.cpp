@@ -143,7 +143,7 @@ TEST_CASE("parcel: ballots, codes and log that don't speak of the same room are 
     CHECK(refused([](Parcel&, draw::Room&, KeyPaper& key) { key.key.ballots[1].sets[0].portions[0].version = 2; }) == "at-odds");
     CHECK(refused([](Parcel&, draw::Room&, KeyPaper& key) { key.key.ballots[1].sets[0].portions[0].piece = 1; }) == "at-odds");
     CHECK(refused([](Parcel&, draw::Room&, KeyPaper& key) { key.key.tubs.pop_back(); }) == "at-odds");
-    CHECK(refused([](Parcel& parcel, draw::Room&, KeyPaper&) { parcel.rows[2].body = R"({"answers":[["7",1,"417"]],"from":"csv"})"; }) == "row-unreadable");
+    CHECK(refused([](Parcel& parcel, draw::Room&, KeyPaper&) { parcel.rows[2].body = R"({"answers":[["999",1,"417"]],"from":"csv"})"; }) == "row-unreadable");
     CHECK(refused([](Parcel& parcel, draw::Room&, KeyPaper&) { parcel.rows[2].body = R"({"answers":[["6",3,"417"]],"from":"csv"})"; }) == "at-odds");
     CHECK(refused([](Parcel& parcel, draw::Room&, KeyPaper&) { parcel.rows[2].kind = kinds::planned; }) == "row-unreadable");
 }
