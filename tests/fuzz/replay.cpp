@@ -4,6 +4,7 @@
 //   fuzz_plan MUTATIONS SEED FOLDER...      or      fuzz_plan FILE
 
 #include <fcntl.h>
+#include <sys/time.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -26,7 +27,7 @@ namespace fs = std::filesystem;
 using oddplate::core::PhiloxStream;
 
 constexpr std::size_t k_longest = 1u << 16;
-constexpr unsigned k_slowest = 20;   // seconds for one input
+constexpr int k_slowest = 20;   // seconds of its own work for one input
 constexpr const char* k_left = "fuzz-input";
 
 std::string s_input;   // what runs now
@@ -42,9 +43,9 @@ void leave_input(int signal) {
 
 void run(const std::string& input) {
     s_input = input;
-    alarm(k_slowest);
+    const itimerval limit{.it_interval = {}, .it_value = {.tv_sec = k_slowest, .tv_usec = 0}};
+    if (setitimer(ITIMER_PROF, &limit, nullptr) != 0) std::abort();
     LLVMFuzzerTestOneInput(reinterpret_cast<const std::uint8_t*>(s_input.data()), s_input.size());
-    alarm(0);
 }
 
 std::string content(const fs::path& path) {
@@ -94,7 +95,7 @@ std::string mutated(const std::vector<std::string>& seeds, PhiloxStream& chance)
 
 int main(int count, char** words) {
     if (count == 1 || count == 3) return 2;
-    for (const int signal : {SIGABRT, SIGSEGV, SIGBUS, SIGFPE, SIGALRM}) std::signal(signal, leave_input);
+    for (const int signal : {SIGABRT, SIGSEGV, SIGBUS, SIGFPE, SIGPROF}) std::signal(signal, leave_input);
     if (count == 2) {
         run(content(words[1]));
         return 0;
