@@ -6,6 +6,7 @@
 #include <list>
 
 #include "oddplate/core/text.hpp"
+#include "parts.hpp"
 #include "verb.hpp"
 
 namespace oddplate::cli {
@@ -88,6 +89,9 @@ core::Status name_method(const Verb& verb, const std::vector<std::string>& argum
     const auto method = methods::find(arguments.front());
     if (!method) return method.faults();
     call.method = *method;
+    // Said before the flags are looked at: none of them would be known.
+    if ((verb.name == "count" && (*method)->count == nullptr) || (verb.name == "size" && (*method)->size == nullptr))
+        return not_for(**method, verb.name);
     return core::Done{};
 }
 

@@ -50,6 +50,11 @@ core::Result<double> number_flag_or(const Call& call, std::string_view flag, dou
     return value;
 }
 
+core::Error not_for(const methods::Method& method, std::string_view verb) {
+    return core::found("", "method " + std::string(method.id), "one that `" + std::string(verb) + "` can answer for",
+                       "`oddplate weigh " + std::string(method.id) + " --csv FILE` analyses its tables", "not-for-this-method", core::ErrorKind::usage);
+}
+
 std::string counted(long long n, const std::string& one, const std::string& many) { return core::with_commas(n) + " " + (n == 1 ? one : many); }
 
 }   // namespace oddplate::cli

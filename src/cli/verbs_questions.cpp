@@ -16,11 +16,6 @@ std::span<const methods::Setting> size_settings(const methods::Method& method) {
 std::span<const methods::Setting> curve_settings(const methods::Method& method) { return method.curve_settings; }
 std::span<const methods::Setting> weigh_settings(const methods::Method& method) { return method.weigh_settings; }
 
-core::Error not_for(const methods::Method& method, const char* verb) {
-    return core::found("", "method " + std::string(method.id), std::string("one that `") + verb + "` can answer for",
-                       "`oddplate weigh " + std::string(method.id) + " --csv FILE` analyses its tables", "not-for-this-method", core::ErrorKind::usage);
-}
-
 core::Status need_method(Call& call) {
     const auto method = methods::find(call.value("METHOD"));
     if (!method) return method.faults();
@@ -35,7 +30,6 @@ void answer_findings(Call& call, const methods::Findings& findings) {
 
 core::Result<ExitCode> count(Call& call) {
     if (auto named = need_method(call); !named) return named.faults();
-    if (call.method->count == nullptr) return not_for(*call.method, "count");
     const auto settings = read_settings(call, call.method->count_settings);
     if (!settings) return settings.faults();
     const auto findings = call.method->count(*call.method, *settings);
@@ -77,7 +71,6 @@ core::Result<ExitCode> size_table(Call& call) {
 
 core::Result<ExitCode> size(Call& call) {
     if (auto named = need_method(call); !named) return named.faults();
-    if (call.method->size == nullptr) return not_for(*call.method, "size");
     if (call.has("--table")) return size_table(call);
     const auto settings = read_settings(call, call.method->size_settings);
     if (!settings) return settings.faults();

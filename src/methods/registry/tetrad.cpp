@@ -16,7 +16,7 @@ constexpr core::Phrase k_phrases[] = {
     {"tetrad.how", "Begin with the left one and go on to the right. You may go back as often as you like."},
     {"tetrad.ask", "Which two belong together? Ring TWO that are alike."},
     {"tetrad.ask_directed", "Ring the TWO that are {attribute}."},
-    {"tetrad.kind", "Not sure? Most people aren't. Ring two all the same: a guess helps, an empty slip doesn't."},
+    {"tetrad.kind", "Not sure? Most people aren't. Ring two anyway: a guess helps, an empty slip doesn't."},
     {"tetrad.comment", "Anything you want to say, after you have chosen:"},
     {"tetrad.before_directed", "Before you tasted: did anything you saw, smelled or heard tell you which two are {attribute}?"},
     {"tetrad.before", "Before you tasted: did anything you saw, smelled or heard tell you which ones belong together?"},
