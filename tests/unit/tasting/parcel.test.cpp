@@ -111,7 +111,7 @@ TEST_CASE("parcel: a list of codes that was changed is not taken in", "[tasting]
     Kitchen here, there;
     Parcel parcel = good(unpack(good(pack(here.keeper, closed(here))), "sent.json"));
     KeyPaper key = good(key_from_text(*parcel.key));
-    std::swap(key.key.ballots[0].sets[0].portions[0].version, key.key.ballots[0].sets[0].portions[1].version);
+    key.key.ballots[0].sets[0].portions[0].version ^= 1;   // not a swap: two portions of a triangle may be alike
     parcel.key = key_to_text(key);
     CHECK(code_of(take_in(there.keeper, parcel)) == "seal-broken");
     CHECK(good(there.book.tastings()).empty());
