@@ -1,6 +1,5 @@
 #include "advice_talk.hpp"
 
-#include <charconv>
 #include <functional>
 
 #include "oddplate/core/text.hpp"
@@ -8,13 +7,6 @@
 
 namespace oddplate::cli {
 namespace {
-
-std::optional<double> number_in(const std::string& text) {
-    double value = 0;
-    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (fault != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-    return value;
-}
 
 bool take_yes(const std::string& text, bool& yes) {
     yes = text == "yes" || text == "y";
@@ -38,10 +30,8 @@ bool take_in_ten(const std::string& text, methods::Asked& asked) {
 
 bool take_people(const std::string& text, methods::Asked& asked) {
     if (text.empty()) return true;   // not known yet
-    const auto value = number_in(text);
-    if (!value || *value < 1 || *value > 10'000) return false;
-    asked.people = static_cast<std::int64_t>(*value);
-    return true;
+    asked.people = whole_in(text, 1, 10'000);
+    return asked.people.has_value();
 }
 
 }   // namespace

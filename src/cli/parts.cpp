@@ -50,6 +50,13 @@ core::Result<double> number_flag_or(const Call& call, std::string_view flag, dou
     return value;
 }
 
+core::Result<std::int64_t> whole_flag_or(const Call& call, std::string_view flag, std::int64_t otherwise, std::int64_t lo, std::int64_t hi) {
+    const auto value = number_flag_or(call, flag, static_cast<double>(otherwise), static_cast<double>(lo), static_cast<double>(hi));
+    if (!value) return value.faults();
+    if (*value != std::floor(*value)) return core::found(std::string(flag), core::quoted(call.value(flag)), "a whole number");
+    return static_cast<std::int64_t>(*value);
+}
+
 core::Error not_for(const methods::Method& method, std::string_view verb) {
     return core::found("", "method " + std::string(method.id), "one that `" + std::string(verb) + "` can answer for",
                        "`oddplate weigh " + std::string(method.id) + " --csv FILE` analyses its tables", "not-for-this-method", core::ErrorKind::usage);

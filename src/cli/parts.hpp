@@ -27,6 +27,9 @@ struct Desk {
 /// The same where the flag may be left out, within lo..hi.
 [[nodiscard]] core::Result<double> number_flag_or(const Call& call, std::string_view flag, double otherwise, double lo, double hi);
 
+/// A whole one.
+[[nodiscard]] core::Result<std::int64_t> whole_flag_or(const Call& call, std::string_view flag, std::int64_t otherwise, std::int64_t lo, std::int64_t hi);
+
 /// The verb has nothing to say for this method; names the one that has.
 [[nodiscard]] core::Error not_for(const methods::Method& method, std::string_view verb);
 

@@ -19,6 +19,22 @@ core::Error not_a_slip(const std::string& text, int ballots) {
 
 }   // namespace
 
+std::optional<double> number_in(std::string text) {
+    std::replace(text.begin(), text.end(), ',', '.');
+    double value = 0;
+    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (fault != std::errc{} || end != text.data() + text.size()) return std::nullopt;
+    return value;
+}
+
+std::optional<int> whole_in(std::string text, int lo, int hi) {
+    if (text.size() > 4 && text[text.size() - 4] == ',') text.erase(text.size() - 4, 1);
+    int value = 0;
+    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (fault != std::errc{} || end != text.data() + text.size() || value < lo || value > hi) return std::nullopt;
+    return value;
+}
+
 Terminal::Terminal(Call& call) : m_call(call), m_prompts(isatty(STDIN_FILENO) != 0) {}
 
 std::optional<std::string> Terminal::ask(std::string_view phrase, std::map<std::string, core::Argument> args) {

@@ -34,12 +34,13 @@ core::Result<methods::Asked> asked_in_flags(const Call& call) {
     if (direction != "yes" && direction != "no") return expected_one_of(call, "--direction", "yes, no");
     asked.direction = direction == "yes";
     const auto in_ten = number_flag_or(call, "--notice-in-ten", asked.notice_in_ten, 0, 10);
-    const auto people = number_flag_or(call, "--people", 0, 1, 10'000);
-    const auto portions = number_flag_or(call, "--portions", asked.most_portions, 1, 100);
-    for (const auto* each : {&in_ten, &people, &portions})
+    if (!in_ten) return in_ten.faults();
+    const auto people = whole_flag_or(call, "--people", 0, 1, 10'000);
+    const auto portions = whole_flag_or(call, "--portions", asked.most_portions, 1, 100);
+    for (const auto* each : {&people, &portions})
         if (!*each) return each->faults();
     asked.notice_in_ten = *in_ten;
-    if (*people > 0) asked.people = static_cast<std::int64_t>(*people);
+    if (*people > 0) asked.people = *people;
     asked.most_portions = static_cast<int>(*portions);
     return asked;
 }
@@ -59,6 +60,7 @@ Json advised_json(const methods::Advised& advised, const core::Words& words) {
 
 void say_advice(Call& call, const methods::Asked& asked, const methods::AdviceGiven& given) {
     call.say(call.words.text("advise.scale", {{"k", asked.notice_in_ten}, {"d", given.d_prime}}));
+    if (given.share) call.say(call.words.text("advise.share", {{"share", *given.share}}));
     for (const methods::Advised& advised : given.methods) {
         std::string title = call.words.text(std::string(advised.method->id) + ".title");
         if (!advised.flag.empty()) title += " (" + methods::flag_name(advised.flag) + ")";
@@ -72,6 +74,7 @@ void say_advice(Call& call, const methods::Asked& asked, const methods::AdviceGi
         call.say("  " + call.words.text(std::string(advised.reason)));
     }
     call.say("");
+    call.say(call.words.text(asked.wanted == methods::Wanted::same ? "advise.chances_same" : "advise.chances"));
     call.say(call.words.text("advise.same_gap"));
 }
 
@@ -91,6 +94,7 @@ core::Result<ExitCode> advise(Call& call) {
     Json out = Json::object();
     out.set("d_prime", given->d_prime);
     out.set("discriminators", given->discriminators);
+    if (given->share) out.set("share", *given->share);
     out.set("methods", std::move(list));
     call.print(out);
     return 0;
@@ -109,14 +113,14 @@ core::Result<Wish> wish_of(const Call& call) {
         return core::fault(core::ErrorKind::usage, "usage", "say how large the true difference is, once: --d D, or --notice-in-ten K");
     const auto d = number_flag_or(call, "--d", 0, -12, 12), in_ten = number_flag_or(call, "--notice-in-ten", 0, 0, 9.99),
                spread = number_flag_or(call, "--spread", 0, 0, 12), fade = number_flag_or(call, "--fade", 0, 0, 1),
-               lean = number_flag_or(call, "--lean", 0, 0, 1), no_shows = number_flag_or(call, "--no-shows", 0, 0, 1),
-               times = number_flag_or(call, "--times", 1000, 1, 1'000'000);
-    for (const auto* each : {&d, &in_ten, &spread, &fade, &lean, &no_shows, &times})
+               lean = number_flag_or(call, "--lean", 0, 0, 1), no_shows = number_flag_or(call, "--no-shows", 0, 0, 1);
+    for (const auto* each : {&d, &in_ten, &spread, &fade, &lean, &no_shows})
         if (!*each) return each->faults();
-    if (*times != std::floor(*times)) return core::found("--times", core::quoted(call.value("--times")), "a whole number");
+    const auto times = whole_flag_or(call, "--times", 1000, 1, 1'000'000);
+    if (!times) return times.faults();
     wish.panel = {.d = call.has("--d") ? *d : *stats::d_from_discriminators(stats::triangle_link(), *in_ten / 10),
                   .spread = *spread, .fade = *fade, .lean = *lean, .no_shows = *no_shows};
-    wish.times = static_cast<std::int64_t>(*times);
+    wish.times = *times;
     wish.seed = core::random_bytes32();
     if (call.has("--seed")) {
         const auto seed = core::from_hex(call.value("--seed"), "--seed");

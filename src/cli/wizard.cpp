@@ -4,7 +4,6 @@
 #include "wizard.hpp"
 
 #include <algorithm>
-#include <charconv>
 #include <cstdio>
 #include <filesystem>
 #include <iostream>
@@ -13,27 +12,11 @@
 #include "oddplate/core/files.hpp"
 #include "oddplate/core/text.hpp"
 #include "oddplate/tasting/plan_json.hpp"
+#include "typing.hpp"
 #include "wishes.hpp"
 
 namespace oddplate::cli {
 namespace {
-
-std::optional<double> number_in(std::string text) {
-    std::replace(text.begin(), text.end(), ',', '.');
-    double value = 0;
-    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (fault != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-    return value;
-}
-
-/// "24" and "10,000"; a comma before three digits is a thousands mark here, since half a guest can't be meant.
-std::optional<int> whole_in(std::string text, int lo, int hi) {
-    if (text.size() > 4 && text[text.size() - 4] == ',') text.erase(text.size() - 4, 1);
-    int value = 0;
-    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (fault != std::errc{} || end != text.data() + text.size() || value < lo || value > hi) return std::nullopt;
-    return value;
-}
 
 std::vector<std::string> words_in(const std::string& text) {
     std::vector<std::string> words;

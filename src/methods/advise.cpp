@@ -11,10 +11,15 @@
 namespace oddplate::methods {
 namespace {
 
+/// Of the votes that the better liked one gets at this distance, when people vote as they taste.
+double share_at(double d) {
+    return stats::proportion_correct(stats::two_afc_link(), d);
+}
+
 Settings question_for(const Asked& asked, const Advice& way, double d) {
     Settings settings;
     if (asked.wanted == Wanted::liked) {
-        settings.emplace("share", stats::proportion_correct(stats::two_afc_link(), d));
+        settings.emplace("share", share_at(d));
         return settings;
     }
     settings.emplace("detect_d", d);
@@ -58,6 +63,7 @@ core::Result<AdviceGiven> advise(const Asked& asked) {
     AdviceGiven given;
     given.discriminators = asked.notice_in_ten / 10;
     given.d_prime = *stats::d_from_discriminators(stats::triangle_link(), given.discriminators);
+    if (asked.wanted == Wanted::liked) given.share = share_at(given.d_prime);
     for (const Method* method : all())
         for (const Advice& way : method->advice) {
             if (way.wanted != asked.wanted || (way.directed && !asked.direction)) continue;

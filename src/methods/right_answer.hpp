@@ -200,8 +200,6 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 }
 
 inline constexpr std::string_view k_verdicts[] = {"different", "slight", "close-enough", "unsettled"};
-/// Some settings and one more, for a method with something of its own.
-[[nodiscard]] std::vector<Setting> with(std::span<const Setting> settings, const Setting& more);
 /// The shape of a group of two.
 [[nodiscard]] inline AnswerShape pair_of_codes(const Round&) { return CodeGroup{2}; }
 

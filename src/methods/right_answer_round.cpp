@@ -6,6 +6,7 @@
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/cochran.hpp"
 #include "oddplate/stats/holm.hpp"
+#include "difference.hpp"
 #include "right_answer.hpp"
 #include "right_answer_places.hpp"
 #include "right_answer_table.hpp"
@@ -64,24 +65,14 @@ void adjust(std::vector<Spot>& spots) {
 }
 
 void decide(const Question& question, DecideOn rule, Weighing& weighing) {
-    const auto& spots = weighing.spots;
-    const bool all_similar = std::all_of(spots.begin(), spots.end(), [](const Spot& spot) { return spot.weighed.similar; });
-    switch (rule) {
-        case DecideOn::overall:
-            weighing.different = weighing.pooled.weighed.different;
-            weighing.similar = weighing.pooled.weighed.similar;
-            break;
-        case DecideOn::any_spot:
-            weighing.different = std::any_of(spots.begin(), spots.end(), [&](const Spot& spot) {
-                return spot.count.of > 0 && stats::significant(spot.p_adjusted, question.alpha);
-            });
-            weighing.similar = all_similar;
-            break;
-        case DecideOn::each_spot:
-            weighing.different = std::all_of(spots.begin(), spots.end(), [](const Spot& spot) { return spot.weighed.different; });
-            weighing.similar = all_similar;
-            break;
-    }
+    const auto at = [](const Spot& spot) {
+        return difference::AtSpot{spot.count.of > 0, spot.weighed.different, spot.weighed.similar, spot.p_adjusted};
+    };
+    std::vector<difference::AtSpot> spots;
+    for (const Spot& spot : weighing.spots) spots.push_back(at(spot));
+    const auto [different, similar] = difference::decide(rule, question.alpha, spots, at(weighing.pooled));
+    weighing.different = different;
+    weighing.similar = similar;
 }
 
 Findings findings_of_spot(const Method& method, const Family& family, const Question& question, const Spot& spot, bool several) {

@@ -4,21 +4,21 @@
 #include <array>
 #include <cstdlib>
 
+#include "difference.hpp"
 #include "oddplate/stats/link.hpp"
 #include "right_answer.hpp"
 
 namespace oddplate::methods::right_answer {
 namespace {
 
-constexpr std::string_view k_aims[] = {"difference", "similarity"};
+using difference::k_aim;
+using difference::k_alpha;
+using difference::k_most_d;
+using difference::k_power;
+
 constexpr std::string_view k_rules[] = {"overall", "any-spot", "each-spot"};
-constexpr double k_most_d = 30;   // beyond it every curve is 1 to the last digit
 constexpr std::int64_t k_most_answers = 100'000'000;
 
-constexpr Setting k_aim{.key = "aim",
-                        .kind = Kind::choice,
-                        .choices = k_aims,
-                        .help = "what the tasting is for: to find a difference, or to show that few enough notice"};
 constexpr Setting k_detect_d{.key = "detect_d",
                              .lo = 0,
                              .hi = k_most_d,
@@ -40,9 +40,6 @@ constexpr Setting k_same_pd{
     .hi = 1,
     .open = true,
     .help = "the largest share of people who can tell that still counts as the same dish (default: detect)"};
-constexpr Setting k_alpha{.key = "alpha", .lo = 0, .hi = 1, .open = true, .help = "how often chance may fool us (default 0.05)"};
-constexpr Setting k_power{
-    .key = "power", .lo = 0, .hi = 1, .open = true, .help = "how often the tasting should find it (default 0.8)"};
 constexpr Setting k_confidence{.key = "confidence",
                                .lo = 0,
                                .hi = 1,
@@ -126,12 +123,6 @@ constinit const std::span<const Setting> k_weigh_settings{std::span(k_count).sub
 constinit const std::span<const Setting> k_round_settings{k_round};
 constinit const std::span<const Setting> k_directed_round_settings{k_directed_round};
 
-std::vector<Setting> with(std::span<const Setting> settings, const Setting& more) {
-    std::vector<Setting> all(settings.begin(), settings.end());
-    all.push_back(more);
-    return all;
-}
-
 std::optional<Difference> difference_of(const Method& method, const Settings& settings, std::string_view d_key,
                                         std::string_view pd_key) {
     if (method.link == nullptr) std::abort();
@@ -172,9 +163,7 @@ Question question_of(const Method& method, const Round& round) {
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {
     refuse_both(round.settings, "detect_d", "detect_pd", place, faults);
     refuse_both(round.settings, "same_below_d", "same_below_pd", place, faults);
-    if (plan.versions.size() != 2)
-        faults.push_back(core::found(place + "/method", std::to_string(plan.versions.size()) + " versions",
-                                     "two: " + std::string(method.id) + " holds one recipe against one other"));
+    difference::need_two_versions(method, plan, place, faults);
     if (is_directed(method)) {
         if (!round.settings.contains("attribute"))
             faults.push_back(
@@ -183,10 +172,8 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
             faults.push_back(core::found(place + "/stronger", "nothing", "the id of the version that has more of it"));
     }
     if (const auto stronger = words(round.settings, "stronger")) round.stronger = plan.version_index(*stronger);
-    round.settings.try_emplace("aim", std::string("difference"));
     fill_margin(round.settings);
-    const bool similarity = words(round.settings, "aim") == "similarity";
-    if (similarity && round.spots.size() > 1 && !round.decide_on_given) round.decide_on = DecideOn::any_spot;
+    difference::settle_aim(round);
 }
 
 }   // namespace oddplate::methods::right_answer

@@ -14,7 +14,6 @@ namespace {
 
 constexpr std::array<Column, 3> k_columns{{{"taster"}, {"correct"}, {"spot", false}}};
 constexpr std::size_t k_most_spots = 100;
-constexpr std::size_t k_most_faults = 20;
 constexpr std::uint64_t k_seed = 0x6f6464706c617465;
 
 /// Names in the order in which they first come.
@@ -55,7 +54,6 @@ core::Result<Read> read(const PlainTable& plain) {
     Numbering tasters, spots;
     core::Faults faults;
     for (const PlainTable::Row& row : plain.rows) {
-        if (faults.size() == k_most_faults) break;
         const std::string place = "line " + std::to_string(row.line);
         const std::string spot = spot_at < 0 ? std::string() : row.cells[static_cast<std::size_t>(spot_at)];
         const auto right = right_or_wrong(row.cells[correct_at]);

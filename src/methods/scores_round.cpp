@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cstdlib>
 
+#include "difference.hpp"
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
 #include "oddplate/stats/score_flip.hpp"
@@ -44,17 +45,14 @@ Tasters tasters_at(const Method& method, std::span<const Observation> observatio
 }
 
 void decide(const Question& question, DecideOn rule, Weighing& weighing) {
-    const auto& spots = weighing.spots;
-    const auto all = [&](auto member) {
-        return std::all_of(spots.begin(), spots.end(), [&](const Weighed& spot) { return spot.*member; });
+    const auto at = [](const Weighed& spot, double p_adjusted) {
+        return difference::AtSpot{!spot.differences.empty(), spot.different, spot.similar, p_adjusted};
     };
-    weighing.similar = rule == DecideOn::overall ? weighing.pooled.similar : all(&Weighed::similar);
-    if (rule == DecideOn::overall) weighing.different = weighing.pooled.different;
-    if (rule == DecideOn::each_spot) weighing.different = all(&Weighed::different);
-    if (rule == DecideOn::any_spot)
-        for (std::size_t j = 0; j < spots.size(); ++j)
-            weighing.different =
-                weighing.different || (!spots[j].differences.empty() && stats::significant(weighing.adjusted[j], question.alpha));
+    std::vector<difference::AtSpot> spots;
+    for (std::size_t j = 0; j < weighing.spots.size(); ++j) spots.push_back(at(weighing.spots[j], weighing.adjusted[j]));
+    const auto [different, similar] = difference::decide(rule, question.alpha, spots, at(weighing.pooled, 1));
+    weighing.different = different;
+    weighing.similar = similar;
 }
 
 Weighing weigh_round(const Method& method, const Question& question, std::span<const Observation> observations,

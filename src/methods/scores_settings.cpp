@@ -2,18 +2,18 @@
 
 #include <algorithm>
 
+#include "difference.hpp"
 #include "oddplate/core/json.hpp"
 #include "scores.hpp"
 
 namespace oddplate::methods::scores {
 namespace {
 
-constexpr std::string_view k_aims[] = {"difference", "similarity"};
+using difference::k_aim;
+using difference::k_alpha;
+using difference::k_power;
+
 constexpr double k_most = 15;
-constexpr Setting k_aim{.key = "aim",
-                        .kind = Kind::choice,
-                        .choices = k_aims,
-                        .help = "what the tasting is for: to find a difference, or to show that it is small enough"};
 constexpr Setting k_same{
     .key = "same_below_score",
     .lo = 0,
@@ -28,7 +28,6 @@ constexpr Setting k_spread{
     .hi = 2 * k_most,
     .open = true,
     .help = "standard deviation of tasters' differences, in points (from an earlier tasting; 2 to 3 is usual)"};
-constexpr Setting k_alpha{.key = "alpha", .lo = 0, .hi = 1, .open = true, .help = "how often chance may fool us (default 0.05)"};
 constexpr Setting k_confidence{
     .key = "confidence", .lo = 0, .hi = 1, .open = true, .help = "of the interval (default 1 - 2 alpha)"};
 constexpr Setting k_round[] = {
@@ -42,7 +41,7 @@ constexpr Setting k_size[] = {
     k_detect,
     k_spread,
     k_alpha,
-    {.key = "power", .lo = 0, .hi = 1, .open = true, .help = "how often the tasting should find it (default 0.8)"}};
+    k_power};
 
 }   // namespace
 
@@ -63,11 +62,8 @@ Question question_of(const Settings& settings, double alpha) {
 }
 
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {
-    if (plan.versions.size() != 2)
-        faults.push_back(core::found(place + "/method", std::to_string(plan.versions.size()) + " versions",
-                                     "two: " + std::string(method.id) + " holds one recipe against one other"));
+    difference::need_two_versions(method, plan, place, faults);
     round.settings.try_emplace("scale", static_cast<std::int64_t>(k_scale));
-    round.settings.try_emplace("aim", std::string("difference"));
     const auto top = static_cast<double>(whole(round.settings, "scale").value_or(0));
     for (const char* key : {"same_below_score", "detect_score"})
         if (const auto points = number(round.settings, key); points && *points >= top)
@@ -76,8 +72,7 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
     if (round.settings.contains("detect_score") != round.settings.contains("spread"))
         faults.push_back(core::found(place + "/spread", round.settings.contains("spread") ? "no detect_score" : "nothing",
                                      "detect_score and spread together"));
-    const bool similarity = words(round.settings, "aim") == "similarity";
-    if (similarity && round.spots.size() > 1 && !round.decide_on_given) round.decide_on = DecideOn::any_spot;
+    difference::settle_aim(round);
 }
 
 AnswerShape shape(const Round& round) {

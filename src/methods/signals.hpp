@@ -29,8 +29,10 @@ inline constexpr int k_steps = 3;   ///< of sureness: a guess, fairly sure, sure
 
 struct Family {
     stats::SignalRule rule{stats::SignalRule::yes_no};
-    std::span<const std::string_view> answers;   ///< the word for a signal first
+    std::span<const std::string_view> answers;   ///< the word for a signal first; tables name their kinds of set so too
     std::string_view words;                      ///< prefix of the family's own sentences: "signals.yes"
+    std::string_view kind_column;                ///< of a table: which kind of set a row is about
+    bool (*is_signal)(std::span<const int> versions){nullptr};   ///< whether these portions make a signal
 };
 
 struct Question {
@@ -98,17 +100,65 @@ extern const std::span<const Setting> k_count_settings, k_size_settings, k_weigh
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
 [[nodiscard]] AnswerShape shape(const Family& family, const Round& round);
 /// 1 for the right word, else 0; `values` holds how sure, where it was said.
-[[nodiscard]] core::Result<Scored> score(const Family& family, bool is_signal, const SetKey& key, const Answer& answer,
-                                         const Round& round);
+[[nodiscard]] core::Result<Scored> score(const Family& family, const SetKey& key, const Answer& answer, const Round& round);
 
 [[nodiscard]] core::Result<Findings> count(const Method& method, const Family& family, const Settings& settings);
 [[nodiscard]] core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings);
 [[nodiscard]] RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations,
                                     const Round& round, const Plan& plan);
 [[nodiscard]] Outlook outlook(const Method& method, const Family& family, const Round& round, const Plan& plan);
-/// `kind` reads the column that says which kind of set a row is about: whether it is a signal, nothing where it is neither.
-[[nodiscard]] core::Result<Findings> weigh_table(const Method& method, const Family& family, std::string_view kind_column,
-                                                 std::optional<bool> (*kind)(std::string_view), const PlainTable& table,
+[[nodiscard]] core::Result<Findings> weigh_table(const Method& method, const Family& family, const PlainTable& table,
                                                  const Settings& settings);
+
+extern const std::span<const Setting> k_round_settings;   ///< aim, margins and sureness
+/// What one method of the family says of itself; everything else is the family's.
+struct Described {
+    std::string_view id;
+    std::span<const core::Phrase> phrases;
+    int portions{0};
+    std::vector<Order> (*orders)(const Round& round, int versions);
+    std::span<const Setting> round_settings{k_round_settings};
+    Answer (*decide)(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan);
+    std::span<const Advice> advice;
+    std::span<const Column> weigh_columns;
+    const stats::Link* link;
+    std::span<const Source> sources;
+    std::span<const Example> examples;
+};
+
+/// The method value of a description; everybody says a word.
+template <const Family& family>
+[[nodiscard]] Method method_of(const Described& own) {
+    return {.id = own.id,
+            .phrases = own.phrases,
+            .portions = own.portions,
+            .shape = [](const Round& round) { return shape(family, round); },
+            .orders = own.orders,
+            .round_settings = own.round_settings,
+            .settle = settle,
+            .may_abstain = right_answer::never_abstains,
+            .score = [](const SetKey& key, const Answer& answer, const Round& round,
+                        const Plan&) { return score(family, key, answer, round); },
+            .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
+                          const Plan& plan) { return analyse(method, family, observations, round, plan); },
+            .claims_difference = right_answer::claims_difference,
+            .outlook = [](const Method& method, const Round& round,
+                          const Plan& plan) { return outlook(method, family, round, plan); },
+            .decide = own.decide,
+            .verdicts = right_answer::k_verdicts,
+            .advice = own.advice,
+            .count_settings = k_count_settings,
+            .count = [](const Method& method, const Settings& settings) { return count(method, family, settings); },
+            .size_settings = k_size_settings,
+            .size = [](const Method& method, const Settings& settings) { return size(method, family, settings); },
+            .weigh_columns = own.weigh_columns,
+            .weigh_settings = k_weigh_settings,
+            .weigh = [](const Method& method, const PlainTable& table,
+                        const Settings& settings) { return weigh_table(method, family, table, settings); },
+            .right_of_n = false,
+            .link = own.link,
+            .sources = own.sources,
+            .examples = own.examples};
+}
 
 }   // namespace oddplate::methods::signals

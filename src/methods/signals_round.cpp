@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "difference.hpp"
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/cochran.hpp"
 #include "oddplate/stats/holm.hpp"
@@ -71,17 +72,14 @@ void compare_spots(std::span<const Observation> observations, Weighing& weighing
 }
 
 void decide(const Question& question, DecideOn rule, Weighing& weighing) {
-    const auto& spots = weighing.spots;
-    const auto all = [&](auto member) {
-        return std::all_of(spots.begin(), spots.end(), [&](const Spot& spot) { return spot.weighed.*member; });
+    const auto at = [](const Spot& spot) {
+        return difference::AtSpot{spot.weighed.counts.both(), spot.weighed.different, spot.weighed.similar, spot.p_adjusted};
     };
-    weighing.similar = rule == DecideOn::overall ? weighing.pooled.weighed.similar : all(&Weighed::similar);
-    if (rule == DecideOn::overall) weighing.different = weighing.pooled.weighed.different;
-    if (rule == DecideOn::each_spot) weighing.different = all(&Weighed::different);
-    if (rule == DecideOn::any_spot)
-        weighing.different = std::any_of(spots.begin(), spots.end(), [&](const Spot& spot) {
-            return spot.weighed.counts.both() && stats::significant(spot.p_adjusted, question.alpha);
-        });
+    std::vector<difference::AtSpot> spots;
+    for (const Spot& spot : weighing.spots) spots.push_back(at(spot));
+    const auto [different, similar] = difference::decide(rule, question.alpha, spots, at(weighing.pooled));
+    weighing.different = different;
+    weighing.similar = similar;
 }
 
 Weighing weigh_round(const Method& method, const Family& family, const Question& question,

@@ -2,19 +2,19 @@
 
 #include <algorithm>
 
+#include "difference.hpp"
 #include "signals.hpp"
 
 namespace oddplate::methods::signals {
 namespace {
 
-constexpr std::string_view k_aims[] = {"difference", "similarity"};
-constexpr double k_most_d = 30;
+using difference::k_aim;
+using difference::k_alpha;
+using difference::k_most_d;
+using difference::k_power;
+
 constexpr std::int64_t k_most_answers = 1'000'000;
 
-constexpr Setting k_aim{.key = "aim",
-                        .kind = Kind::choice,
-                        .choices = k_aims,
-                        .help = "what the tasting is for: to find a difference, or to show that it is small enough"};
 constexpr Setting k_detect{
     .key = "detect_d", .lo = 0, .hi = k_most_d, .open = true, .help = "the difference that should be found, as d'"};
 constexpr Setting k_same{.key = "same_below_d",
@@ -22,7 +22,6 @@ constexpr Setting k_same{.key = "same_below_d",
                          .hi = k_most_d,
                          .open = true,
                          .help = "the largest difference that still counts as the same dish, as d' (default: detect)"};
-constexpr Setting k_alpha{.key = "alpha", .lo = 0, .hi = 1, .open = true, .help = "how often chance may fool us (default 0.05)"};
 constexpr Setting k_confidence{
     .key = "confidence", .lo = 0, .hi = 1, .open = true, .help = "of the intervals (default 1 - 2 alpha)"};
 
@@ -45,12 +44,14 @@ constexpr Setting k_count[] = {
     k_confidence,
     k_detect,
     k_same};
+constexpr Setting k_round[] = {
+    k_aim, k_detect, k_same, {.key = "sureness", .kind = Kind::flag, .help = "tasters also say how sure they are, in three steps"}};
 constexpr Setting k_weigh[] = {k_aim, k_alpha, k_confidence, k_detect, k_same};
 constexpr Setting k_size[] = {
     k_detect,
     k_aim,
     k_alpha,
-    {.key = "power", .lo = 0, .hi = 1, .open = true, .help = "how often the tasting should find it (default 0.8)"},
+    k_power,
     {.key = "true_d",
      .lo = 0,
      .hi = k_most_d,
@@ -67,6 +68,7 @@ constexpr Setting k_size[] = {
 constinit const std::span<const Setting> k_count_settings{k_count};
 constinit const std::span<const Setting> k_size_settings{k_size};
 constinit const std::span<const Setting> k_weigh_settings{k_weigh};
+constinit const std::span<const Setting> k_round_settings{k_round};
 
 Question question_of(const Settings& settings, double alpha) {
     Question question;
@@ -82,29 +84,25 @@ Question question_of(const Settings& settings, double alpha) {
 }
 
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {
-    if (plan.versions.size() != 2)
-        faults.push_back(core::found(place + "/method", std::to_string(plan.versions.size()) + " versions",
-                                     "two: " + std::string(method.id) + " holds one recipe against one other"));
+    difference::need_two_versions(method, plan, place, faults);
     for (const Setting& setting : method.round_settings) {
         if (setting.kind == Kind::flag) round.settings.try_emplace(std::string(setting.key), false);
         if (setting.kind == Kind::whole) round.settings.try_emplace(std::string(setting.key), std::int64_t{1});
     }
-    round.settings.try_emplace("aim", std::string("difference"));
     if (const auto d = number(round.settings, "detect_d")) round.settings.try_emplace("same_below_d", *d);
-    const bool similarity = words(round.settings, "aim") == "similarity";
-    if (similarity && round.spots.size() > 1 && !round.decide_on_given) round.decide_on = DecideOn::any_spot;
+    difference::settle_aim(round);
 }
 
 AnswerShape shape(const Family& family, const Round& round) {
     return OneWord{family.answers, flag(round.settings, "sureness") ? k_steps : 0};
 }
 
-core::Result<Scored> score(const Family& family, bool is_signal, const SetKey& key, const Answer& answer, const Round& round) {
+core::Result<Scored> score(const Family& family, const SetKey& key, const Answer& answer, const Round& round) {
     const auto* given = std::get_if<Word>(&answer);
     if (given == nullptr || std::find(family.answers.begin(), family.answers.end(), given->word) == family.answers.end())
         return core::found({}, canonical_text(answer, key.codes), expectation(shape(family, round), false, key.codes), {},
                            "bad-answer");
-    Scored scored{.value = (given->word == family.answers.front()) == is_signal ? 1.0 : 0.0};
+    Scored scored{.value = (given->word == family.answers.front()) == family.is_signal(key.versions) ? 1.0 : 0.0};
     if (given->sureness > 0) scored.values = {static_cast<double>(given->sureness)};
     return scored;
 }

@@ -20,9 +20,10 @@ int step_of(std::string_view text) {
 
 }   // namespace
 
-core::Result<Findings> weigh_table(const Method& method, const Family& family, std::string_view kind_column,
-                                   std::optional<bool> (*kind)(std::string_view), const PlainTable& table,
-                                   const Settings& settings) {
+core::Result<Findings> weigh_table(const Method& method, const Family& family, const PlainTable& table, const Settings& settings) {
+    const auto knows = [&](const std::string& word) {
+        return std::find(family.answers.begin(), family.answers.end(), word) != family.answers.end();
+    };
     const auto column = [&](std::string_view name) { return table.column(name); };
     const int sure = column("sureness");
     std::map<std::string, std::size_t> tasters;
@@ -32,24 +33,22 @@ core::Result<Findings> weigh_table(const Method& method, const Family& family, s
     for (const PlainTable::Row& row : table.rows) {
         const auto cell = [&](int at) { return at < 0 ? std::string() : core::trimmed(row.cells[static_cast<std::size_t>(at)]); };
         const std::string place = "line " + std::to_string(row.line);
-        const std::string asked = core::lower_ascii(cell(column(kind_column)));
+        const std::string asked = core::lower_ascii(cell(column(family.kind_column)));
         const std::string given = core::lower_ascii(cell(column("answer")));
         const std::string word = given.substr(0, given.find(':'));
         const std::string said_step = given.find(':') == std::string::npos ? cell(sure) : given.substr(given.find(':') + 1);
-        const auto is_signal = kind(asked);
         const int step = step_of(said_step);
         if (cell(column("taster")).empty()) faults.push_back(core::found(place + " taster", "nothing", "a name or number"));
-        if (!is_signal)
-            faults.push_back(core::found(place + " " + std::string(kind_column), core::quoted(asked),
-                                         kind_column == "pair" ? "same or different" : "a or not-a"));
-        if (std::find(family.answers.begin(), family.answers.end(), word) == family.answers.end())
+        if (!knows(asked))
+            faults.push_back(core::found(place + " " + std::string(family.kind_column), core::quoted(asked), either));
+        if (!knows(word))
             faults.push_back(core::found(place + " answer", core::quoted(given), either));
         if (step < 0)
             faults.push_back(
                 core::found(place + " sureness", core::quoted(said_step), "a whole number from 1 to " + std::to_string(k_steps)));
         if (!faults.empty()) continue;
         const std::size_t taster = tasters.emplace(cell(column("taster")), tasters.size()).first->second;
-        answers.add(taster, *is_signal, word == family.answers.front(), step);
+        answers.add(taster, asked == family.answers.front(), word == family.answers.front(), step);
     }
     if (!faults.empty()) return faults;
     const Question question = question_of(settings, number(settings, "alpha").value_or(0.05));

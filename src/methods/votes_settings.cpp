@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "difference.hpp"
 #include "votes.hpp"
 
 namespace oddplate::methods::votes {
@@ -19,7 +20,8 @@ constexpr Setting k_share{.key = "share",
                           .hi = 1,
                           .open = true,
                           .help = "the share of votes for one recipe that must not be missed (0.65 = 65 to 35)"};
-constexpr Setting k_alpha{.key = "alpha", .lo = 0, .hi = 1, .open = true, .help = "how often chance may fool us (default 0.05)"};
+using difference::k_alpha;
+using difference::k_power;
 
 constexpr Setting k_round[] = {
     {.key = "no_preference", .kind = Kind::flag, .help = "tasters may answer that they like both alike"}, k_share, k_not_less};
@@ -52,7 +54,7 @@ constexpr Setting k_size[] = {
      .open = true,
      .help = "with --not-less: the share assumed for the power (default 0.5)"},
     k_alpha,
-    {.key = "power", .lo = 0, .hi = 1, .open = true, .help = "how often the tasting should find it (default 0.8)"}};
+    k_power};
 
 }   // namespace
 
@@ -76,9 +78,7 @@ bool may_abstain(const Round& round) {
 
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {
     round.settings.try_emplace("no_preference", false);
-    if (plan.versions.size() == 2) return;
-    faults.push_back(core::found(place + "/method", std::to_string(plan.versions.size()) + " versions",
-                                 "two: " + std::string(method.id) + " holds one recipe against one other"));
+    difference::need_two_versions(method, plan, place, faults);
 }
 
 core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan&) {

@@ -9,7 +9,6 @@ namespace oddplate::methods::votes {
 namespace {
 
 constexpr std::array<Column, 2> k_columns{{{"taster"}, {"for"}}};
-constexpr std::size_t k_most_faults = 20;
 
 }   // namespace
 
@@ -23,7 +22,6 @@ core::Result<Findings> weigh_table(const Method& method, const PlainTable& plain
     Ask ask{.method = method.id, .alpha = number(settings, "alpha").value_or(0.05), .not_less = number(settings, "not_less")};
     ask.confidence = number(settings, "confidence").value_or(1 - ask.alpha);
     for (const PlainTable::Row& row : plain.rows) {
-        if (faults.size() == k_most_faults) break;
         const std::string place = "line " + std::to_string(row.line);
         const std::string& vote = row.cells[for_at];
         if (vote != "new" && vote != "current" && vote != "none")

@@ -35,6 +35,7 @@ struct Advised {
 struct AdviceGiven {
     double d_prime{0};                    ///< that all methods are held against
     double discriminators{0};             ///< as the triangle counts them
+    std::optional<double> share;          ///< "liked": of the votes that the better one would get, Phi(d'/sqrt 2)
     std::vector<Advised> methods;         ///< best first
 };
 

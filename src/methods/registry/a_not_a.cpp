@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "difference.hpp"
 #include "signals.hpp"
 
 namespace oddplate::methods {
@@ -26,24 +27,17 @@ constexpr core::Phrase k_phrases[] = {
 };
 
 constexpr std::string_view k_words[] = {"a", "not-a"};
-constexpr signals::Family k_family{.rule = stats::SignalRule::yes_no, .answers = k_words, .words = "signals.yes"};
+constexpr signals::Family k_family{.rule = stats::SignalRule::yes_no, .answers = k_words, .words = "signals.yes",
+                                     .kind_column = "sample", .is_signal = [](std::span<const int> versions) {
+                                         return versions.size() == 1 && versions[0] == 0;
+                                     }};
 
-constexpr std::string_view k_aims[] = {"difference", "similarity"};
-constexpr Setting k_round_settings[] = {
-    {.key = "aim",
-     .kind = Kind::choice,
-     .choices = k_aims,
-     .help = "what the tasting is for: to find a difference, or to show that it is small enough"},
-    {.key = "detect_d", .lo = 0, .hi = 30, .open = true, .help = "the difference that should be found, as d'"},
-    {.key = "same_below_d",
-     .lo = 0,
-     .hi = 30,
-     .open = true,
-     .help = "the largest difference that still counts as the same dish, as d' (default: detect)"},
+constexpr Setting k_own[] = {
     {.key = "a_sets", .kind = Kind::whole, .lo = 1, .hi = 9, .help = "A is served so often ... (default 1)"},
     {.key = "not_a_sets", .kind = Kind::whole, .lo = 1, .hi = 9, .help = "... for so many not-A (default 1)"},
-    {.key = "reminder", .kind = Kind::flag, .help = "a marked portion of A lies beside the coded one"},
-    {.key = "sureness", .kind = Kind::flag, .help = "tasters also say how sure they are, in three steps"}};
+    {.key = "reminder", .kind = Kind::flag, .help = "a marked portion of A lies beside the coded one"}};
+const std::vector<Setting> k_round_settings =
+    difference::with(signals::k_round_settings, k_own);
 
 std::vector<Order> orders(const Round& round, int) {
     const int reference = flag(round.settings, "reminder") ? 0 : -1;
@@ -53,18 +47,9 @@ std::vector<Order> orders(const Round& round, int) {
     return all;
 }
 
-core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan&) {
-    return signals::score(k_family, key.versions.size() == 1 && key.versions[0] == 0, key, answer, round);
-}
-
 /// No lean: the line lies half way. The current recipe has less of what sets the two apart.
 Answer decide(const Sensed& sensed, std::span<const std::string>, const Round&, const Plan&) {
     return Word{sensed.portions[0] < sensed.d / 2 ? "a" : "not-a", 0};
-}
-
-std::optional<bool> kind(std::string_view text) {
-    if (text == "a") return true;
-    return text == "not-a" ? std::optional(false) : std::nullopt;
 }
 
 constexpr Column k_columns[] = {{"taster"}, {"sample"}, {"answer"}, {"sureness", false}};
@@ -91,37 +76,18 @@ constexpr Example k_examples[] = {
 
 }   // namespace
 
-extern const Method a_not_a;
-const Method a_not_a{
+extern const Method a_not_a = signals::method_of<k_family>({
     .id = "a-not-a",
     .phrases = k_phrases,
     .portions = 1,
-    .shape = [](const Round& round) { return signals::shape(k_family, round); },
     .orders = orders,
     .round_settings = k_round_settings,
-    .settle = signals::settle,
-    .may_abstain = right_answer::never_abstains,
-    .score = score,
-    .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
-                  const Plan& plan) { return signals::analyse(method, k_family, observations, round, plan); },
-    .claims_difference = right_answer::claims_difference,
-    .outlook = [](const Method& method, const Round& round,
-                  const Plan& plan) { return signals::outlook(method, k_family, round, plan); },
     .decide = decide,
-    .verdicts = right_answer::k_verdicts,
     .advice = k_advice,
-    .count_settings = signals::k_count_settings,
-    .count = [](const Method& method, const Settings& settings) { return signals::count(method, k_family, settings); },
-    .size_settings = signals::k_size_settings,
-    .size = [](const Method& method, const Settings& settings) { return signals::size(method, k_family, settings); },
     .weigh_columns = k_columns,
-    .weigh_settings = signals::k_weigh_settings,
-    .weigh = [](const Method& method, const PlainTable& table,
-                const Settings& settings) { return signals::weigh_table(method, k_family, "sample", kind, table, settings); },
-    .right_of_n = false,
     .link = &stats::yes_no_link(),
     .sources = k_sources,
     .examples = k_examples,
-};
+});
 
 }   // namespace oddplate::methods

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "oddplate/stats/curves.hpp"
+#include "difference.hpp"
 #include "right_answer.hpp"
 
 namespace oddplate::methods {
@@ -22,11 +23,11 @@ constexpr core::Phrase k_phrases[] = {
 };
 
 constexpr std::string_view k_references[] = {"balanced", "current"};
-constexpr Setting k_reference{.key = "reference",
+constexpr Setting k_reference[] = {{.key = "reference",
                               .kind = Kind::choice,
                               .choices = k_references,
-                              .help = "which recipe R is: each for half of the sets (balanced, the default), or always the current one"};
-const std::vector<Setting> k_round_settings = right_answer::with(right_answer::k_round_settings, k_reference);
+                              .help = "which recipe R is: each for half of the sets (balanced, the default), or always the current one"}};
+const std::vector<Setting> k_round_settings = difference::with(right_answer::k_round_settings, k_reference);
 
 std::vector<Order> orders(const Round& round, int) {
     std::vector<Order> orders{{{0, 1}, 0, 0}, {{1, 0}, 0, 1}};   // trait: which version is served first after R

@@ -22,38 +22,18 @@ constexpr core::Phrase k_phrases[] = {
 };
 
 constexpr std::string_view k_words[] = {"different", "same"};
-constexpr signals::Family k_family{.rule = stats::SignalRule::same_different, .answers = k_words, .words = "signals.pairs"};
-
-constexpr std::string_view k_aims[] = {"difference", "similarity"};
-constexpr Setting k_round_settings[] = {
-    {.key = "aim",
-     .kind = Kind::choice,
-     .choices = k_aims,
-     .help = "what the tasting is for: to find a difference, or to show that it is small enough"},
-    {.key = "detect_d", .lo = 0, .hi = 30, .open = true, .help = "the difference that should be found, as d'"},
-    {.key = "same_below_d",
-     .lo = 0,
-     .hi = 30,
-     .open = true,
-     .help = "the largest difference that still counts as the same dish, as d' (default: detect)"},
-    {.key = "sureness", .kind = Kind::flag, .help = "tasters also say how sure they are, in three steps"}};
+constexpr signals::Family k_family{.rule = stats::SignalRule::same_different, .answers = k_words, .words = "signals.pairs",
+                                     .kind_column = "pair", .is_signal = [](std::span<const int> versions) {
+                                         return versions.size() == 2 && versions[0] != versions[1];
+                                     }};
 
 std::vector<Order> orders(const Round&, int) {
     return {{{0, 0}, -1, 0}, {{1, 1}, -1, 0}, {{0, 1}, -1, 1}, {{1, 0}, -1, 1}};   // trait: the pair differs
 }
 
-core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan&) {
-    return signals::score(k_family, key.versions.size() == 2 && key.versions[0] != key.versions[1], key, answer, round);
-}
-
 Answer decide(const Sensed& sensed, std::span<const std::string>, const Round&, const Plan&) {
     const double line = stats::best_criterion(stats::SignalRule::same_different, std::abs(sensed.d));
     return Word{std::abs(sensed.portions[0] - sensed.portions[1]) > line ? "different" : "same", 0};
-}
-
-std::optional<bool> kind(std::string_view text) {
-    if (text == "different") return true;
-    return text == "same" ? std::optional(false) : std::nullopt;
 }
 
 constexpr Column k_columns[] = {{"taster"}, {"pair"}, {"answer"}, {"sureness", false}};
@@ -76,37 +56,17 @@ constexpr Example k_examples[] = {
 
 }   // namespace
 
-extern const Method same_different;
-const Method same_different{
+extern const Method same_different = signals::method_of<k_family>({
     .id = "same-different",
     .phrases = k_phrases,
     .portions = 2,
-    .shape = [](const Round& round) { return signals::shape(k_family, round); },
     .orders = orders,
-    .round_settings = k_round_settings,
-    .settle = signals::settle,
-    .may_abstain = right_answer::never_abstains,
-    .score = score,
-    .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
-                  const Plan& plan) { return signals::analyse(method, k_family, observations, round, plan); },
-    .claims_difference = right_answer::claims_difference,
-    .outlook = [](const Method& method, const Round& round,
-                  const Plan& plan) { return signals::outlook(method, k_family, round, plan); },
     .decide = decide,
-    .verdicts = right_answer::k_verdicts,
     .advice = k_advice,
-    .count_settings = signals::k_count_settings,
-    .count = [](const Method& method, const Settings& settings) { return signals::count(method, k_family, settings); },
-    .size_settings = signals::k_size_settings,
-    .size = [](const Method& method, const Settings& settings) { return signals::size(method, k_family, settings); },
     .weigh_columns = k_columns,
-    .weigh_settings = signals::k_weigh_settings,
-    .weigh = [](const Method& method, const PlainTable& table,
-                const Settings& settings) { return signals::weigh_table(method, k_family, "pair", kind, table, settings); },
-    .right_of_n = false,
     .link = &stats::same_different_link(),
     .sources = k_sources,
     .examples = k_examples,
-};
+});
 
 }   // namespace oddplate::methods

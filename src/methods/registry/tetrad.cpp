@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "oddplate/stats/curves.hpp"
+#include "difference.hpp"
 #include "right_answer.hpp"
 
 namespace oddplate::methods {
@@ -27,13 +28,13 @@ constexpr core::Phrase k_phrases[] = {
 constexpr Setting k_more[] = {
     {.key = "attribute", .kind = Kind::words, .help = "what is asked, as a comparing word: saltier (with stronger)"},
     {.key = "stronger", .kind = Kind::version, .help = "the version that has more of it; tasters then name that pair"}};
-const std::vector<Setting> k_round = right_answer::with(right_answer::with(right_answer::k_round_settings, k_more[0]), k_more[1]);
+const std::vector<Setting> k_round = difference::with(right_answer::k_round_settings, k_more);
 
-constexpr Setting k_specified{.key = "specified", .kind = Kind::flag, .help = "tasters named the pair that has more of something"};
-const std::vector<Setting> k_count = right_answer::with(right_answer::k_count_settings, k_specified);
-const std::vector<Setting> k_size = right_answer::with(right_answer::k_size_settings, k_specified);
+constexpr Setting k_specified[] = {{.key = "specified", .kind = Kind::flag, .help = "tasters named the pair that has more of something"}};
+const std::vector<Setting> k_count = difference::with(right_answer::k_count_settings, k_specified);
+const std::vector<Setting> k_size = difference::with(right_answer::k_size_settings, k_specified);
 
-const std::vector<Setting> k_weigh = right_answer::with(right_answer::k_weigh_settings, k_specified);
+const std::vector<Setting> k_weigh = difference::with(right_answer::k_weigh_settings, k_specified);
 
 bool is_specified(const Settings& settings) {
     return flag(settings, "specified") || settings.contains("stronger");
@@ -129,7 +130,7 @@ extern const Method tetrad = right_answer::method_of<k_family>({
     .size_settings = k_size,
     .weigh_settings = k_weigh,
     .link = &stats::tetrad_link(),
-    .curve_settings = {&k_specified, 1},
+    .curve_settings = k_specified,
     .link_by = [](const Settings& settings) { return is_specified(settings) ? &stats::specified_tetrad_link() : &stats::tetrad_link(); },
     .sources = k_sources,
     .examples = k_examples,

@@ -2,6 +2,7 @@
 // guessing 1 time in 2.
 
 #include "oddplate/stats/curves.hpp"
+#include "difference.hpp"
 #include "right_answer.hpp"
 #include "votes.hpp"
 
@@ -45,12 +46,12 @@ Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Ro
 
 constexpr Advice k_advice[] = {{Wanted::noticed, true, "two-afc.advice"}, {Wanted::same, true, "two-afc.advice"}};
 
-constexpr Setting k_undecided{.key = "no_difference",
+constexpr Setting k_undecided[] = {{.key = "no_difference",
                               .kind = Kind::whole,
                               .lo = 0,
                               .hi = 100'000'000,
-                              .help = "further people who saw no difference; left out of the test and reported"};
-const std::vector<Setting> k_count = right_answer::with(right_answer::k_count_settings, k_undecided);
+                              .help = "further people who saw no difference; left out of the test and reported"}};
+const std::vector<Setting> k_count = difference::with(right_answer::k_count_settings, k_undecided);
 
 /// The verdict had the undecided answered like this; a line beside the result, never a test of its own.
 core::Result<std::string> add_line(Findings& findings, const Method& method, Settings settings, const std::string& name, const votes::Pile& pile) {

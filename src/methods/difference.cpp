@@ -1,0 +1,44 @@
+#include "difference.hpp"
+
+#include <algorithm>
+
+#include "oddplate/stats/binomial.hpp"
+
+namespace oddplate::methods::difference {
+
+std::vector<Setting> with(std::span<const Setting> settings, std::span<const Setting> more) {
+    std::vector<Setting> all(settings.begin(), settings.end());
+    all.insert(all.end(), more.begin(), more.end());
+    return all;
+}
+
+void need_two_versions(const Method& method, const Plan& plan, const std::string& place, core::Faults& faults) {
+    if (plan.versions.size() == 2) return;
+    faults.push_back(core::found(place + "/method", std::to_string(plan.versions.size()) + " versions",
+                                 "two: " + std::string(method.id) + " holds one recipe against one other"));
+}
+
+void settle_aim(Round& round) {
+    round.settings.try_emplace("aim", std::string("difference"));
+    const bool similarity = words(round.settings, "aim") == "similarity";
+    if (similarity && round.spots.size() > 1 && !round.decide_on_given) round.decide_on = DecideOn::any_spot;
+}
+
+Decided decide(DecideOn rule, double alpha, std::span<const AtSpot> spots, const AtSpot& pooled) {
+    const auto everywhere = [&](bool AtSpot::*holds) {
+        return std::all_of(spots.begin(), spots.end(), [&](const AtSpot& spot) { return spot.*holds; });
+    };
+    switch (rule) {
+        case DecideOn::overall:
+            return {pooled.different, pooled.similar};
+        case DecideOn::any_spot:
+            return {std::any_of(spots.begin(), spots.end(),
+                                [&](const AtSpot& spot) { return spot.answered && stats::significant(spot.p_adjusted, alpha); }),
+                    everywhere(&AtSpot::similar)};
+        case DecideOn::each_spot:
+            return {everywhere(&AtSpot::different), everywhere(&AtSpot::similar)};
+    }
+    std::abort();
+}
+
+}   // namespace oddplate::methods::difference
