@@ -12,9 +12,14 @@
 namespace oddplate::judge {
 namespace {
 
-constexpr std::size_t k_most_answers = 4000;
+constexpr std::size_t k_most_answers = 4000, k_most_redealt = 1000;
 constexpr int k_most_orders = 8;
-constexpr int k_draws = 999, k_enough_hits = 50;
+constexpr int k_enough_hits = 50;
+
+/// Fresh draws within a fifth of a second or so: a tray takes about 3 microseconds of each.
+int draws_for(std::size_t trays) {
+    return std::clamp(static_cast<int>(60'000 / trays), 199, 999);
+}
 
 std::size_t at(int index) {
     return static_cast<std::size_t>(index);
@@ -111,18 +116,24 @@ std::vector<DrawP> exactly(const Trays& trays, const Totals& observed, bool two_
     for (std::size_t i = 0; i < observed.size(); ++i)
         found.push_back({two_sided ? stats::block_orders_two_sided(blocks[i], orders, observed[i])
                                    : stats::block_orders_upper(blocks[i], orders, observed[i]),
-                         {}});
+                         {},
+                         "exact"});
     return found;
 }
 
 std::vector<DrawP> by_fresh_draws(const Trays& trays, const Totals& observed, bool two_sided, int round) {
     std::vector<int> hits(observed.size(), 0);
     std::vector<std::optional<double>> p(observed.size());
-    for (int i = 0; i < k_draws; ++i) {
+    std::vector<int> made(observed.size(), 0);
+    std::size_t sets = 0;
+    for (const auto& served : trays.served) sets += served.size();
+    const int draws = draws_for(sets);
+    for (int i = 0; i < draws; ++i) {
         const core::Bytes32 seed = core::sha256("orders that the draw could have given " + std::to_string(i));
         const Totals totals = totals_of(trays, draw::draw_orders(trays.served, trays.streams, trays.orders, seed, round), observed.size() - 1);
         bool open = false;
         for (std::size_t j = 0; j < observed.size(); ++j) {
+            if (!p[j]) ++made[j];
             const bool hit = two_sided ? std::abs(totals[j]) >= std::abs(observed[j]) : totals[j] >= observed[j];
             if (!p[j] && hit && ++hits[j] == k_enough_hits) p[j] = static_cast<double>(k_enough_hits) / (i + 1);
             open = open || !p[j];
@@ -130,7 +141,8 @@ std::vector<DrawP> by_fresh_draws(const Trays& trays, const Totals& observed, bo
         if (!open) break;
     }
     std::vector<DrawP> found;
-    for (std::size_t j = 0; j < observed.size(); ++j) found.push_back({p[j].value_or((1.0 + hits[j]) / (1.0 + k_draws)), {}});
+    for (std::size_t j = 0; j < observed.size(); ++j) 
+        found.push_back({p[j].value_or((1.0 + hits[j]) / (1.0 + draws)), {}, std::to_string(made[j]) + " fresh draws"});
     return found;
 }
 
@@ -152,7 +164,10 @@ std::vector<DrawP> p_over_draws(const Case& subject, const Joined& joined, int r
     const Trays trays = trays_of(subject, joined, round, counted);
     const Totals observed = totals_of(trays, drawn_orders(subject, joined, round), spots);
     const bool two_sided = method.scale == methods::Scale::votes;
-    auto found = trays.one_each && trays.orders.size() <= k_most_orders ? exactly(trays, observed, two_sided)
+    const bool is_blocks = trays.one_each && trays.orders.size() <= k_most_orders;
+    if (!is_blocks && counted.size() > k_most_redealt)
+        return std::vector<DrawP>(spots + 1, {std::nullopt, "more than 1,000 answers: dealing all these trays again and again takes too long"});
+    auto found = is_blocks ? exactly(trays, observed, two_sided)
                                                                           : by_fresh_draws(trays, observed, two_sided, round);
     for (std::size_t target = 0; target < found.size(); ++target)
         if (!answered(trays, target, spots)) found[target] = {std::nullopt, "no answers"};

@@ -13,6 +13,7 @@ namespace oddplate::judge {
 struct DrawP {
     std::optional<double> p;
     std::string why;
+    std::string found{};   ///< "exact", or how many fresh draws it was counted in (p is no smaller than one of them)
 };
 
 /// For each spot of the round and, last, for all of them together; empty for a method whose scores are neither right and wrong nor
@@ -20,8 +21,9 @@ struct DrawP {
 /// the same spots. Right answers: the chance of as many or more; votes: of a majority as large either way.
 ///
 /// Exact where no ballot has two sets in the round and the method has 8 orders or fewer (the draw is then one of permuted blocks);
-/// else 999 fresh draws from a fixed seed, fewer where the p is large: stopping at 50 hits, p = hits / draws (Besag & Clifford 1991,
-/// Biometrika 78:301), else (1 + hits) / 1000. The level holds for both whatever habits people have, since only the draw is random.
+/// else 999 fresh draws from a fixed seed (down to 199 for many trays), fewer where the p is large: stopping at 50 hits, p = hits /
+/// draws (Besag & Clifford 1991, Biometrika 78:301), else (1 + hits) / (1 + draws). None above 4,000 answers, above 1,000 where
+/// fresh draws would be needed. The level holds for both whatever habits people have, since only the draw is random.
 [[nodiscard]] std::vector<DrawP> p_over_draws(const Case& subject, const Joined& joined, int round,
                                               const std::vector<const JoinedSet*>& counted);
 

@@ -100,7 +100,8 @@ void put_draw_p(methods::Findings& findings, const DrawP& found) {
     if (at == findings.fields.end()) return;
     methods::Field field{"p_value_draw", {}, found.why};
     if (found.p) field.value = *found.p;
-    findings.fields.insert(at + 1, std::move(field));
+    at = findings.fields.insert(at + 1, std::move(field));
+    if (found.p) findings.fields.insert(at + 1, {"p_value_draw_found", found.found});
 }
 
 bool on_different_sides(const methods::Findings& findings, const DrawP& found, double alpha) {

@@ -45,9 +45,10 @@ public:
 private:
     double own_difference(const methods::Method& method, double u) const {
         if (m_panel.spread == 0) return m_panel.d;
-        const bool is_signed = method.link == nullptr || method.link->is_signed;
+        const bool is_signed = method.link != nullptr ? method.link->is_signed : method.scale == methods::Scale::votes;
         if (is_signed) return m_panel.d + m_panel.spread * stats::normal_quantile(u);
-        return m_panel.d > 0 ? stats::gamma_quantile(m_panel.d, m_panel.spread, u) : 0;
+        if (m_panel.d == 0) return 0;
+        return std::copysign(stats::gamma_quantile(std::fabs(m_panel.d), m_panel.spread, u), m_panel.d);
     }
 
     core::Status sit(int ballot, double own) {
@@ -73,7 +74,7 @@ private:
         const auto round = static_cast<std::size_t>(shown.round);
         const methods::Round& asked = m_plan.rounds[round];
         // The stronger version is the one with more; without a direction it is the new recipe.
-        const bool current_has_more = methods::words(asked.settings, "stronger") == m_plan.versions[0].id;
+        const bool current_has_more = asked.stronger == 0;
         const auto mean = [&](int version) { return (version != 0) != current_has_more ? d : 0.0; };
         std::vector<int> versions;
         std::vector<double> sensations;

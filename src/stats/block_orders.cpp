@@ -48,7 +48,7 @@ Lattice law_of(std::span<const Block> blocks, int orders) {
         promise(block.size() == static_cast<std::size_t>(orders * orders));
         if (std::all_of(block.begin(), block.end(), [](int value) { return value == 0; })) continue;
         total = add_lattices(total, law_of(block, orders));
-        trim(total, 1e-30);
+        trim(total, 1e-300);   // a p far below any limit is still no 0
     }
     return total;
 }

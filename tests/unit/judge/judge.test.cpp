@@ -37,7 +37,7 @@ void same(const methods::Findings& one, const methods::Findings& other) {
     for (std::size_t i = 0; i < one.fields.size(); ++i) {
         CAPTURE(one.fields[i].key);
         CHECK(one.fields[i].key == other.fields[i].key);
-        if (one.fields[i].key == "p_value_draw") continue;   // the draw deals orders in blocks of ballots, so here the number tells
+        if (one.fields[i].key.starts_with("p_value_draw")) continue;   // the draw deals orders in blocks of ballots, so here the number tells
         CHECK(one.fields[i].value == other.fields[i].value);
     }
 }
