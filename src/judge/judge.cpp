@@ -141,7 +141,7 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     judged.findings = method.analyse(method, observations, asked, subject.plan);
     if (method.add_tasters != nullptr) method.add_tasters(method, observations, asked, judged.findings);
     judged.pieces = pieces_of(subject, joined, sets);
-    judged.has_right_answers = method.scale == methods::Scale::right;
+    judged.scale = method.scale;
     judged.variants = variants_of(subject, joined, round, sets, judged.tally);
 
     RoundSets counted;

@@ -36,7 +36,9 @@ std::string value_text(const methods::Value& value, const std::string& why, cons
         value);
 }
 
-std::string label_of(const std::string& key, const core::Words& words) {
+/// A method may call a number by a name of its own.
+std::string label_of(const std::string& key, const core::Words& words, const std::string& method) {
+    if (const std::string own = "field." + method + "." + key; words.has(own)) return words.text(own);
     if (words.has("field." + key)) return words.text("field." + key);
     std::string label = key;
     std::replace(label.begin(), label.end(), '_', ' ');
@@ -51,8 +53,8 @@ void add_list(std::vector<NumberRow>& rows, const methods::List& list, const cor
     for (std::size_t i = 0; i < std::min(list.rows.size(), k_most_rows); ++i) {
         std::string value;
         for (const methods::Field& field : list.rows[i])
-            value += (value.empty() ? "" : ", ") + label_of(field.key, words) + " " + value_text(field.value, field.why, words);
-        rows.push_back({i == 0 ? label_of(list.key, words) : "", value});
+            value += (value.empty() ? "" : ", ") + label_of(field.key, words, {}) + " " + value_text(field.value, field.why, words);
+        rows.push_back({i == 0 ? label_of(list.key, words, {}) : "", value});
     }
     if (list.rows.size() > k_most_rows)
         rows.push_back({"", words.text("results.list_more", {{"n", static_cast<std::int64_t>(list.rows.size() - k_most_rows)}})});
@@ -62,7 +64,14 @@ bool ends_with_interval(const std::string& key, const std::string& stem) { retur
 
 }   // namespace
 
-std::string piece_caption(const judge::JudgedRound& round) { return round.has_right_answers ? "results.pieces.right" : "results.pieces.votes"; }
+std::string piece_caption(const judge::JudgedRound& round) {
+    switch (round.scale) {
+        case methods::Scale::right: return "results.pieces.right";
+        case methods::Scale::votes: return "results.pieces.votes";
+        case methods::Scale::values: return "results.pieces.values";
+    }
+    std::abort();
+}
 
 std::vector<NumberRow> piece_rows(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words) {
     std::vector<NumberRow> rows;
@@ -77,6 +86,8 @@ std::vector<NumberRow> piece_rows(const judge::JudgedRound& round, const methods
 
 std::vector<NumberRow> number_rows(const methods::Findings& findings, const core::Words& words) {
     std::vector<NumberRow> rows;
+    const methods::Value* named = findings.find("method");
+    const std::string method = named != nullptr && std::holds_alternative<std::string>(*named) ? std::get<std::string>(*named) : "";
     for (const auto& field : findings.fields) {
         const std::size_t dot = field.key.rfind(".estimate");
         const bool is_estimate = dot != std::string::npos && dot + 9 == field.key.size();
@@ -89,9 +100,9 @@ std::vector<NumberRow> number_rows(const methods::Findings& findings, const core
             }
             const std::string estimate = value_text(field.value, field.why, words);
             const bool nothing = estimate == lower && lower == upper;   // the same reason three times is said once
-            rows.push_back({label_of(stem, words), nothing ? estimate : estimate + "  (" + lower + " to " + upper + ")"});
+            rows.push_back({label_of(stem, words, method), nothing ? estimate : estimate + "  (" + lower + " to " + upper + ")"});
         } else if (!(ends_with_interval(field.key, stem) && findings.find(stem + ".estimate") != nullptr)) {
-            rows.push_back({label_of(field.key, words), value_text(field.value, field.why, words)});
+            rows.push_back({label_of(field.key, words, method), value_text(field.value, field.why, words)});
         }
     }
     for (const methods::List& list : findings.lists) add_list(rows, list, words);

@@ -31,13 +31,6 @@ std::vector<double> portions_by_version(const methods::Round& round, std::size_t
     return portions;
 }
 
-int portions_of_set(const methods::Round& round, std::size_t versions) {
-    int most = 0;
-    for (const methods::Order& order : method_of(round).orders(round, static_cast<int>(versions)))
-        most = std::max(most, static_cast<int>(order.versions.size()) + (order.reference >= 0 ? 1 : 0));
-    return most;
-}
-
 /// Sets of one round at one spot.
 struct SetCount {
     double planned{0}, late{0};
@@ -91,6 +84,13 @@ std::vector<Bites> expected_bites(const methods::Plan& plan, const draw::Room& r
 }
 
 }   // namespace
+
+int portions_of_set(const methods::Round& round, std::size_t versions) {
+    int most = 0;
+    for (const methods::Order& order : method_of(round).orders(round, static_cast<int>(versions)))
+        most = std::max(most, static_cast<int>(order.versions.size()) + (order.reference >= 0 ? 1 : 0));
+    return most;
+}
 
 core::Result<PlanFacts> facts_of(const methods::Plan& plan) {
     const auto drawn = draw::draw(plan, core::Bytes32{});

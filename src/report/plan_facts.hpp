@@ -33,6 +33,8 @@ struct PlanFacts {
 /// would refuse.
 [[nodiscard]] core::Result<PlanFacts> facts_of(const methods::Plan& plan);
 
+/// Portions on one tray, a reference included.
+[[nodiscard]] int portions_of_set(const methods::Round& round, std::size_t versions);
 /// Portions a head at most, references included; no draw is needed for it.
 [[nodiscard]] int portions_a_head(const methods::Plan& plan);
 

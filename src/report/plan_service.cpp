@@ -16,12 +16,13 @@ bool has_names(const methods::Round& round) {
 void say_trays(PlanTalk& talk, const methods::Round& round) {
     const auto trays = std::int64_t{round.spots_each()} * round.passes();
     const Arguments args{{"trays", trays},
-                         {"portions", std::int64_t{method_of(round).portions}},
+                         {"portions", std::int64_t{portions_of_set(round, talk.plan.versions.size())}},
                          {"each", std::int64_t{round.spots_each()}},
                          {"of", static_cast<std::int64_t>(round.spots.size())},
                          {"spots", core::joined(round.spots, ", ")}};
-    if (!has_names(round)) return talk.item("serve", args);
-    talk.item(round.spots_each() < static_cast<int>(round.spots.size()) ? "serve.some_spots" : "serve.spots", args);
+    const bool some = round.spots_each() < static_cast<int>(round.spots.size());
+    talk.item(!has_names(round) ? "serve" : some ? "serve.some_spots" : "serve.spots", args);
+    if (round.blank_sets > 0) talk.item("serve.blanks", {{"n", std::int64_t{round.spots_each()} * round.blank_sets}});
 }
 
 void say_rule(PlanTalk& talk, const methods::Round& round) {

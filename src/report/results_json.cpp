@@ -59,6 +59,15 @@ Json tally_json(const judge::Tally& tally) {
     return out;
 }
 
+const char* mean_key(methods::Scale scale) {
+    switch (scale) {
+        case methods::Scale::right: return "share_right";
+        case methods::Scale::votes: return "votes_new_less_current";
+        case methods::Scale::values: return "mean_score";
+    }
+    std::abort();
+}
+
 Json round_json(const tasting::State& state, const judge::JudgedRound& round, const core::Words& words) {
     const methods::RoundFindings& found = round.findings;
     Json out = Json::object();
@@ -100,7 +109,7 @@ Json round_json(const tasting::State& state, const judge::JudgedRound& round, co
             item.set("version", state.plan.versions[static_cast<std::size_t>(row.version)].id);
             item.set("piece", row.piece + 1);
             item.set("trays", row.trays);
-            item.set(round.has_right_answers ? "share_right" : "votes_new_less_current", row.mean ? Json(*row.mean) : Json());
+            item.set(mean_key(round.scale), row.mean ? Json(*row.mean) : Json());
             pieces.push(std::move(item));
         }
         out.set("pieces", std::move(pieces));

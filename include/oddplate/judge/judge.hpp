@@ -11,6 +11,7 @@
 #include "oddplate/core/result.hpp"
 #include "oddplate/draw/draw.hpp"
 #include "oddplate/methods/findings.hpp"
+#include "oddplate/methods/method.hpp"
 #include "oddplate/methods/plan.hpp"
 
 namespace oddplate::judge {
@@ -93,7 +94,7 @@ struct JudgedRound {
     std::vector<Variant> variants;
     std::vector<PieceRow> pieces;              ///< where the plan has two or more of a version, else empty
     std::optional<Blanks> blanks;              ///< where the plan has blank sets
-    bool has_right_answers{true};              ///< what the scores are: right or wrong, else votes or values
+    methods::Scale scale{methods::Scale::right};   ///< what the scores are
 };
 
 struct Judged {

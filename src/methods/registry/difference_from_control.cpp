@@ -53,6 +53,7 @@ extern const Method difference_from_control;
 const Method difference_from_control{
     .id = "difference-from-control",
     .phrases = k_phrases,
+    .scale = Scale::values,
     .portions = 2,
     .shape = scores::shape,
     .orders = orders,

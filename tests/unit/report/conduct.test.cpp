@@ -125,7 +125,7 @@ TEST_CASE("results: pieces of a version whose id has a dot keep their name and s
     const std::string text = unwrapped(report::outcome_text(state, outcome, {}, words));
     CHECK(text.find("share right among trays that held it") != std::string::npos);
     CHECK(text.find("v2.0, piece 2") != std::string::npos);
-    outcome.at_close.rounds[0].has_right_answers = false;
+    outcome.at_close.rounds[0].scale = methods::Scale::votes;
     CHECK(report::outcome_json(state, outcome, {}, words).at("rounds").as_array()[0].at("pieces").as_array()[0].find("votes_new_less_current") != nullptr);
 }
 
