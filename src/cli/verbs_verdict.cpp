@@ -182,6 +182,7 @@ core::Result<ExitCode> verify(Call& call) {
     const bool is_file = what.find('/') != std::string::npos || what.find('.') != std::string::npos;
     auto subject = is_file ? subject_in_file(what) : subject_in_book(call, what);
     if (!subject) return subject.faults();
+    subject->state.answers.clear();   // no proof looks at them, and drawing again needs the room
     const auto proofs = tasting::prove(subject->state, subject->rows, subject->key, call.value("--printed"));
     bool broken = false, complete = true;
     Json list = Json::array();

@@ -127,9 +127,9 @@ core::Result<Intake> Keeper::enter(State& state, const std::vector<IncomingAnswe
 
     Intake intake;
     Json rows = Json::array();
-    Sorter sorter(state);
+    std::optional<Sorter> sorter(state);
     for (const IncomingAnswer& incoming : answers) {
-        auto row = sorter.take(incoming);
+        auto row = sorter->take(incoming);
         if (!row) {
             for (const core::Error& error : row.faults()) intake.rejected.push_back({incoming.line, error.line()});
         } else if (*row) {
@@ -139,6 +139,7 @@ core::Result<Intake> Keeper::enter(State& state, const std::vector<IncomingAnswe
             ++intake.already;
         }
     }
+    sorter.reset();   // 100,000 answers are a lot of text to hold twice
     const bool nothing_new = intake.accepted == 0;
     if (nothing_new || (!intake.rejected.empty() && !keep_good)) {
         if (!intake.rejected.empty() && !keep_good) intake.accepted = 0;
@@ -151,6 +152,7 @@ core::Result<Intake> Keeper::enter(State& state, const std::vector<IncomingAnswe
     LogRow written;
     if (auto status = append(state, kinds::answered, body, &written); !status) return status.faults();
     if (auto status = transaction.commit(); !status) return status.faults();
+    body = Json();
     if (auto folded = fold(state, {written}); !folded) return folded.faults();
     return intake;
 }
