@@ -87,8 +87,7 @@ double series(std::int64_t most, Ratio ratio) {
     return static_cast<double>(sum);
 }
 
-double upper_series(std::int64_t k, std::int64_t n, double p) {
-    const double first = binomial_pmf(k, n, p);
+double upper_series(std::int64_t k, std::int64_t n, double p, double first) {
     if (first == 0.0) return 0.0;
     const Wide odds = static_cast<Wide>(p) / (1 - static_cast<Wide>(p));
     return first *
@@ -148,8 +147,15 @@ double binomial_upper(std::int64_t k, std::int64_t n, double p) {
     if (k <= 0) return 1.0;
     if (k > n || p == 0.0) return 0.0;
     if (p == 1.0) return 1.0;
-    if (static_cast<double>(k) > static_cast<double>(n) * p) return std::min(1.0, upper_series(k, n, p));
+    if (static_cast<double>(k) > static_cast<double>(n) * p) return std::min(1.0, upper_series(k, n, p, binomial_pmf(k, n, p)));
     return 1.0 - lower_series(k - 1, n, p);
+}
+
+UpperTail binomial_upper_tail(std::int64_t k, std::int64_t n, double p) {
+    check(n, p);
+    const double pmf = binomial_pmf(k, n, p);
+    const bool is_above = 0.0 < p && p < 1.0 && k <= n && static_cast<double>(k) > static_cast<double>(n) * p;
+    return {.pmf = pmf, .tail = is_above ? std::min(1.0, upper_series(k, n, p, pmf)) : binomial_upper(k, n, p)};
 }
 
 double binomial_lower(std::int64_t k, std::int64_t n, double p) {
@@ -158,7 +164,7 @@ double binomial_lower(std::int64_t k, std::int64_t n, double p) {
     if (k < 0 || p == 1.0) return 0.0;
     if (p == 0.0) return 1.0;
     if (static_cast<double>(k) < static_cast<double>(n) * p) return std::min(1.0, lower_series(k, n, p));
-    return 1.0 - upper_series(k + 1, n, p);
+    return 1.0 - upper_series(k + 1, n, p, binomial_pmf(k + 1, n, p));
 }
 
 std::optional<std::int64_t> least_correct(std::int64_t n, double p0, double alpha) {

@@ -1,5 +1,4 @@
-// Clopper-Pearson starts from the inverse incomplete beta function and is polished by Newton's method on our own tails, so that
-// interval and test share every digit that matters; mid-p has no closed form and is bracketed. Tests:
+// Clopper-Pearson is found by Newton's method on our own tails, so that interval and test share every digit that matters; mid-p is bracketed. Tests:
 // tests/unit/stats/interval.test.cpp
 
 #include "oddplate/stats/interval.hpp"
@@ -7,9 +6,6 @@
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/normal.hpp"
 #include "oddplate/stats/promise.hpp"
-#include "policy.hpp"
-
-#include <boost/math/special_functions/beta.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -21,17 +17,26 @@ void check(std::int64_t k, std::int64_t n, double confidence) {
     promise(n >= 1 && 0 <= k && k <= n && 0.0 < confidence && confidence < 1.0);
 }
 
-// p with P(X >= k) = tail, k from 1. Newton on log P: d log P / dp = (k/p) P(X = k) / P(X >= k).
+/// Wilson's lower limit for k - 1/2 of n, or about: near enough for Newton's method to need two or three steps.
+double near_lower(double k, double n, double z) {
+    const double p = (k - 0.5) / n;
+    const double z2 = z * z / n;
+    return (p + z2 / 2.0 - z * std::sqrt((p * (1.0 - p) + z2 / 4.0) / n)) / (1.0 + z2);
+}
+
+// p with P(X >= k) = tail, k from 1. Newton on log P against log p, whose slope is k P(X = k) / P(X >= k). log P is concave in log p (near 0 a line of
+// slope k, flat near 1), so a step from anywhere lands below the root and the next ones rise to it: no bracket is needed.
 double solve_upper(std::int64_t k, std::int64_t n, double tail) {
-    const double a = static_cast<double>(k);
-    double p = boost::math::ibeta_inv(a, static_cast<double>(n - k) + 1.0, tail, Quiet{});
-    for (int i = 0; i < 3; ++i) {
-        if (!(0.0 < p && p < 1.0)) break;
-        const double at = binomial_upper(k, n, p);
-        const double slope = a / p * binomial_pmf(k, n, p) / at;
-        const double next = p - std::log(at / tail) / slope;
-        if (!(0.0 < next && next < 1.0) || next == p) break;
+    const double count = static_cast<double>(k);
+    double p = near_lower(count, static_cast<double>(n), normal_upper_quantile(tail));
+    if (!(0.0 < p && p < 1.0)) p = count / static_cast<double>(n + 1);
+    for (int i = 0; i < 200; ++i) {
+        const auto [pmf, at] = binomial_upper_tail(k, n, p);
+        const double next = p * std::exp(-std::log(at / tail) * at / (count * pmf));
+        if (!(0.0 < next && next < 1.0)) break;
+        const double step = std::fabs(next - p) / p;
         p = next;
+        if (step * step * (count + 10.0) <= 1e-17) break;   // what the next step would still move: the curvature of log P is at most about k
     }
     return p;
 }

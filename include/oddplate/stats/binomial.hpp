@@ -23,6 +23,12 @@ namespace oddplate::stats {
 /// the mean it is 1 less the other tail, which is then the smaller one. k <= 0 gives 1, k > n gives 0, exactly.
 /// Within 1e-13 relative of tests/reference/binomial_tails.csv (n to 10 million). Costs about 10 standard deviations of steps.
 [[nodiscard]] double binomial_upper(std::int64_t k, std::int64_t n, double p);
+/// P(X = k) and P(X >= k), which cost little more together than one of them.
+struct UpperTail {
+    double pmf{0.0};
+    double tail{0.0};
+};
+[[nodiscard]] UpperTail binomial_upper_tail(std::int64_t k, std::int64_t n, double p);
 /// P(X <= k), k included; k < 0 gives 0, k >= n gives 1. Otherwise as binomial_upper.
 [[nodiscard]] double binomial_lower(std::int64_t k, std::int64_t n, double p);
 

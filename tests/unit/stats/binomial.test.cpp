@@ -32,6 +32,15 @@ double sum(const std::vector<long double>& law, std::size_t from, std::size_t to
     return static_cast<double>(total);
 }
 
+TEST_CASE("a tail and its first probability together are what they are apart", "[stats]") {
+    for (const double p : {0.0, 1.0 / 3, 0.5, 0.97, 1.0})
+        for (std::int64_t k = 0; k <= 25; ++k) {
+            const stats::UpperTail both = stats::binomial_upper_tail(k, 24, p);
+            REQUIRE(both.pmf == stats::binomial_pmf(k, 24, p));
+            REQUIRE(both.tail == stats::binomial_upper(k, 24, p));
+        }
+}
+
 }   // namespace
 
 TEST_CASE("binomial: probability and tails agree with 60-digit references up to n = 10 million", "[stats][reference]") {
