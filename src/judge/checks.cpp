@@ -106,7 +106,7 @@ methods::Check check_missing(const CheckedRound& checked) {
 
 std::vector<methods::Check> checks_of(const CheckedRound& checked) {
     return {check_people(checked),  check_orders(checked), check_picks(checked),
-            check_sitting(checked), check_told(checked),   check_missing(checked)};
+            check_sitting(checked), check_carry_over(checked), check_told(checked),   check_missing(checked)};
 }
 
 }   // namespace oddplate::judge

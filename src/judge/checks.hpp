@@ -19,7 +19,7 @@ struct CheckedRound {
 /// A check that is off raises an alarm at this p.
 inline constexpr double k_alarm = 0.05;
 
-/// In the order in which they are read: enough people, order of serving, places picked, sitting, told beforehand, missing
+/// In the order in which they are read: enough people, order of serving, places picked, sitting, carry-over, told beforehand, missing
 /// answers.
 [[nodiscard]] std::vector<methods::Check> checks_of(const CheckedRound& checked);
 
@@ -28,8 +28,13 @@ inline constexpr double k_alarm = 0.05;
 /// Id "position_picks", with two portions "first_and_second".
 [[nodiscard]] methods::Check check_picks(const CheckedRound& checked);
 [[nodiscard]] methods::Check check_sitting(const CheckedRound& checked);
+/// Fewer right after a portion of the stronger recipe than after one of the other?
+[[nodiscard]] methods::Check check_carry_over(const CheckedRound& checked);
 [[nodiscard]] methods::Check check_told(const CheckedRound& checked);
 [[nodiscard]] methods::Check check_missing(const CheckedRound& checked);
+
+/// See Adjusted.
+[[nodiscard]] std::vector<Adjusted> adjusted_of(const CheckedRound& checked);
 
 /// More than one set in twenty is missing, blank or void.
 [[nodiscard]] bool is_much_missing(const Tally& tally);

@@ -144,6 +144,8 @@ core::Status score(const Case& subject, const Joined& joined, Tray& tray, Joined
     if (!answer) return core::within(answer.faults(), place_of(set.ballot, set.set));
     if (const auto* mark = std::get_if<methods::Mark>(&*answer)) {
         set.fate = fate_of_mark(*mark);
+        // Who could not choose is neither right nor wrong; a vote knows what to make of him.
+        if (*mark == methods::Mark::none && joined.methods[at(set.round)]->scale == methods::Scale::right) set.fate = Fate::undecided;
         if (set.fate != Fate::counted) return core::Done{};
     }
     const std::vector<std::string>& codes = subject.room.ballots[at(set.tray)].sets[at(set.set)].codes;

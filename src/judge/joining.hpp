@@ -10,7 +10,7 @@
 
 namespace oddplate::judge {
 
-enum class Fate { counted, blank, void_, not_served, missing, insider, opened, late };
+enum class Fate { counted, undecided, blank, void_, not_served, missing, insider, opened, late };
 
 /// One set on a ballot that was dealt.
 struct JoinedSet {

@@ -22,6 +22,9 @@ Tally tally_of(const RoundSets& sets) {
             case Fate::counted:
                 ++tally.counted;
                 break;
+            case Fate::undecided:
+                ++tally.undecided;
+                break;
             case Fate::blank:
                 ++tally.blank;
                 break;
@@ -77,6 +80,15 @@ void say_blanks(JudgedRound& judged, const methods::Method& method, double alpha
                                      {{"k", found.right}, {"n", found.sets}, {"recipe_k", found.recipe_right}, {"recipe_n", found.recipe_sets}, {"p", *found.p_value}}});
     if (*found.p_value <= alpha) judged.findings.words.push_back({"judge.blanks.recipes", {}});
     else if (method.claims_difference(judged.findings.verdict)) judged.findings.words.push_back({"judge.blanks.pieces", {}});
+}
+
+/// Who could not choose where an answer is right or wrong: what he would change.
+void say_undecided(JudgedRound& judged, const methods::Method& method, const methods::Round& asked, const RoundSets& sets) {
+    if (method.add_undecided == nullptr || !method.may_abstain(asked)) return;
+    std::vector<std::int64_t> undecided(asked.spots.size(), 0);
+    for (const JoinedSet* set : sets)
+        if (set->fate == Fate::undecided) ++undecided[static_cast<std::size_t>(set->seen.spot)];
+    method.add_undecided(method, undecided, asked, judged.findings);
 }
 
 /// The warning of a check whose name says what should be.
@@ -140,6 +152,7 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     const std::vector<methods::Observation> observations = observations_of(sets);
     judged.findings = method.analyse(method, observations, asked, subject.plan);
     if (method.add_tasters != nullptr) method.add_tasters(method, observations, asked, judged.findings);
+    say_undecided(judged, method, asked, sets);
     judged.pieces = pieces_of(subject, joined, sets);
     judged.scale = method.scale;
     judged.variants = variants_of(subject, joined, round, sets, judged.tally);
@@ -147,7 +160,9 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     RoundSets counted;
     std::copy_if(sets.begin(), sets.end(), std::back_inserter(counted),
                  [](const JoinedSet* set) { return set->fate == Fate::counted; });
-    judged.findings.checks = checks_of({subject, joined, round, counted, judged.tally});
+    const CheckedRound checked{subject, joined, round, counted, judged.tally};
+    judged.findings.checks = checks_of(checked);
+    judged.adjusted = adjusted_of(checked);
     add_draw_p(judged, p_over_draws(subject, joined, round, counted), asked.alpha);
     say_pieces(judged, method, subject.plan);
     if (asked.blank_sets > 0) judged.blanks = blanks_of(method, sets, blanks);

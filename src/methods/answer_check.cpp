@@ -2,6 +2,7 @@
 // meant.
 
 #include <algorithm>
+#include <cmath>
 
 #include "oddplate/core/json.hpp"
 #include "oddplate/core/text.hpp"
@@ -36,7 +37,11 @@ std::vector<Code> codes_of(const Answer& answer) {
 }
 
 // Whether the answer has the shape, its codes aside.
-bool fits(const Answer& answer, const OneCode&, CodeSpan) {
+bool fits(const Answer& answer, const OneCode& shape, CodeSpan) {
+    if (const auto* sure = std::get_if<Scores>(&answer); sure != nullptr && sure->scores.size() == 1) {
+        const double step = sure->scores[0].second;
+        return 1 <= step && step <= shape.sureness_steps && step == std::floor(step);
+    }
     const auto* given = std::get_if<Codes>(&answer);
     return given != nullptr && given->codes.size() == 1;
 }
@@ -66,8 +71,11 @@ bool fits(const Answer& answer, const OrderAll& shape, CodeSpan codes) {
             std::all_of(given->groups.begin(), given->groups.end(), [](const auto& group) { return group.size() == 1; }));
 }
 
-std::string wanted(const OneCode&, CodeSpan codes) {
-    return "one code of this set (" + either(codes) + ")";
+std::string wanted(const OneCode& shape, CodeSpan codes) {
+    std::string text = "one code of this set (" + either(codes) + ")";
+    if (shape.sureness_steps > 0 && !codes.empty())
+        text += ", with or without how sure (" + codes[0] + ":1 to " + codes[0] + ":" + std::to_string(shape.sureness_steps) + ")";
+    return text;
 }
 
 std::string wanted(const CodeGroup& shape, CodeSpan codes) {

@@ -181,11 +181,17 @@ extern const std::span<const Setting> k_weigh_settings;            ///< count's 
 extern const std::span<const Column> k_weigh_columns;
 extern const std::span<const Setting> k_round_settings;            ///< aim and margins
 extern const std::span<const Setting> k_directed_round_settings;   ///< the same with attribute and stronger
+extern const Setting k_sureness;                                   ///< of a round in which one portion is picked: then how sure, too
+/// The shape of one picked portion, with how sure where the round asks for it.
+[[nodiscard]] AnswerShape picked_code(const Round& round);
+inline constexpr int k_sureness_steps = 3;   ///< a guess, fairly sure, sure
 
 [[nodiscard]] core::Result<Findings> count(const Method& method, const Family& family, const Settings& settings);
 /// A plain table of right and wrong answers: count's keys by tasters, spots and people.
 [[nodiscard]] core::Result<Findings> weigh_table(const Method& method, const Family& family, const PlainTable& plain,
                                                  const Settings& settings);
+/// Where tasters also said how sure they were: whether those who were right had been surer.
+void add_sureness(const Question& question, std::span<const Observation> observations, RoundFindings& found);
 /// See Method::add_tasters.
 void add_tasters(const Method& method, std::span<const Observation> observations, const Round& round, RoundFindings& found);
 [[nodiscard]] core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings);
@@ -222,6 +228,8 @@ struct Described {
     std::vector<Order> (*orders)(const Round& round, int versions);
     std::span<const Setting> round_settings;
     void (*settle)(const Method&, Round& round, const Plan& plan, const std::string& place, core::Faults& faults){right_answer::settle};
+    bool (*may_abstain)(const Round& round){never_abstains};
+    void (*add_undecided)(const Method&, std::span<const std::int64_t> undecided, const Round& round, RoundFindings& found){nullptr};
     core::Result<Scored> (*score)(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
     Answer (*decide)(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan){nullptr};
     std::span<const Advice> advice{};
@@ -246,12 +254,13 @@ template <const Family& family>
             .orders = own.orders,
             .round_settings = own.round_settings,
             .settle = own.settle,
-            .may_abstain = never_abstains,
+            .may_abstain = own.may_abstain,
             .score = own.score,
             .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
                           const Plan& plan) { return analyse(with_curve(method, round.settings), family, observations, round, plan); },
             .add_tasters = [](const Method& method, std::span<const Observation> observations, const Round& round,
                               RoundFindings& found) { add_tasters(with_curve(method, round.settings), observations, round, found); },
+            .add_undecided = own.add_undecided,
             .claims_difference = claims_difference,
             .outlook = [](const Method& method, const Round& round,
                           const Plan& plan) { return outlook(with_curve(method, round.settings), family, round, plan); },

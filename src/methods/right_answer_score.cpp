@@ -26,10 +26,14 @@ core::Error not_of_shape(const SetKey& key, const Answer& answer, const AnswerSh
 
 core::Result<Scored> score_place(const SetKey& key, const Answer& answer, int right, std::string_view why) {
     const auto* given = std::get_if<Codes>(&answer);
-    const int picked = given != nullptr && given->codes.size() == 1 ? place_of(key, given->codes[0]) : -1;
+    const auto* sure = std::get_if<Scores>(&answer);   // "417:2" is read as a score
+    int picked = given != nullptr && given->codes.size() == 1 ? place_of(key, given->codes[0]) : -1;
+    if (sure != nullptr && sure->scores.size() == 1) picked = place_of(key, sure->scores[0].first);
     if (picked < 0) return not_of_shape(key, answer, OneCode{});
     if (right < 0) return core::fault(core::ErrorKind::bad_value, "no-right-portion", std::string(why));
-    return Scored{.value = picked == right ? 1.0 : 0.0, .picked = picked};
+    Scored scored{.value = picked == right ? 1.0 : 0.0, .picked = picked};
+    if (sure != nullptr) scored.values = {sure->scores[0].second};
+    return scored;
 }
 
 core::Result<std::pair<int, int>> picked_pair(const SetKey& key, const Answer& answer) {

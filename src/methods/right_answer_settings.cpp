@@ -122,6 +122,11 @@ constinit const std::span<const Setting> k_size_settings{k_size};
 constinit const std::span<const Setting> k_weigh_settings{std::span(k_count).subspan(2)};
 constinit const std::span<const Setting> k_round_settings{k_round};
 constinit const std::span<const Setting> k_directed_round_settings{k_directed_round};
+constinit const Setting k_sureness{.key = "sureness", .kind = Kind::flag, .help = "tasters also say how sure they are, in three steps"};
+
+AnswerShape picked_code(const Round& round) {
+    return OneCode{flag(round.settings, "sureness") ? k_sureness_steps : 0};
+}
 
 std::optional<Difference> difference_of(const Method& method, const Settings& settings, std::string_view d_key,
                                         std::string_view pd_key) {

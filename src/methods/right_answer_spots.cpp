@@ -83,6 +83,7 @@ void add_together(const Table& table, const Together& together, Findings& pooled
 void add_tasters(const Method& method, std::span<const Observation> observations, const Round& round, RoundFindings& found) {
     if (observations.empty()) return;
     const Question question = question_of(method, round);
+    add_sureness(question, observations, found);
     const Table table = table_of(observations, round.spots.size());
     if (table.spots > 1) {
         std::vector<Spot> spots;

@@ -118,6 +118,7 @@ struct Described {
     int portions{0};
     std::vector<Order> (*orders)(const Round& round, int versions);
     std::span<const Setting> round_settings{k_round_settings};
+    int (*to_learn)(const Round& round){nullptr};
     Answer (*decide)(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan);
     std::span<const Advice> advice;
     std::span<const Column> weigh_columns;
@@ -137,6 +138,7 @@ template <const Family& family>
             .round_settings = own.round_settings,
             .settle = settle,
             .may_abstain = right_answer::never_abstains,
+            .to_learn = own.to_learn,
             .score = [](const SetKey& key, const Answer& answer, const Round& round,
                         const Plan&) { return score(family, key, answer, round); },
             .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <iterator>
+#include <string_view>
 
 namespace oddplate::report {
 
@@ -15,6 +16,15 @@ std::vector<core::Sentence> further_words(const methods::RoundFindings& found) {
                             [&](const methods::Check& check) { return check.words == sentence; });
     });
     return further;
+}
+
+std::vector<methods::Check> checks_to_say(const methods::RoundFindings& found) {
+    constexpr std::string_view k_tested[] = {"falling_over_sitting", "carry_over", "first_and_second", "position_picks"};
+    std::vector<methods::Check> said;
+    std::copy_if(found.checks.begin(), found.checks.end(), std::back_inserter(said), [&](const methods::Check& check) {
+        return check.alarm || check.p_value || std::find(std::begin(k_tested), std::end(k_tested), check.id) == std::end(k_tested);
+    });
+    return said;
 }
 
 }   // namespace oddplate::report

@@ -11,4 +11,7 @@ namespace oddplate::report {
 /// on paper.
 std::vector<core::Sentence> further_words(const methods::RoundFindings& found);
 
+/// The checks that have something to say: one of a kind that is tested and could not be (nobody gave two answers) is for scripts only.
+std::vector<methods::Check> checks_to_say(const methods::RoundFindings& found);
+
 }   // namespace oddplate::report

@@ -180,6 +180,16 @@ void list(Sheet& sheet, bool tight) {
     }
 }
 
+/// Bites that go out under no code.
+void known_line(Sheet& sheet) {
+    const methods::Plan& plan = sheet.kitchen().plan();
+    const int each = known_portions(plan);
+    if (each == 0) return;
+    sheet.keep(8);
+    const Arguments args{{"n", std::int64_t{each} * plan.ballots()}, {"each", std::int64_t{each}}, {"version", plan.versions[0].label}};
+    sheet.y += 1 + sheet.canvas().text(sheet.left(), sheet.y + 1, sheet.width(), sheet.voice().say("list.known", args), {.points = 13, .weight = Weight::bold});
+}
+
 void rules(Sheet& sheet, bool tight) {
     const Type type{.points = tight ? 10.5 : 11.5};
     sheet.y += 1.5;
@@ -207,6 +217,7 @@ void cutting_pages(Sheet& sheet) {
     sheet.y += height + 9;
     legend(sheet, zones);
     list(sheet, tight);
+    known_line(sheet);
     rules(sheet, tight);
 }
 

@@ -103,7 +103,7 @@ int portions_a_head(const methods::Plan& plan) {
     int portions = 0;
     for (const methods::Round& round : plan.rounds)
         portions += portions_of_set(round, plan.versions.size()) * round.spots_each() * round.passes();
-    return portions;
+    return portions + known_portions(plan);
 }
 
 std::optional<std::int64_t> people_needed(const methods::Plan& plan) {

@@ -51,14 +51,24 @@ void say_course(PlanTalk& talk, std::size_t index) {
     say_trays(talk, round);
     say_scarce(talk, round);
     if (round.hide_spots) talk.item("serve.hidden");
-    if (method_of(round).may_abstain(round)) talk.item("serve.undecided");
+    if (method_of(round).may_abstain(round)) talk.item("serve.undecided", {{"none", talk.voice.ask_or(round, "none", talk.voice.say("none"))}});
     say_rule(talk, round);
 }
 
 }   // namespace
 
+/// What everybody eats first, knowing what it is.
+void say_known(PlanTalk& talk) {
+    const Arguments args{{"version", talk.plan.versions[0].label}};
+    if (talk.plan.warm_up) talk.item("serve.warm_up", args);
+    Arguments learn = args;
+    learn["n"] = std::int64_t{known_portions(talk.plan) - (talk.plan.warm_up ? 1 : 0)};
+    if (known_portions(talk.plan) > (talk.plan.warm_up ? 1 : 0)) talk.item("serve.learn", learn);
+}
+
 void say_service(PlanTalk& talk) {
     talk.gap();
+    say_known(talk);
     for (std::size_t index = 0; index < talk.plan.rounds.size(); ++index) say_course(talk, index);
     if (talk.plan.spot_order == methods::SpotOrder::together) talk.item("serve.together");
 }
@@ -75,6 +85,10 @@ void say_bites(PlanTalk& talk) {
                                                                          {"spare", std::int64_t{line.spare}},
                                                                          {"late", std::int64_t{line.late}}});
         all += line.in_all();
+    }
+    if (const std::int64_t known = std::int64_t{known_portions(talk.plan)} * talk.plan.ballots(); known > 0) {
+        talk.item("bites.known", {{"version", talk.plan.versions[0].label}, {"n", known}});
+        all += known;
     }
     const double grams = talk.plan.grams.value_or(0) * static_cast<double>(all);
     talk.item(grams > 0 ? "bites.all_grams" : "bites.all",

@@ -95,7 +95,10 @@ struct Places {
 
     [[nodiscard]] std::vector<Cup> cups() const { return cups_of(question.of_set()); }
 
-    void operator()(const methods::OneCode&) const { draw_cups(column, cups(), digit, Under::ring); }
+    void operator()(const methods::OneCode& one) const {
+        draw_cups(column, cups(), digit, Under::ring);
+        how_sure(one.sureness_steps);
+    }
     void operator()(const methods::CodeGroup&) const { draw_cups(column, cups(), digit, Under::ring); }
     void operator()(const methods::ScoreEach& score) const {
         draw_cups(column, cups(), digit, Under::write);
@@ -119,13 +122,16 @@ struct Places {
             words.push_back(question.voice.ask_or(question.round(), "word." + std::string(word), std::string(word)));
         }
         tick_row(column, words, body * 1.25);
-        if (one.sureness_steps < 2) return;
-        const bool in_words = one.sureness_steps == 3;
+        how_sure(one.sureness_steps);
+    }
+
+    void how_sure(int last) const {
+        if (last < 2) return;
+        const bool in_words = last == 3;
         std::vector<std::string> steps;
-        for (int step = 1; step <= one.sureness_steps; ++step)
+        for (int step = 1; step <= last; ++step)
             steps.push_back(in_words ? question.voice.say("sure_" + std::to_string(step)) : std::to_string(step));
-        column.text(question.voice.say(in_words ? "how_sure_3" : "how_sure", {{"last", std::to_string(one.sureness_steps)}}),
-                    {.points = body});
+        column.text(question.voice.say(in_words ? "how_sure_3" : "how_sure", {{"last", std::to_string(last)}}), {.points = body});
         tick_row(column, steps, body * 1.1);
     }
 };

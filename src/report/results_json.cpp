@@ -52,7 +52,7 @@ Json check_json(const methods::Check& check, const core::Words& words) {
 
 Json tally_json(const judge::Tally& tally) {
     Json out = Json::object();
-    const std::pair<const char*, int> numbers[] = {{"dealt", tally.dealt},     {"counted", tally.counted},       {"blank", tally.blank},
+    const std::pair<const char*, int> numbers[] = {{"dealt", tally.dealt},     {"counted", tally.counted},       {"undecided", tally.undecided}, {"blank", tally.blank},
                                                    {"void", tally.void_},      {"not_served", tally.not_served}, {"missing", tally.missing},
                                                    {"insiders", tally.insiders}, {"opened", tally.opened},       {"late", tally.late}};
     for (const auto& [key, value] : numbers) out.set(key, value);
@@ -113,6 +113,17 @@ Json round_json(const tasting::State& state, const judge::JudgedRound& round, co
             pieces.push(std::move(item));
         }
         out.set("pieces", std::move(pieces));
+    }
+    if (!round.adjusted.empty()) {
+        Json adjusted = Json::array();
+        for (const auto& one : round.adjusted) {
+            methods::Findings row;
+            row.add("for", one.id);
+            row.add_optional(round.scale == methods::Scale::votes ? "share_new" : "share_right", one.share, one.why);
+            if (one.d_prime) row.add("d_prime", *one.d_prime);
+            adjusted.push(findings_json(row, words));
+        }
+        out.set("adjusted", std::move(adjusted));
     }
     if (round.blanks) {
         methods::Findings blanks;

@@ -31,9 +31,10 @@ std::string round_text(const judge::JudgedRound& round, const methods::Plan& pla
     std::string out = words.text("results.course", {{"n", std::int64_t{round.round + 1}}, {"method", words.text(round.method + ".title")}}) + "\n\n";
     if (!found.words.empty()) out += sentences_text(std::span(found.words).first(1), words, "  ");
     out += "\n";
-    if (!found.checks.empty()) {
+    const std::vector<methods::Check> checks = checks_to_say(found);
+    if (!checks.empty()) {
         out += "  " + words.text("results.checks") + "\n";
-        for (const auto& check : found.checks) out += lines_of(words.text(check.words), check.alarm ? "  ! " : "  - ", "    ");
+        for (const auto& check : checks) out += lines_of(words.text(check.words), check.alarm ? "  ! " : "  - ", "    ");
         out += "\n";
     }
     const std::vector<core::Sentence> further = further_words(found);

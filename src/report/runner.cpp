@@ -74,6 +74,11 @@ std::vector<Section> sections_of(const Evening& evening) {
         {"", voice.say("run.who"), said(evening, {"run.who.plater", "run.who.runner", "run.who.bearer", "run.who.enter"})});
     sections.push_back({at(-5), voice.say("run.door"), door_lines(evening)});
     sections.push_back({at(2), voice.say("run.say"), said(evening, {"run.say.words", "run.say.never"})});
+    // What everybody knows is no secret: this line may name the first recipe as the usual one.
+    if (const int known = known_portions(plan); known > 0) {
+        const bool learn = known > (plan.warm_up ? 1 : 0);
+        sections.push_back({"", voice.say("run.known"), {voice.say(learn ? "run.known.learn" : "run.known.warm_up", {{"n", std::int64_t{known}}})}});
+    }
     sections.push_back(
         {at(k_welcome_minutes), voice.say("run.tray"), said(evening, {"run.tray.deal", "run.tray.eat", "run.tray.collect"})});
     sections.push_back({"", voice.say("run.if"),

@@ -2,6 +2,8 @@
 // quarter of an hour, a guest needs a minute a portion and one more for the slip. The sheets say that they are a guess.
 #include "timetable.hpp"
 
+#include "voice.hpp"
+
 #include <algorithm>
 #include <cmath>
 
@@ -104,6 +106,13 @@ int minutes_on_the_way(const Pass& pass) {
     return pass.times.clear - pass.times.cut;
 }
 
+int known_portions(const methods::Plan& plan) {
+    int portions = plan.warm_up ? 1 : 0;
+    for (const methods::Round& round : plan.rounds)
+        if (const methods::Method& method = method_of(round); method.to_learn != nullptr) portions += method.to_learn(round);
+    return portions;
+}
+
 Load load_of(const methods::Plan& plan, const draw::Room& room) {
     Load load;
     for (const draw::RoomBallot& ballot : room.ballots) {
@@ -111,6 +120,7 @@ Load load_of(const methods::Plan& plan, const draw::Room& room) {
         for (const draw::RoomSet& set : ballot.sets) portions += portions_of(set);
         load.portions = std::max(load.portions, portions);
     }
+    load.portions += known_portions(plan);
     load.grams = plan.grams.value_or(0) * load.portions;
     double saltiest = 0;
     for (const methods::Version& version : plan.versions) {

@@ -31,6 +31,9 @@ inline constexpr int k_most_minutes_warm = 15;
 /// From the start till the first tray: the door, the words, the water.
 inline constexpr int k_welcome_minutes = 10;
 
+/// Portions of the current recipe that everybody eats first, knowing what they are: a warm-up, and what a method wants learnt.
+[[nodiscard]] int known_portions(const methods::Plan& plan);
+
 /// What one guest eats, at most.
 struct Load {
     int portions{0};

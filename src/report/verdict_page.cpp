@@ -109,7 +109,7 @@ void put_round(Flow& flow, const judge::JudgedRound& round, const core::Words& w
     flow.gap(2);
     if (round.findings.checks.empty()) return;
     flow.text(words.text("verdict_page.checks"), {.points = 10.5, .weight = Weight::bold});
-    for (const auto& check : round.findings.checks)
+    for (const auto& check : checks_to_say(round.findings))
         flow.text((check.alarm ? "! " : "· ") + words.text(check.words), {.points = 9.5, .weight = check.alarm ? Weight::bold : Weight::regular}, 3);
     flow.gap(3);
 }

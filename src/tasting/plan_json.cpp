@@ -189,6 +189,7 @@ void read_kitchen(ObjectReader& top, Plan& plan, bool tasters_known) {
                          "0, or a plan with \"pieces\" of 2 or more: a blank set holds two pieces of one recipe");
     plan.grams = top.number("grams", 0, 1000, true);
     plan.warm = top.flag("warm").value_or(false);
+    plan.warm_up = top.flag("warm_up").value_or(false);
     plan.allergens = top.texts("allergens").value_or(std::vector<std::string>{});
     const auto spots = spot_names(plan);
     read_by_name(top, "spots_at", spots, "spot", [&](const std::string& name, const Json& value, const std::string& place) {

@@ -72,6 +72,7 @@ Json plan_to_json(const methods::Plan& plan) {
     out.set("spot_order", plan.spot_order == methods::SpotOrder::together ? "together" : "balanced");
     if (!plan.start.empty()) out.set("start", plan.start);
     out.set("warm", plan.warm);
+    if (plan.warm_up) out.set("warm_up", true);   // left out at false: fingerprints of older plans stay
     out.set("same_recipe", plan.same_recipe);
     return out;
 }

@@ -53,12 +53,12 @@ struct Case {
     std::vector<std::string> stopped_spots{};   ///< ran out: sets of them without an answer were not served
 };
 
-/// How many of a round's sets on ballots that were dealt came to what; an answer that could not choose (`none`) is counted. Each
+/// How many of a round's sets on ballots that were dealt came to what; a vote that could not choose (`none`) is counted, any other one undecided. Each
 /// set falls under the first that is true of it: its taster is an insider; its ballot was spoiled (void); its tray was opened;
 /// nothing was entered (missing, or not served where its spot was stopped); entered late; and then what the answer says. dealt =
-/// counted + blank + void_ + not_served + missing + insiders + opened + late.
+/// counted + undecided + blank + void_ + not_served + missing + insiders + opened + late.
 struct Tally {
-    int dealt{0}, counted{0}, blank{0}, void_{0}, not_served{0}, missing{0}, insiders{0}, opened{0}, late{0};
+    int dealt{0}, counted{0}, undecided{0}, blank{0}, void_{0}, not_served{0}, missing{0}, insiders{0}, opened{0}, late{0};
 };
 
 /// The same round under another choice of answers: insiders added, late ones added, those told beforehand left out, the missing
@@ -85,6 +85,15 @@ struct Blanks {
     std::string why;                                ///< why there is none
 };
 
+/// The share of right answers (or of votes for the new recipe, of those that chose) had something been served alike for everybody: beside the plain share,
+/// never instead of it.
+struct Adjusted {
+    std::string id;                    ///< "orders": each serving order weighs the same; "before": after the stronger recipe and after the other alike; "sitting": on the first tray
+    std::optional<double> share;       ///< nothing where `why` says so
+    std::optional<double> d_prime;     ///< by the method's curve, where it has one
+    std::string why;                   ///< plain words
+};
+
 struct JudgedRound {
     int round{0};   ///< 0-based
     std::string method;
@@ -95,6 +104,7 @@ struct JudgedRound {
     std::vector<PieceRow> pieces;              ///< where the plan has two or more of a version, else empty
     std::optional<Blanks> blanks;              ///< where the plan has blank sets
     methods::Scale scale{methods::Scale::right};   ///< what the scores are
+    std::vector<Adjusted> adjusted{};          ///< where answers are right or wrong, or votes, and there are some
 };
 
 struct Judged {

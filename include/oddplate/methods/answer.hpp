@@ -21,7 +21,7 @@ enum class Mark { none, blank, void_, not_served };                             
 using Answer = std::variant<Codes, Word, Scores, Ordering, Mark>;
 
 /// What a method takes. Marks are taken by every method; `none` only where the round lets a taster abstain.
-struct OneCode {};
+struct OneCode { int sureness_steps{0}; };                                         ///< "417"; with steps also "417:2"
 struct CodeGroup { int size; };
 struct OneWord { std::span<const std::string_view> words; int sureness_steps; };
 struct ScoreEach { double lo, hi; };

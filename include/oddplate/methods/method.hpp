@@ -126,12 +126,16 @@ struct Method {
     /// Fills the round's defaults and checks it within its plan; faults carry `place` ("/rounds/0").
     void (*settle)(const Method&, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
     bool (*may_abstain)(const Round& round);    ///< whether `none` is an answer
+    /// Portions of the current recipe that everybody eats first, said to be it, to know it by. Absent: none.
+    int (*to_learn)(const Round& round){nullptr};
 
     core::Result<Scored> (*score)(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
     RoundFindings (*analyse)(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan);
     /// Adds what the answers say beyond the verdict about spots and tasters; a judged tasting asks for it once, simulations don't.
     /// Absent where there is nothing of the kind.
     void (*add_tasters)(const Method&, std::span<const Observation> observations, const Round& round, RoundFindings& found){nullptr};
+    /// Says what those who could not choose would change, spot by spot; a judged tasting asks once, where somebody could not. Absent where everybody picks.
+    void (*add_undecided)(const Method&, std::span<const std::int64_t> undecided, const Round& round, RoundFindings& found){nullptr};
     /// Whether a verdict of `analyse` claims that the panel does not take the two recipes for alike.
     bool (*claims_difference)(std::string_view verdict);
     Outlook (*outlook)(const Method&, const Round& round, const Plan& plan);

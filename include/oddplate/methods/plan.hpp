@@ -61,6 +61,7 @@ struct Plan {
     std::string start;                    ///< "HH:MM", or empty
     bool same_recipe{false};              ///< two ids, one recipe
     bool warm{false};                     ///< served warm: the clock runs
+    bool warm_up{false};                  ///< everybody eats a bite of the current recipe first, known and uncounted
 
     [[nodiscard]] int ballots() const { return tasters + spares; }
     [[nodiscard]] int version_index(std::string_view id) const;   ///< -1 where there is none

@@ -82,6 +82,7 @@ extern const Method a_not_a = signals::method_of<k_family>({
     .portions = 1,
     .orders = orders,
     .round_settings = k_round_settings,
+    .to_learn = [](const Round& round) { return flag(round.settings, "reminder") ? 0 : 2; },
     .decide = decide,
     .advice = k_advice,
     .weigh_columns = k_columns,

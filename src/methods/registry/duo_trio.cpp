@@ -27,7 +27,8 @@ constexpr Setting k_reference[] = {{.key = "reference",
                               .kind = Kind::choice,
                               .choices = k_references,
                               .help = "which recipe R is: each for half of the sets (balanced, the default), or always the current one"}};
-const std::vector<Setting> k_round_settings = difference::with(right_answer::k_round_settings, k_reference);
+const std::vector<Setting> k_round_settings =
+    difference::with(difference::with(right_answer::k_round_settings, k_reference), {&right_answer::k_sureness, 1});
 
 std::vector<Order> orders(const Round& round, int) {
     std::vector<Order> orders{{{0, 1}, 0, 0}, {{1, 0}, 0, 1}};   // trait: which version is served first after R
@@ -92,6 +93,7 @@ extern const Method duo_trio = right_answer::method_of<k_family>({
     .id = "duo-trio",
     .phrases = k_phrases,
     .portions = 2,
+    .shape = right_answer::picked_code,
     .orders = orders,
     .round_settings = k_round_settings,
     .settle = settle,

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "oddplate/stats/curves.hpp"
+#include "difference.hpp"
 #include "right_answer.hpp"
 
 namespace oddplate::methods {
@@ -29,6 +30,8 @@ int strong_place(std::span<const int> versions, int strong) {
     if (versions.size() != 3 || std::count(versions.begin(), versions.end(), strong) != 1) return -1;
     return static_cast<int>(std::find(versions.begin(), versions.end(), strong) - versions.begin());
 }
+
+const std::vector<Setting> k_round_settings = difference::with(right_answer::k_directed_round_settings, {&right_answer::k_sureness, 1});
 
 constexpr right_answer::Family k_family{
     .ways = 3,
@@ -69,8 +72,9 @@ extern const Method three_afc = right_answer::method_of<k_family>({
     .id = "three-afc",
     .phrases = k_phrases,
     .portions = 3,
+    .shape = right_answer::picked_code,
     .orders = orders,
-    .round_settings = right_answer::k_directed_round_settings,
+    .round_settings = k_round_settings,
     .score = score,
     .decide = decide,
     .advice = k_advice,

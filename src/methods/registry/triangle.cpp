@@ -5,6 +5,7 @@
 #include <iterator>
 
 #include "oddplate/stats/curves.hpp"
+#include "difference.hpp"
 #include "right_answer.hpp"
 
 namespace oddplate::methods {
@@ -37,6 +38,8 @@ int odd_place(std::span<const int> versions) {
             return static_cast<int>(i);
     return -1;
 }
+
+const std::vector<Setting> k_round_settings = difference::with(right_answer::k_round_settings, {&right_answer::k_sureness, 1});
 
 constexpr right_answer::Family k_family{
     .ways = 3, .right_way = [](const Order& order, const Round&, const Plan&) { return odd_place(order.versions); }};
@@ -82,8 +85,9 @@ extern const Method triangle = right_answer::method_of<k_family>({
     .id = "triangle",
     .phrases = k_phrases,
     .portions = 3,
+    .shape = right_answer::picked_code,
     .orders = orders,
-    .round_settings = right_answer::k_round_settings,
+    .round_settings = k_round_settings,
     .score = score,
     .decide = decide,
     .advice = k_advice,

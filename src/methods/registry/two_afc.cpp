@@ -1,6 +1,8 @@
 // Which of two is saltier? Two portions and a named direction; right is the version that the plan says has more. Right by
 // guessing 1 time in 2.
 
+#include <cstdlib>
+
 #include "oddplate/stats/curves.hpp"
 #include "difference.hpp"
 #include "right_answer.hpp"
@@ -16,6 +18,7 @@ constexpr core::Phrase k_phrases[] = {
     {"two-afc.how", "Begin with the left one, then take the right one. You may go back as often as you like."},
     {"two-afc.ask", "Ring the one that is {attribute}."},
     {"two-afc.kind", "Hard to say? It is for most people. Ring your best guess: a guess helps, an empty slip doesn't."},
+    {"two-afc.none", "I can't tell"},
     {"two-afc.comment", "Anything you want to say, after you have chosen:"},
     {"two-afc.before", "Before you tasted: did anything you saw, smelled or heard tell you which one was {attribute}?"},
     {"two-afc.advice", "Two portions and a word for the change: the least meat of all. It sees only that one taste; a change that goes another way stays unseen."},
@@ -28,6 +31,15 @@ std::vector<Order> orders(const Round&, int) {
 int right_place(std::span<const int> versions, int stronger) {
     if (versions.size() != 2 || versions[0] == versions[1]) return -1;
     return versions[0] == stronger ? 0 : versions[1] == stronger ? 1 : -1;
+}
+
+constexpr Setting k_no_difference[] = {
+    {.key = "no_difference", .kind = Kind::flag, .help = "tasters may answer that they can't tell the two apart; such answers are left out of the test and reported"}};
+const std::vector<Setting> k_round_settings =
+    difference::with(difference::with(right_answer::k_directed_round_settings, k_no_difference), {&right_answer::k_sureness, 1});
+
+bool may_abstain(const Round& round) {
+    return flag(round.settings, "no_difference");
 }
 
 constexpr right_answer::Family k_family{
@@ -64,21 +76,57 @@ core::Result<std::string> add_line(Findings& findings, const Method& method, Set
     return other->verdict;
 }
 
+/// What the undecided of a count would change, and the model of three outcomes.
+core::Status say_undecided(Findings& findings, const Method& method, const Settings& settings, const votes::Pile& pile) {
+    findings.add("no_difference", pile.undecided);
+    const auto split = add_line(findings, method, settings, "split", votes::split(pile));
+    if (!split) return split.faults();
+    const auto against = add_line(findings, method, settings, "against", votes::against(pile, pile.for_new >= pile.for_current));
+    if (!against) return against.faults();
+    votes::add_three_outcomes(findings, pile);
+    if (pile.undecided > 0) findings.words.push_back({"right.undecided", {{"t", pile.undecided}}});
+    if (*split != findings.verdict) findings.words.push_back({"right.undecided_split", {}});
+    if (*against != findings.verdict) findings.words.push_back({"right.undecided_against", {}});
+    return core::Done{};
+}
+
+votes::Pile pile_of(std::int64_t correct, std::int64_t of, std::int64_t undecided) {
+    return {correct, of - correct, undecided};
+}
+
 core::Result<Findings> count(const Method& method, const Settings& settings) {
     auto found = right_answer::count(method, k_family, settings);
     const auto undecided = whole(settings, "no_difference");
     if (!found || !undecided) return found;
-    const votes::Pile pile{*whole(settings, "correct"), *whole(settings, "of") - *whole(settings, "correct"), *undecided};
-    found->add("no_difference", *undecided);
-    const auto split = add_line(*found, method, settings, "split", votes::split(pile));
-    if (!split) return split.faults();
-    const auto against = add_line(*found, method, settings, "against", votes::against(pile, pile.for_new >= pile.for_current));
-    if (!against) return against.faults();
-    votes::add_three_outcomes(*found, pile);
-    if (*undecided > 0) found->words.push_back({"right.undecided", {{"t", *undecided}}});
-    if (*split != found->verdict) found->words.push_back({"right.undecided_split", {}});
-    if (*against != found->verdict) found->words.push_back({"right.undecided_against", {}});
+    const votes::Pile pile = pile_of(*whole(settings, "correct"), *whole(settings, "of"), *undecided);
+    if (auto said = say_undecided(*found, method, settings, pile); !said) return said.faults();
     return found;
+}
+
+/// A judged count: the lines are those of `count` where everybody answered once; tasters with several answers would need a line of their own.
+void say_undecided_here(Findings& findings, const Method& method, const Settings& settings, std::int64_t undecided) {
+    const auto number = [&](const char* key) { return static_cast<std::int64_t>(findings.number(key).value_or(0)); };
+    const std::int64_t correct = number("correct"), of = number("of");
+    if (number("tasters") == of && of > 0) {
+        if (!say_undecided(findings, method, settings, pile_of(correct, of, undecided))) std::abort();   // the round's settings were checked
+        return;
+    }
+    findings.add("no_difference", undecided);
+    votes::add_three_outcomes(findings, pile_of(correct, of, undecided));
+    if (undecided > 0) findings.words.push_back({"right.undecided", {{"t", undecided}}});
+}
+
+void add_undecided(const Method& method, std::span<const std::int64_t> undecided, const Round& round, RoundFindings& found) {
+    Settings settings = round.settings;
+    settings.insert_or_assign("alpha", round.alpha);
+    std::int64_t all = 0;
+    for (std::size_t spot = 0; spot < found.spots.size(); ++spot) {
+        all += undecided[spot];
+        say_undecided_here(found.spots[spot].findings, method, settings, undecided[spot]);
+    }
+    const std::size_t said = found.pooled.words.size();
+    say_undecided_here(found.pooled, method, settings, all);
+    found.words.insert(found.words.end(), found.pooled.words.begin() + static_cast<std::ptrdiff_t>(said), found.pooled.words.end());
 }
 
 constexpr Source k_sources[] = {
@@ -109,8 +157,11 @@ extern const Method two_afc = right_answer::method_of<k_family>({
     .id = "two-afc",
     .phrases = k_phrases,
     .portions = 2,
+    .shape = right_answer::picked_code,
     .orders = orders,
-    .round_settings = right_answer::k_directed_round_settings,
+    .round_settings = k_round_settings,
+    .may_abstain = may_abstain,
+    .add_undecided = add_undecided,
     .score = score,
     .decide = decide,
     .advice = k_advice,

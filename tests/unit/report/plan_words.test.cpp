@@ -94,7 +94,7 @@ TEST_CASE("several courses can go to several evenings", "[plan_words]") {
     has(text, "A head: 8 portions.");
     has(text, "One course an evening, each with fresh codes: 6 portions a head at most; 2 evenings' work");
     has(text, "Course 2: Which of the two do people like better?");
-    has(text, "\"I like them equally\" is an answer.");
+    has(text, "\"I like them equally\" is an answer too.");
 }
 
 TEST_CASE("bites are what equal orders need, with spares apart", "[plan_words]") {
