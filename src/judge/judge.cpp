@@ -9,6 +9,7 @@
 #include "checks.hpp"
 #include "draw_law.hpp"
 #include "joining.hpp"
+#include "oddplate/core/text.hpp"
 #include "variants.hpp"
 
 namespace oddplate::judge {
@@ -82,6 +83,19 @@ void say_blanks(JudgedRound& judged, const methods::Method& method, double alpha
     else if (method.claims_difference(judged.findings.verdict)) judged.findings.words.push_back({"judge.blanks.pieces", {}});
 }
 
+/// By the tasters' numbers: the nickname, or the ballot of one who has none.
+std::vector<std::string> names_of(const Case& subject, const RoundSets& sets) {
+    std::vector<std::string> names;
+    for (const JoinedSet* set : sets) {
+        const auto taster = static_cast<std::size_t>(set->seen.taster);
+        if (taster >= names.size()) names.resize(taster + 1);
+        if (!names[taster].empty()) continue;
+        const std::string name = core::trimmed(subject.tasters[static_cast<std::size_t>(set->ballot)]);
+        names[taster] = name.empty() ? std::to_string(set->ballot + 1) : name;
+    }
+    return names;
+}
+
 /// Who could not choose where an answer is right or wrong: what he would change.
 void say_undecided(JudgedRound& judged, const methods::Method& method, const methods::Round& asked, const RoundSets& sets) {
     if (method.add_undecided == nullptr || !method.may_abstain(asked)) return;
@@ -151,7 +165,7 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     judged.tally = tally_of(sets);
     const std::vector<methods::Observation> observations = observations_of(sets);
     judged.findings = method.analyse(method, observations, asked, subject.plan);
-    if (method.add_tasters != nullptr) method.add_tasters(method, observations, asked, judged.findings);
+    if (method.add_tasters != nullptr) method.add_tasters(method, observations, names_of(subject, sets), asked, judged.findings);
     say_undecided(judged, method, asked, sets);
     judged.pieces = pieces_of(subject, joined, sets);
     judged.scale = method.scale;

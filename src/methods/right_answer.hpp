@@ -193,7 +193,8 @@ inline constexpr int k_sureness_steps = 3;   ///< a guess, fairly sure, sure
 /// Where tasters also said how sure they were: whether those who were right had been surer.
 void add_sureness(const Question& question, std::span<const Observation> observations, RoundFindings& found);
 /// See Method::add_tasters.
-void add_tasters(const Method& method, std::span<const Observation> observations, const Round& round, RoundFindings& found);
+void add_tasters(const Method& method, std::span<const Observation> observations, std::span<const std::string> names, const Round& round,
+                 RoundFindings& found);
 [[nodiscard]] core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings);
 /// Defaults and checks of a round; for directed methods also that attribute and stronger are there.
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
@@ -258,8 +259,10 @@ template <const Family& family>
             .score = own.score,
             .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
                           const Plan& plan) { return analyse(with_curve(method, round.settings), family, observations, round, plan); },
-            .add_tasters = [](const Method& method, std::span<const Observation> observations, const Round& round,
-                              RoundFindings& found) { add_tasters(with_curve(method, round.settings), observations, round, found); },
+            .add_tasters = [](const Method& method, std::span<const Observation> observations, std::span<const std::string> names,
+                              const Round& round, RoundFindings& found) {
+                add_tasters(with_curve(method, round.settings), observations, names, round, found);
+            },
             .add_undecided = own.add_undecided,
             .claims_difference = claims_difference,
             .outlook = [](const Method& method, const Round& round,

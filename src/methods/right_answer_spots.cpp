@@ -80,7 +80,8 @@ void add_together(const Table& table, const Together& together, Findings& pooled
     pooled.add("p_value_anywhere", together.p_anywhere);
 }
 
-void add_tasters(const Method& method, std::span<const Observation> observations, const Round& round, RoundFindings& found) {
+void add_tasters(const Method& method, std::span<const Observation> observations, std::span<const std::string> names, const Round& round,
+                 RoundFindings& found) {
     if (observations.empty()) return;
     const Question question = question_of(method, round);
     add_sureness(question, observations, found);
@@ -101,6 +102,14 @@ void add_tasters(const Method& method, std::span<const Observation> observations
         add_together(table, all, found.pooled);
     }
     if (counted(table, 0, table.spots).count.by_tasters()) add_population(method, question, table, found.pooled);
+    // One or two answers say nothing about one person, and a long list is read by nobody.
+    constexpr std::int64_t k_enough = 3;
+    constexpr std::size_t k_most_listed = 200;
+    const std::vector<stats::TasterCount> tasters = by_taster(table);
+    const bool enough = std::any_of(tasters.begin(), tasters.end(), [](const stats::TasterCount& one) { return one.of >= k_enough; });
+    if (!enough || tasters.size() > k_most_listed) return;
+    add_each_taster(method, question, table, names, found.pooled);
+    found.words.push_back(found.pooled.words.back());
 }
 
 }   // namespace oddplate::methods::right_answer

@@ -131,9 +131,10 @@ struct Method {
 
     core::Result<Scored> (*score)(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
     RoundFindings (*analyse)(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan);
-    /// Adds what the answers say beyond the verdict about spots and tasters; a judged tasting asks for it once, simulations don't.
-    /// Absent where there is nothing of the kind.
-    void (*add_tasters)(const Method&, std::span<const Observation> observations, const Round& round, RoundFindings& found){nullptr};
+    /// Adds what the answers say beyond the verdict about spots and tasters, whose names go by their numbers; a judged tasting asks for it once,
+    /// simulations don't. Absent where there is nothing of the kind.
+    void (*add_tasters)(const Method&, std::span<const Observation> observations, std::span<const std::string> names, const Round& round,
+                        RoundFindings& found){nullptr};
     /// Says what those who could not choose would change, spot by spot; a judged tasting asks once, where somebody could not. Absent where everybody picks.
     void (*add_undecided)(const Method&, std::span<const std::int64_t> undecided, const Round& round, RoundFindings& found){nullptr};
     /// Whether a verdict of `analyse` claims that the panel does not take the two recipes for alike.

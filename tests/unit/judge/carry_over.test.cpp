@@ -125,3 +125,20 @@ TEST_CASE("how sure after a choice: whether those who were right had been surer"
     answer_first(plain, 12, 6, 0);
     CHECK_FALSE(judged(plain).rounds[0].findings.pooled.find("sureness.r_index"));
 }
+
+TEST_CASE("people with three answers or more are told one by one, drawn towards the panel", "[judge]") {
+    judge::Case made = case_of(8, {three_spots()});
+    for (int ballot = 0; ballot < 8; ++ballot)
+        for (int set = 0; set < 3; ++set) answer_right(made, ballot, set, ballot < 4);
+    made.tasters[0] = "ann";
+    const judge::Judged found = judged(made);
+    const auto& lists = found.rounds[0].findings.pooled.lists;
+    const auto each = std::find_if(lists.begin(), lists.end(), [](const auto& list) { return list.key == "each_taster"; });
+    REQUIRE(each != lists.end());
+    REQUIRE(each->rows.size() == 8);
+    CHECK(std::get<std::string>(each->rows[0][0].value) == "ann");
+    CHECK(std::get<std::string>(each->rows[1][0].value) == "2");
+    const auto tells = [&](std::size_t row) { return std::get<double>(each->rows[row][3].value); };
+    CHECK(tells(0) > tells(7));
+    CHECK(tells(0) < 1);   // 3 of 3 is not yet somebody who always tells
+}
