@@ -41,6 +41,7 @@ struct Desk {
 [[nodiscard]] std::vector<Verb> room_verbs();
 [[nodiscard]] std::vector<Verb> mending_verbs();
 [[nodiscard]] std::vector<Verb> verdict_verbs();
+[[nodiscard]] std::vector<Verb> report_verbs();
 [[nodiscard]] std::vector<Verb> book_verbs();
 [[nodiscard]] std::vector<Verb> ahead_verbs();
 

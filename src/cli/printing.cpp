@@ -96,13 +96,6 @@ core::Result<report::LabelSheet> label_sheet(const Call& call, report::PaperSize
     return sheet;
 }
 
-core::Result<report::PaperSize> paper_size(const Call& call) {
-    const std::string size = call.has("--paper") ? core::lower_ascii(call.value("--paper")) : "a4";
-    if (size == "a4") return report::PaperSize::a4;
-    if (size == "letter") return report::PaperSize::letter;
-    return core::found("--paper", "\"" + core::quoted(size) + "\"", "a4 or letter");
-}
-
 core::Status add(std::vector<Page>& pages, std::string folder, std::string file, core::Access access, core::Result<std::string> bytes) {
     if (!bytes) return bytes.faults();
     pages.push_back({std::move(folder), std::move(file), access, std::move(*bytes)});
@@ -140,6 +133,13 @@ core::Status check_blind(const Call& call, const tasting::State& state) {
 }
 
 }   // namespace
+
+core::Result<report::PaperSize> paper_size(const Call& call) {
+    const std::string size = call.has("--paper") ? core::lower_ascii(call.value("--paper")) : "a4";
+    if (size == "a4") return report::PaperSize::a4;
+    if (size == "letter") return report::PaperSize::letter;
+    return core::found("--paper", "\"" + core::quoted(size) + "\"", "a4 or letter");
+}
 
 core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const std::string& id, const std::string& folder) {
     const auto size = paper_size(call);

@@ -52,6 +52,24 @@ core::Result<Canvas> Canvas::open(const std::string& title) {
     return canvas;
 }
 
+core::Result<Canvas> Canvas::open_image(int pixels_wide, int pixels_high, double mm_wide) {
+    auto fonts = open_fonts();
+    if (!fonts) return fonts.faults();
+    Canvas canvas;
+    canvas.m_context = exact_context(*fonts);
+    canvas.m_bytes = std::make_unique<std::string>();
+    canvas.m_is_image = canvas.m_begun = true;
+    canvas.m_surface.reset(cairo_image_surface_create(CAIRO_FORMAT_RGB24, pixels_wide, pixels_high));
+    canvas.m_pen.reset(cairo_create(canvas.m_surface.get()));
+    cairo_set_source_rgb(canvas.pen(), 1, 1, 1);
+    cairo_paint(canvas.pen());
+    cairo_set_source_rgb(canvas.pen(), 0, 0, 0);
+    const double scale = pixels_wide / mm_wide;
+    cairo_scale(canvas.pen(), scale, scale);
+    canvas.m_size = {mm_wide, pixels_high / scale};
+    return canvas;
+}
+
 void Canvas::page(Size size) {
     if (m_begun) cairo_show_page(pen());
     m_begun = true;
@@ -146,6 +164,8 @@ void Canvas::show_stamp(const std::string& key) {
 core::Result<std::string> Canvas::finish() {
     m_stamps.clear();
     m_pen.reset();
+    if (m_is_image && cairo_surface_write_to_png_stream(m_surface.get(), append, m_bytes.get()) != CAIRO_STATUS_SUCCESS)
+        return core::fault(core::ErrorKind::internal, "picture-not-made", "the picture could not be made");
     cairo_surface_finish(m_surface.get());
     if (cairo_surface_status(m_surface.get()) != CAIRO_STATUS_SUCCESS) {
         return core::fault(core::ErrorKind::internal, "paper-not-made", "the paper could not be made");

@@ -37,6 +37,9 @@ public:
     /// Fault: no usable font (io).
     [[nodiscard]] static core::Result<Canvas> open(const std::string& title);
 
+    /// One white picture of so many pixels, `mm_wide` across, instead of pages; `finish` gives a PNG.
+    [[nodiscard]] static core::Result<Canvas> open_image(int pixels_wide, int pixels_high, double mm_wide);
+
     /// Begins the next page.
     void page(Size size);
     [[nodiscard]] Size size() const { return m_size; }
@@ -120,6 +123,7 @@ private:
     std::unordered_map<std::string, Owned<PangoLayout>> m_layouts;   // most lines of a paper stand on many pages
     Size m_size;
     bool m_begun{false};
+    bool m_is_image{false};
 };
 
 }   // namespace oddplate::report

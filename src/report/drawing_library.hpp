@@ -16,6 +16,7 @@ namespace oddplate::report {
 #define ODDPLATE_DRAWING_FUNCTIONS(X) \
     X(FcConfigAppFontAddFile) X(FcConfigCreate) X(FcConfigDestroy) X(cairo_arc) X(cairo_clip) X(cairo_close_path) \
     X(cairo_create) X(cairo_destroy) X(cairo_fill) X(cairo_font_options_create) X(cairo_font_options_destroy) \
+    X(cairo_image_surface_create) X(cairo_surface_write_to_png_stream) \
     X(cairo_font_options_set_hint_metrics) X(cairo_font_options_set_hint_style) X(cairo_line_to) X(cairo_move_to) \
     X(cairo_new_path) X(cairo_new_sub_path) X(cairo_paint) X(cairo_path_extents) \
     X(cairo_pdf_surface_create_for_stream) X(cairo_pdf_surface_set_metadata) X(cairo_pdf_surface_set_size) \

@@ -5,16 +5,22 @@
 namespace oddplate::tasting {
 namespace {
 
-core::Result<judge::Judged> judged_as(State& state, KeyPaper& paper, AnswersAs answers) {
+/// What `look` makes of the case; room and key are lent to it, since they are large.
+template <class Look>
+auto lent(State& state, KeyPaper& paper, AnswersAs answers, Look look) {
     judge::Case subject = case_of(state, answers);
     const auto exchange = [&] {
         std::swap(subject.room, state.room);
         std::swap(subject.key, paper.key);
     };
     exchange();
-    auto judged = judge::judge(subject);
+    auto found = look(subject);
     exchange();
-    return judged;
+    return found;
+}
+
+core::Result<judge::Judged> judged_as(State& state, KeyPaper& paper, AnswersAs answers) {
+    return lent(state, paper, answers, judge::judge);
 }
 
 }   // namespace
@@ -52,6 +58,10 @@ core::Result<Outcome> outcome_of(State& state, KeyPaper& paper) {
     if (!second) return second.faults();
     outcome.corrected = std::move(*second);
     return outcome;
+}
+
+core::Result<std::vector<judge::AnswerRow>> answers_at_close(State& state, KeyPaper& paper) {
+    return lent(state, paper, AnswersAs::at_close, judge::answer_rows);
 }
 
 core::Result<std::vector<Earlier>> earlier_of(Keeper& keeper, const State& state) {

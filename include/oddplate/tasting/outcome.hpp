@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "oddplate/judge/answers.hpp"
 #include "oddplate/judge/judge.hpp"
 #include "oddplate/tasting/drawn_json.hpp"
 #include "oddplate/tasting/keeper.hpp"
@@ -24,6 +25,9 @@ struct Outcome {
 };
 /// Both are lent to the case while it is judged, and are as they were afterwards.
 [[nodiscard]] core::Result<Outcome> outcome_of(State& state, KeyPaper& paper);
+
+/// Every set that was dealt, with the answer as it stood at close; state and key are lent as above.
+[[nodiscard]] core::Result<std::vector<judge::AnswerRow>> answers_at_close(State& state, KeyPaper& paper);
 
 /// An earlier tasting of the same question. Its verdict stands beside, and is never added up with a later one.
 struct Earlier {
