@@ -10,7 +10,7 @@
 #include "oddplate/core/philox.hpp"
 #include "oddplate/report/plan_words.hpp"
 #include "oddplate/report/results.hpp"
-#include "oddplate/report/verdict_page.hpp"
+#include "oddplate/report/verdict_files.hpp"
 #include "oddplate/tasting/names.hpp"
 #include "oddplate/tasting/outcome.hpp"
 #include "oddplate/tasting/parcel.hpp"
@@ -147,6 +147,14 @@ core::Result<Told> write_verdict(Call& call, tasting::Keeper& keeper, const std:
     folder.write("6-verdict.txt", report::outcome_text(*state, *outcome, {}, call.words));
     folder.write("7-verdict.json", core::to_pretty_text(report::outcome_json(*state, *outcome, {}, call.words)));
     folder.write("8-tasting-to-send-on.json", tasting::pack(keeper, id));
+    const auto rows = tasting::answers_at_close(*state, *key);
+    if (!rows) return rows.faults();
+    const auto files = report::verdict_files({.page = {.state = *state, .outcome = *outcome, .earlier = {}, .made_up = true, .size = {}}, .answers = *rows, .date = {}}, call.words);
+    if (!files) return files.faults();
+    for (const char* part : {"", "/figures"})
+        if (auto made = core::make_folder(folder.path() + "/9-the-report" + part); !made) return made.faults();
+    for (const report::ReportFile& file : *files)
+        if (file.name != "verdict.pdf") folder.write("9-the-report/" + file.name, core::Result<std::string>(file.bytes));   // it is 1-verdict.pdf
     if (!folder.faults().empty()) return folder.faults();
     return Told{id, outcome->at_close.verdict, call.words.text(outcome->at_close.words.front())};
 }

@@ -84,6 +84,9 @@ methods::Check check_told(const CheckedRound& checked) {
     std::set<int> told;
     for (const JoinedSet* set : checked.counted)
         if (set->is_told) told.insert(set->ballot);
+    const auto& boxes = checked.subject.told_beforehand;
+    if (!checked.counted.empty() && std::none_of(boxes.begin(), boxes.end(), [](const auto& box) { return box.has_value(); }))
+        return {.id = "told_beforehand", .p_value = {}, .alarm = false, .words = {"judge.told.not_typed", {}}};
     const auto n = static_cast<std::int64_t>(told.size());
     return {.id = "told_beforehand",
             .p_value = {},

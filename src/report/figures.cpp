@@ -173,11 +173,11 @@ std::optional<Figure> interval_figure(const judge::JudgedRound& round, const cor
     }
     if (y == first) return std::nullopt;
     picture.line(axis.at(nothing), first - 2, axis.at(nothing), y, 0.7);
-    picture.text(axis.at(nothing), 0, words.text("figure.nothing." + name), {.points = 8, .align = Align::centre});
+    const bool is_close = margin && std::fabs(axis.at(*margin) - axis.at(nothing)) < 34;   // then the two words lie apart, away from each other
+    picture.text(axis.at(nothing) + (is_close ? 1 : 0), 0, words.text("figure.nothing." + name), {.points = 8, .align = is_close ? Align::right : Align::centre});
     if (margin) {
         picture.dashes(axis.at(*margin), first - 2, axis.at(*margin), y);
-        const bool is_close = std::fabs(axis.at(*margin) - axis.at(nothing)) < 34;
-        picture.text(axis.at(*margin) + (is_close ? 2 : 0), is_close ? y - 4.2 : 0, words.text("figure.margin"), {.points = 8, .align = is_close ? Align::left : Align::centre});
+        picture.text(axis.at(*margin) - (is_close ? 1 : 0), 0, words.text("figure.margin"), {.points = 8, .align = is_close ? Align::left : Align::centre});
     }
     axis_line(picture, *scale, axis, y + 1);
     picture.height = y + 9;

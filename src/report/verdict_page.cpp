@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "canvas.hpp"
+#include "figures.hpp"
 #include "further.hpp"
 #include "marks.hpp"
 #include "number_rows.hpp"
@@ -62,6 +63,15 @@ public:
         m_y += draw_marks(m_canvas, k_margin, m_y, width(), marks) + 1;
         text(words.text(marks.caption, {{"k", marks.ringed}, {"n", marks.of}, {"luck", marks.luck}}), {.points = 9});
         m_y += 1.5;
+    }
+
+    void figure(const Figure& figure) {
+        constexpr double k_wide = 150;
+        need(figure.picture.height + 22);
+        text(figure.title, {.points = 11, .weight = Weight::bold});
+        m_y += draw_picture(m_canvas, k_margin, m_y, std::min(k_wide, width()), figure.picture) + 1;
+        text(figure.caption, {.points = 9});
+        m_y += 4;
     }
 
     void row(const NumberRow& row) {
@@ -128,6 +138,23 @@ void put_conduct(Flow& flow, const VerdictPage& page, const core::Words& words) 
     flow.text(words.text("verdict_page.local_code"), plain);
 }
 
+/// The pictures beyond the rings, which stand with the verdict.
+void put_figures(Flow& flow, const VerdictPage& page, const core::Words& words) {
+    bool first = true;
+    for (const Figure& figure : figures_of(page.outcome.at_close, page.state.plan, words)) {
+        if (figure.id.ends_with("-marks")) continue;
+        if (first) {
+            flow.turn();
+            flow.text(words.text("verdict_page.pictures"), {.points = 14, .weight = Weight::bold});
+            flow.gap(2);
+        }
+        first = false;
+        if (page.outcome.at_close.rounds.size() > 1)
+            flow.text(words.text("verdict_page.course", {{"n", std::int64_t{figure.round + 1}}, {"title", words.text(page.outcome.at_close.rounds[static_cast<std::size_t>(figure.round)].method + ".title")}}), {.points = 9});
+        flow.figure(figure);
+    }
+}
+
 void put_numbers(Flow& flow, const judge::Judged& judged, const methods::Plan& plan, const core::Words& words) {
     flow.turn();
     flow.text(words.text("verdict_page.numbers"), {.points = 14, .weight = Weight::bold});
@@ -164,6 +191,7 @@ core::Result<std::string> verdict_pdf(const VerdictPage& page, const core::Words
     flow.rule();
     for (const auto& round : page.outcome.at_close.rounds) put_round(flow, round, words, round.round == 0);
     put_conduct(flow, page, words);
+    put_figures(flow, page, words);
     put_numbers(flow, page.outcome.at_close, page.state.plan, words);
     return canvas->finish();
 }
