@@ -104,6 +104,7 @@ core::Result<ExitCode> advise(Call& call) {
 struct Wish {
     judge::MadeUpPanel panel;
     std::int64_t times{1000};
+    std::optional<double> in_ten;   // the difference as the cook put it
     core::Bytes32 seed{};
 };
 
@@ -120,6 +121,7 @@ core::Result<Wish> wish_of(const Call& call) {
     if (!times) return times.faults();
     wish.panel = {.d = call.has("--d") ? *d : *stats::d_from_discriminators(stats::triangle_link(), *in_ten / 10),
                   .spread = *spread, .fade = *fade, .lean = *lean, .no_shows = *no_shows};
+    if (call.has("--notice-in-ten")) wish.in_ten = *in_ten;
     wish.times = *times;
     wish.seed = core::random_bytes32();
     if (call.has("--seed")) {
@@ -164,7 +166,8 @@ std::string bar(double share) {
 }
 
 void say_rehearsal(Call& call, const judge::Rehearsal& rehearsal, const Wish& wish) {
-    call.say(call.words.text("rehearse.head", {{"n", rehearsal.times}, {"d", wish.panel.d}}));
+    if (wish.in_ten) call.say(call.words.text("rehearse.head_in_ten", {{"n", rehearsal.times}, {"k", *wish.in_ten}}));
+    else call.say(call.words.text("rehearse.head", {{"n", rehearsal.times}, {"d", wish.panel.d}}));
     for (std::size_t i = 0; i < rehearsal.rounds.size(); ++i) {
         const judge::RehearsedRound& round = rehearsal.rounds[i];
         call.say("");
@@ -172,7 +175,7 @@ void say_rehearsal(Call& call, const judge::Rehearsal& rehearsal, const Wish& wi
         for (const auto& [verdict, count] : round.verdicts) {
             char line[80];
             const double share = static_cast<double>(count) / static_cast<double>(rehearsal.times);
-            std::snprintf(line, sizeof line, "  %-20s %5.1f %%  ", verdict.c_str(), 100 * share);
+            std::snprintf(line, sizeof line, "  %-28s %5.1f  ", call.words.text("verdict." + verdict).c_str(), 100 * share);
             call.say(line + bar(share));
         }
     }

@@ -34,6 +34,11 @@ struct Evening {
     }
 };
 
+/// Without spare ballots there is no tray to look at beforehand, and none for late guests.
+bool has_spares(const draw::Room& room) {
+    return std::any_of(room.ballots.begin(), room.ballots.end(), [](const draw::RoomBallot& ballot) { return ballot.spare; });
+}
+
 std::vector<std::string> said(const Evening& evening, std::initializer_list<const char*> ids) {
     std::vector<std::string> lines;
     for (const char* id : ids) lines.push_back(evening.voice.say(id));
@@ -119,8 +124,9 @@ double draw_head(Canvas& canvas, const Evening& evening) {
                                                      {"courses", static_cast<std::int64_t>(plan.rounds.size())},
                                                      {"trays", static_cast<std::int64_t>(trays)}});
     y += canvas.text(k_left, y, width, facts, {.points = 11});
-    const std::string spare = evening.voice.say(
-        "run.ballots", {{"all", std::to_string(papers.room.ballots.size())}, {"planned", std::to_string(plan.tasters)}});
+    const std::string spare =
+        evening.voice.say(has_spares(papers.room) ? "run.ballots" : "run.ballots_no_spares",
+                          {{"all", std::to_string(papers.room.ballots.size())}, {"planned", std::to_string(plan.tasters)}});
     y += canvas.text(k_left, y, width, spare, {.points = 11});
     canvas.line(k_left, std::max(y + 1, 29.0), right, std::max(y + 1, 29.0), 0.5);
     return std::max(y + 1, 29.0) + 2;
@@ -197,7 +203,8 @@ double timetable_page(Canvas& canvas, const Evening& evening) {
 /// What the desk counts at the end, and the look beforehand: blanks to fill.
 void back_blanks(Canvas& canvas, const Evening& evening, double y) {
     const double right = canvas.size().width - k_left, width = right - k_left;
-    for (const char* id : {"run.look", "run.count"}) {
+    for (const std::string_view id : {"run.look", "run.count"}) {
+        if (id == "run.look" && !has_spares(evening.papers.room)) continue;
         y += canvas.text(k_left, y, width, evening.voice.say(std::string(id) + ".title"), {.points = 13, .weight = Weight::bold});
         y += canvas.text(k_left, y + 0.5, width, evening.voice.say(id), {.points = 12, .leading = 1.35}) + 5;
     }

@@ -1,6 +1,7 @@
 // The large steps of a tasting's life: planned, closed, opened early, begun again, wiped. (Drawing has a file of its own.)
 
 #include <algorithm>
+#include <span>
 
 #include "oddplate/core/text.hpp"
 #include "oddplate/tasting/keeper.hpp"
@@ -18,6 +19,58 @@ int sets_of_tasters(const State& state) {
     int sets = 0;
     for (const draw::RoomBallot& ballot : state.room.ballots) sets += ballot.spare ? 0 : static_cast<int>(ballot.sets.size());
     return sets;
+}
+
+/// Is there anything on this ballot that was served, as far as the plan goes?
+bool was_served(const State& state, const draw::RoomBallot& ballot) {
+    return std::any_of(ballot.sets.begin(), ballot.sets.end(), [&](const draw::RoomSet& set) {
+        const methods::Round& round = state.plan.rounds[static_cast<std::size_t>(set.round)];
+        return !state.is_stopped(round.spots[static_cast<std::size_t>(set.spot)]);
+    });
+}
+
+/// "3", "3 and 4", "3, 4 and 5"; of many only the first twenty.
+std::string some_names(const std::vector<std::string>& names) {
+    constexpr std::size_t k_most = 20;
+    if (names.size() > k_most) return core::joined(std::span(names).first(k_most), ", ") + ", ...";
+    if (names.size() < 2) return core::joined(names, "");
+    return core::joined(std::span(names).first(names.size() - 1), ", ") + " and " + names.back();
+}
+
+/// Ballots are dealt off the top, so the last numbers of a short house stay over and are no fault. A ballot without an answer below an answered
+/// one is one, and so is a pile of which less than half was typed. Spares lie apart: they are neither expected nor do they show what was dealt.
+core::Status check_pile(const State& state) {
+    std::vector<std::string> answered, gaps, since;
+    int planned = 0, expected = 0;
+    for (std::size_t i = 0; i < state.room.ballots.size(); ++i) {
+        const draw::RoomBallot& ballot = state.room.ballots[i];
+        const int number = static_cast<int>(i);
+        if (ballot.spare) continue;
+        ++planned;
+        const bool spoiled = state.is_spoiled(number), served = !spoiled && was_served(state, ballot);
+        expected += served ? 1 : 0;
+        const auto first = state.answers.lower_bound({number, 0});
+        const bool has_answer = first != state.answers.end() && first->first.first == number;
+        if (has_answer || spoiled) {   // either way it was dealt
+            if (has_answer && !spoiled) answered.push_back(State::ballot_name(number));
+            gaps.insert(gaps.end(), since.begin(), since.end());
+            since.clear();
+        } else if (served) {
+            since.push_back(State::ballot_name(number));
+        }
+    }
+    const auto refused = [](std::string sentence) { return core::fault(core::ErrorKind::conflict, "answers-missing", std::move(sentence)); };
+    if (2 * static_cast<int>(answered.size()) < expected) {
+        const bool one = answered.size() == 1;
+        return refused((planned == 1 ? "one person was" : core::with_commas(planned) + " people were") + " planned; " +
+                       (answered.empty() ? "none of their ballots has" : std::string("only ") + (one ? "ballot " : "ballots ") + some_names(answered) + (one ? " has" : " have")) +
+                       " answers. Still a pile to type? `oddplate enter " + state.id + "`. Nobody else came? `oddplate close " + state.id + " --yes`.");
+    }
+    if (gaps.empty()) return core::Done{};
+    const bool one = gaps.size() == 1;
+    return refused(std::string(one ? "ballot " : "ballots ") + some_names(gaps) + (one ? " has" : " have") +
+                   " no answer, but a later one has: look for the missing " + (one ? "slip" : "slips") + " and enter " + (one ? "it" : "them") +
+                   ", or close all the same with --yes");
 }
 
 }   // namespace
@@ -83,6 +136,8 @@ core::Result<Reconciliation> Keeper::close(const std::string& id, bool even_if_m
                                "no answer was entered: " + (expected == 1 ? "the one answer that was planned is" : "all " + core::with_commas(expected) + " answers that were planned are") +
                                    " missing; enter them, or close all the same with --yes");
         }
+        if (!even_if_missing)
+            if (auto pile = check_pile(state); !pile) return pile.faults();
         Json body = Json::object();
         const std::pair<const char*, int> numbers[] = {{"printed", counts.printed},   {"dealt", counts.dealt},     {"left_over", counts.left_over},
                                                        {"spoiled", counts.spoiled},   {"sets_dealt", counts.sets_dealt}, {"answered", counts.answered},

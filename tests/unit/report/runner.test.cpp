@@ -50,11 +50,24 @@ TEST_CASE("runner: one side, then the timetable, on a quiet evening and on the b
             const std::vector<std::string> pages = Pdf(bytes_of(report::runner_pdf(evening.room(), evening.words))).texts();
             REQUIRE(pages.size() >= 2);
             CHECK(pages[0].find("Who may do what") != std::string::npos);
-            CHECK(pages[0].find("Dealt = back + blank + missing") != std::string::npos);
+            CHECK(pages[0].find("Dealt = answered + blank + void + not served + missing") != std::string::npos);
             CHECK(pages[1].find("Timetable") != std::string::npos);
             for (const std::string& page : pages) CHECK(page.find(evening.seal()) != std::string::npos);
         }
     }
+}
+
+TEST_CASE("runner: late guests and the look beforehand need spare ballots", "[papers]") {
+    const auto pages_of = [](const std::string& plan) {
+        const Evening evening = evening_of(plan.c_str());
+        return Pdf(bytes_of(report::runner_pdf(evening.room(), evening.words))).text();
+    };
+    const std::string with = pages_of(k_plan);
+    const std::string without = pages_of(std::regex_replace(std::string(k_plan), std::regex("\"spares\":3"), "\"spares\":0"));
+    CHECK(with.find("for late guests") != std::string::npos);
+    CHECK(with.find("three spare trays") != std::string::npos);
+    CHECK(without.find("no spare ballots") != std::string::npos);
+    CHECK(without.find("three spare trays") == std::string::npos);
 }
 
 TEST_CASE("runner and kitchen go by one timetable", "[papers]") {

@@ -57,6 +57,33 @@ TEST_CASE("keeper: an evening without a single answer is closed on purpose or no
     good(kitchen.keeper.close(id, true));
 }
 
+TEST_CASE("keeper: a short house closes, a gap in the pile or a pile hardly begun does not", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = drawn(kitchen);   // six tasters, two trays each, no spares
+    State state = kitchen.state(id);
+    const auto answer = [&](int ballot) {
+        for (int set = 0; set < 2; ++set)
+            take(kitchen, state, {.line = 2, .ballot = std::to_string(ballot), .set = std::to_string(set + 1), .answer = code_on(state, ballot - 1, set, 0)});
+    };
+    const auto refusal = [&] {
+        const auto closed = kitchen.keeper.close(id, false);
+        if (closed) return std::string("closed");
+        CHECK(closed.faults().front().code == "answers-missing");
+        CHECK(core::exit_code(closed.faults()) == 2);
+        return closed.faults().front().text;
+    };
+    answer(1);
+    answer(2);
+    CHECK(refusal() == "6 people were planned; only ballots 1 and 2 have answers. Still a pile to type? `oddplate enter " + id +
+                           "`. Nobody else came? `oddplate close " + id + " --yes`.");
+    answer(5);
+    CHECK(refusal() == "ballots 3 and 4 have no answer, but a later one has: look for the missing slips and enter them, or close all the same with --yes");
+    answer(3);
+    CHECK(refusal() == "ballot 4 has no answer, but a later one has: look for the missing slip and enter it, or close all the same with --yes");
+    good(kitchen.keeper.spoil(id, "4", "fell into the soup"));   // accounted for, so no gap
+    CHECK(refusal() == "closed");                                // the last number was never dealt
+}
+
 TEST_CASE("keeper: a reason or a name that is no UTF-8 is refused in one sentence", "[tasting]") {
     Kitchen kitchen;
     const std::string id = drawn(kitchen);
