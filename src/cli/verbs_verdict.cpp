@@ -1,5 +1,7 @@
 // Closing, opening, judging, proving.
 
+#include <unistd.h>
+
 #include "oddplate/core/files.hpp"
 #include "oddplate/core/text.hpp"
 #include "oddplate/report/results.hpp"
@@ -19,11 +21,18 @@ core::Result<ExitCode> close(Call& call) {
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
     const std::string id = call.value("ID");
+    const auto state = desk->keeper->load(id);
+    if (!state) return state.faults();
+    // Closing can't be undone, so a person is asked to look again; a script has said what it wants, and is told.
+    const bool is_open = state->is_open_for_entry() && !state->answers.empty();
+    const core::Status pile = is_open && !call.has("--yes") ? tasting::look_at_pile(*state) : core::Status(core::Done{});
+    if (!pile && isatty(STDIN_FILENO) != 0) return pile.faults();
     const auto counts = desk->keeper->close(id, call.has("--yes"));
     if (!counts) return counts.faults();
     const std::pair<const char*, int> numbers[] = {{"printed", counts->printed}, {"dealt", counts->dealt}, {"left_over", counts->left_over},
                                                    {"spoiled", counts->spoiled}, {"sets_dealt", counts->sets_dealt}, {"answered", counts->answered},
                                                    {"blank", counts->blank}, {"void", counts->void_}, {"not_served", counts->not_served}, {"missing", counts->missing}};
+    if (!pile) call.tell("oddplate: closed all the same: " + pile.faults().front().text);
     if (call.json()) {
         Json out = Json::object();
         for (const auto& [key, value] : numbers) out.set(key, value);

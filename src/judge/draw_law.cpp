@@ -117,6 +117,7 @@ std::vector<DrawP> exactly(const Trays& trays, const Totals& observed, bool two_
         found.push_back({two_sided ? stats::block_orders_two_sided(blocks[i], orders, observed[i])
                                    : stats::block_orders_upper(blocks[i], orders, observed[i]),
                          {},
+                         0,
                          "exact"});
     return found;
 }
@@ -125,6 +126,9 @@ std::vector<DrawP> by_fresh_draws(const Trays& trays, const Totals& observed, bo
     std::vector<int> hits(observed.size(), 0);
     std::vector<std::optional<double>> p(observed.size());
     std::vector<int> made(observed.size(), 0);
+    std::vector<std::int64_t> farthest(observed.size(), -1);   // the most extreme total seen, and how many draws gave it
+    std::vector<int> times(observed.size(), 0);
+    int dealt = 0;
     std::size_t sets = 0;
     for (const auto& served : trays.served) sets += served.size();
     const int draws = draws_for(sets);
@@ -132,8 +136,12 @@ std::vector<DrawP> by_fresh_draws(const Trays& trays, const Totals& observed, bo
         const core::Bytes32 seed = core::sha256("orders that the draw could have given " + std::to_string(i));
         const Totals totals = totals_of(trays, draw::draw_orders(trays.served, trays.streams, trays.orders, seed, round), observed.size() - 1);
         bool open = false;
+        ++dealt;
         for (std::size_t j = 0; j < observed.size(); ++j) {
             if (!p[j]) ++made[j];
+            const std::int64_t total = two_sided ? std::abs(totals[j]) : totals[j];
+            if (total > farthest[j]) farthest[j] = total, times[j] = 0;
+            times[j] += total == farthest[j];
             const bool hit = two_sided ? std::abs(totals[j]) >= std::abs(observed[j]) : totals[j] >= observed[j];
             if (!p[j] && hit && ++hits[j] == k_enough_hits) p[j] = static_cast<double>(k_enough_hits) / (i + 1);
             open = open || !p[j];
@@ -142,7 +150,7 @@ std::vector<DrawP> by_fresh_draws(const Trays& trays, const Totals& observed, bo
     }
     std::vector<DrawP> found;
     for (std::size_t j = 0; j < observed.size(); ++j) 
-        found.push_back({p[j].value_or((1.0 + hits[j]) / (1.0 + draws)), {}, std::to_string(made[j]) + " fresh draws"});
+        found.push_back({p[j].value_or((1.0 + hits[j]) / (1.0 + draws)), {}, static_cast<double>(times[j]) / dealt, std::to_string(made[j]) + " fresh draws"});
     return found;
 }
 

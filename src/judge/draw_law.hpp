@@ -13,6 +13,7 @@ namespace oddplate::judge {
 struct DrawP {
     std::optional<double> p;
     std::string why;
+    double smallest{0};    ///< about the smallest p that these trays could have come to: a coarse draw reaches no small one
     std::string found{};   ///< "exact", or how many fresh draws it was counted in (p is no smaller than one of them)
 };
 

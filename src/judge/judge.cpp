@@ -130,9 +130,13 @@ void put_draw_p(methods::Findings& findings, const DrawP& found) {
     if (found.p) findings.fields.insert(at + 1, {"p_value_draw_found", found.found});
 }
 
+/// The p of a difference, which is not `p_value` where similarity is asked for. A draw too coarse to reach alpha at all contradicts nothing.
 bool on_different_sides(const methods::Findings& findings, const DrawP& found, double alpha) {
-    const auto plain = findings.number("p_value");
-    return plain && found.p && (*plain <= alpha) != (*found.p <= alpha);
+    const auto different = findings.number("p_value_different");
+    const auto plain = different ? different : findings.number("p_value");
+    if (!plain || !found.p) return false;
+    const bool is_plain = *plain <= alpha, is_drawn = *found.p <= alpha;
+    return is_plain != is_drawn && !(is_plain && found.smallest > alpha);
 }
 
 /// The p-value over the draws that could have been, beside the plain one; a warning where they fall on different sides of alpha.

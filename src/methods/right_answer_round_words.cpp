@@ -19,7 +19,7 @@ Arguments arguments(const Method& method, const Question& question, const Spot& 
     Arguments args{{"k", spot.count.correct},
                    {"n", spot.count.of},
                    {"luck", static_cast<std::int64_t>(std::llround(static_cast<double>(spot.count.of) * method.link->chance))},
-                   {"p", spot.p_for_rule},
+                   {"p", spot.weighed.p_different},
                    {"adjusted", spot.p_adjusted},
                    {"alpha", question.alpha},
                    {"spots", static_cast<std::int64_t>(spots)},

@@ -5,6 +5,7 @@
 #include "oddplate/stats/cochran.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <map>
 #include <utility>
@@ -144,6 +145,17 @@ PValue permuted(const Sorted& sorted, double observed, std::uint64_t seed) {
     return monte_carlo_p(hits, draws);
 }
 
+/// One answer a taster, each at one spot: nothing can be exchanged within tasters, but the answers can among all of them (Fisher 1935; Freeman & Halton
+/// 1951), as if they were one taster's.
+std::optional<std::array<std::vector<std::int64_t>, 2>> as_one_taster(const SpotTable& table, const Sorted& sorted) {
+    for (std::size_t at = 0; at < table.sets.size(); at += table.spots) {
+        std::int64_t all = 0;
+        for (std::size_t j = 0; j < table.spots; ++j) all += table.sets[at + j];
+        if (all > 1) return std::nullopt;
+    }
+    return std::array{sorted.sets, sorted.right};
+}
+
 }   // namespace
 
 SpotTest spots_differ(const SpotTable& table, std::uint64_t seed) {
@@ -157,6 +169,8 @@ SpotTest spots_differ(const SpotTable& table, std::uint64_t seed) {
     const double observed = between_squares(sorted.right, sorted);
     result.statistic = observed;
     if (sorted.groups.empty()) {
+        const bool is_one = table.sets.size() == table.spots;
+        if (const auto one = is_one ? std::nullopt : as_one_taster(table, sorted)) return spots_differ({table.spots, (*one)[0], (*one)[1]}, seed);
         result.why = NoSpotTest::nothing_varies;
         return result;
     }

@@ -37,9 +37,9 @@ std::string some_names(const std::vector<std::string>& names) {
     return core::joined(std::span(names).first(names.size() - 1), ", ") + " and " + names.back();
 }
 
-/// Ballots are dealt off the top, so the last numbers of a short house stay over and are no fault. A ballot without an answer below an answered
-/// one is one, and so is a pile of which less than half was typed. Spares lie apart: they are neither expected nor do they show what was dealt.
-core::Status check_pile(const State& state) {
+}   // namespace
+
+core::Status look_at_pile(const State& state) {
     std::vector<std::string> answered, gaps, since;
     int planned = 0, expected = 0;
     for (std::size_t i = 0; i < state.room.ballots.size(); ++i) {
@@ -72,8 +72,6 @@ core::Status check_pile(const State& state) {
                    " no answer, but a later one has: look for the missing " + (one ? "slip" : "slips") + " and enter " + (one ? "it" : "them") +
                    ", or close all the same with --yes");
 }
-
-}   // namespace
 
 core::Result<std::string> Keeper::plan(const methods::Plan& plan, const std::string& follows) {
     Transaction transaction(m_book);
@@ -136,8 +134,6 @@ core::Result<Reconciliation> Keeper::close(const std::string& id, bool even_if_m
                                "no answer was entered: " + (expected == 1 ? "the one answer that was planned is" : "all " + core::with_commas(expected) + " answers that were planned are") +
                                    " missing; enter them, or close all the same with --yes");
         }
-        if (!even_if_missing)
-            if (auto pile = check_pile(state); !pile) return pile.faults();
         Json body = Json::object();
         const std::pair<const char*, int> numbers[] = {{"printed", counts.printed},   {"dealt", counts.dealt},     {"left_over", counts.left_over},
                                                        {"spoiled", counts.spoiled},   {"sets_dealt", counts.sets_dealt}, {"answered", counts.answered},

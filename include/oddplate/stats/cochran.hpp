@@ -30,6 +30,7 @@ struct SpotTest {
 /// each taster are dealt at random over his own sets (permutation within tasters), P(statistic >= observed). Exact by adding one
 /// taster at a time to the law of (T_1, ..., T_s), in sorted form where all spots have the same sets, while that takes fewer than
 /// 3e6 steps; else 9,999 seeded permutations (fewer on very large tables, at least 999), p = (1 + hits)/(1 + draws).
+/// Where everybody gave one answer in all, the answers of the whole panel are exchanged among the spots instead (two spots: Fisher's exact test).
 /// nothing_varies: every taster was all right or all wrong, or sat at one spot only, so no permutation changes anything.
 [[nodiscard]] SpotTest spots_differ(const SpotTable& table, std::uint64_t seed);
 

@@ -66,6 +66,11 @@ struct Reconciliation {
 /// Counts the slips as they stand; pure.
 [[nodiscard]] Reconciliation reconcile(const State& state);
 
+/// Whether the slips look like a whole pile. Ballots are dealt off the top, so the last numbers of a short house stay over and are no fault; a ballot
+/// without an answer below an answered one is one, and so is a pile of which less than half was typed. Spares lie apart: they are neither expected nor do
+/// they show what was dealt. The fault says what to do; closing does not ask it, whoever closes does.
+[[nodiscard]] core::Status look_at_pile(const State& state);
+
 struct Correction {
     std::string ballot, set, answer, why;
     bool after_opening{false};

@@ -78,3 +78,23 @@ TEST_CASE("p over draws: nothing answered, nothing said", "[judge]") {
     made.answers.clear();
     CHECK_FALSE(judged(made).rounds[0].findings.pooled.number("p_value_draw"));
 }
+
+TEST_CASE("draw: a tasting that shows few enough notice is not held against the draw by the wrong tail", "[judge]") {
+    methods::Round round = round_of("triangle");
+    round.settings["aim"] = std::string("similarity");
+    round.settings["detect_pd"] = 0.4;
+    judge::Case made = case_of(48, {round});
+    for (int ballot = 0; ballot < 48; ++ballot) answer_right(made, ballot, 0, ballot % 4 == 0);
+    const judge::Judged found = judged(made);
+    CHECK(found.verdict == "close-enough");
+    CHECK(std::find(found.warnings.begin(), found.warnings.end(), "draw_disagrees") == found.warnings.end());
+}
+
+TEST_CASE("draw: one too coarse to reach alpha contradicts nothing", "[judge]") {
+    judge::Case made = case_of(8, {round_of("duo-trio", {"a", "b"})});
+    for (int ballot = 0; ballot < 8; ++ballot)
+        for (int set = 0; set < 2; ++set) answer_right(made, ballot, set, true);
+    const judge::Judged found = judged(made);
+    CHECK(number(found.rounds[0].findings.pooled, "p_value") < 1e-4);
+    CHECK(std::find(found.warnings.begin(), found.warnings.end(), "draw_disagrees") == found.warnings.end());
+}

@@ -229,9 +229,16 @@ TEST_CASE("why the spots were not compared, and what is claimed of a spot withou
     CHECK(words.find("There are no answers from centre.") != std::string::npos);
     CHECK(words.find("could not be tested: only one of them has answers") != std::string::npos);
     CHECK(words.find("0 answers") == std::string::npos);
+    // One answer each, 10 of 12 at one spot and 3 of 12 at the other: Fisher's exact test of these four counts, in exact fractions.
     const RoundFindings apart = kept([](const Observation& seen) { return seen.spot == seen.taster % 2; });
-    CHECK(apart.heterogeneity_why == "nobody answered at two spots");
-    CHECK(said(triangle, apart.words).find("nobody answered at two of them") != std::string::npos);
+    REQUIRE(apart.heterogeneity);
+    CHECK(*apart.heterogeneity == Approx(0.012278137800).epsilon(1e-10));
+    std::vector<Observation> twice;   // two answers of one tongue are no two tongues
+    for (const Observation& seen : all)
+        if (seen.spot == seen.taster % 2) twice.insert(twice.end(), 2, seen);
+    const RoundFindings untested = triangle.analyse(triangle, twice, plan.rounds[0], plan);
+    CHECK(untested.heterogeneity_why == "nobody answered at two spots");
+    CHECK(said(triangle, untested.words).find("nobody answered at two of them") != std::string::npos);
     const Plan single = plan_of("triangle", {""}, 24, "{}");
     CHECK(judged("triangle", single, first_right(24, {9}, 0)).heterogeneity_why == "there is one spot");
 }

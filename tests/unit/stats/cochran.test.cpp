@@ -177,3 +177,19 @@ TEST_CASE("spots differ: long chains agree with two spots done exactly", "[stats
     CHECK(drawn.p_value->found == stats::Found::monte_carlo);
     CHECK(std::abs(drawn.p_value->p - exact.p_value->p) < 4 * (drawn.p_value->error + exact.p_value->error) + 1e-3);
 }
+
+TEST_CASE("spots: one answer a taster, each at one spot, is Fisher's exact test", "[stats]") {
+    // 17 of 24 at one spot and 3 of 24 at another: the sum of squares orders tables as |17 - 10| does; by exact fractions of the hypergeometric law.
+    std::vector<std::int64_t> sets, right;
+    for (int i = 0; i < 48; ++i) {
+        const bool first = i < 24;
+        sets.push_back(first);
+        sets.push_back(!first);
+        right.push_back(first && i < 17);
+        right.push_back(!first && i < 27);
+    }
+    const auto test = stats::spots_differ({2, sets, right}, 1);
+    REQUIRE(test.p_value);
+    CHECK(test.p_value->found == stats::Found::exact);
+    CHECK(test.p_value->p == Approx(8.8e-5).epsilon(0.01));
+}
