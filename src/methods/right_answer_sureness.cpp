@@ -1,6 +1,6 @@
 // How sure, after a choice. Right answers take the part of signals and wrong ones that of noises on the scale of sureness: the R-index is then the chance
 // that a right answer was given with more sureness than a wrong one. It says whether people know when they can tell; it is no test of the difference itself.
-// Test: unit.methods, right_answer_sureness.test.cpp
+// Test: unit.judge, carry_over.test.cpp
 
 #include <algorithm>
 #include <map>

@@ -1,5 +1,5 @@
 // SVG is written here and not by the drawing library, whose SVG turns letters into outlines: text that is text can be selected, searched and read aloud.
-// Test: unit.report, figures.test.cpp
+// Test: end_to_end.report
 
 #include "picture.hpp"
 

@@ -10,9 +10,9 @@
 #include "marks.hpp"
 #include "number_rows.hpp"
 #include "oddplate/core/bytes.hpp"
-#include "oddplate/report/conduct.hpp"
 #include "oddplate/report/results.hpp"
 #include "oddplate/tasting/names.hpp"
+#include "verdict_parts.hpp"
 
 namespace oddplate::report {
 namespace {
@@ -101,18 +101,16 @@ void put_marks(Flow& flow, const judge::JudgedRound& round, const core::Words& w
 }
 
 /// The verdict's few words large, what they rest on below.
-void put_verdict(Flow& flow, const std::string& text, bool first) {
-    const std::size_t stop = text.find(". ");
-    const std::string head = stop == std::string::npos ? text : text.substr(0, stop + 1);
-    flow.text(head, {.points = first ? 24.0 : 16.0, .weight = Weight::bold});
-    if (stop != std::string::npos) flow.text(text.substr(stop + 2), {.points = 12, .weight = Weight::bold});
+void put_verdict(Flow& flow, const Headline& headline, bool first) {
+    flow.text(headline.head, {.points = first ? 24.0 : 16.0, .weight = Weight::bold});
+    if (!headline.rest.empty()) flow.text(headline.rest, {.points = 12, .weight = Weight::bold});
 }
 
 void put_round(Flow& flow, const judge::JudgedRound& round, const core::Words& words, bool first) {
     const auto& sentences = round.findings.words;
     if (!first) flow.rule();
     flow.text(words.text("verdict_page.course", {{"n", std::int64_t{round.round + 1}}, {"title", words.text(round.method + ".title")}}), {.points = 9.5});
-    if (!sentences.empty()) put_verdict(flow, words.text(sentences.front()), first);
+    if (!sentences.empty()) put_verdict(flow, headline_of(round, words), first);
     flow.gap(2);
     put_marks(flow, round, words);
     for (const core::Sentence& sentence : further_words(round.findings)) flow.text(words.text(sentence), {.points = 10.5});
@@ -125,17 +123,8 @@ void put_round(Flow& flow, const judge::JudgedRound& round, const core::Words& w
 }
 
 void put_conduct(Flow& flow, const VerdictPage& page, const core::Words& words) {
-    const tasting::State& state = page.state;
     flow.text(words.text("verdict_page.rest"), {.points = 10.5, .weight = Weight::bold});
-    const Type plain{.points = 9.5};
-    for (const auto& sentence : about_the_whole(page.outcome.at_close)) flow.text(words.text(sentence), plain);
-    for (const auto& sentence : conduct_of(state, page.earlier, words)) flow.text(words.text(sentence), plain);
-    if (page.outcome.corrected)
-        flow.text(words.text("verdict_page.mended", {{"n", std::int64_t{state.corrections_after_opening}}, {"verdict", words.text("verdict." + page.outcome.corrected->verdict)}}), plain);
-    for (const auto& round : page.outcome.at_close.rounds)
-        for (const auto& variant : round.variants)
-            flow.text(words.text("results.variant." + variant.id, {{"n", std::int64_t{variant.answers}}, {"verdict", words.text("verdict." + variant.verdict)}}), plain);
-    flow.text(words.text("verdict_page.local_code"), plain);
+    for (const std::string& said : behind_it(page, words)) flow.text(said, {.points = 9.5});
 }
 
 /// The pictures beyond the rings, which stand with the verdict.
