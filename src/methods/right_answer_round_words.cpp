@@ -186,10 +186,11 @@ void say_between(Sentences& words, const Question& question, const Weighing& wei
                      {{"h", *weighing.heterogeneity}}});
 }
 
-void say_people(Sentences& words, const Method& method, const Spot& pooled) {
+/// One spot may be clearer than the average over the cut; the sentence says which of the two it means.
+void say_people(Sentences& words, const Method& method, const Spot& pooled, std::size_t spots) {
     if (!pooled.weighed.interval || pooled.weighed.below_chance) return;
     const double chance = method.link->chance;
-    words.push_back({pooled.count.of <= k_few ? "right.people.few" : "right.people",
+    words.push_back({pooled.count.of <= k_few ? "right.people.few" : spots > 1 ? "right.people.average" : "right.people",
                      {{"lo", stats::discriminators_from_proportion(chance, pooled.weighed.interval->lower)},
                       {"hi", stats::discriminators_from_proportion(chance, pooled.weighed.interval->upper)},
                       {"n", pooled.tasters}}});
@@ -233,7 +234,7 @@ std::vector<core::Sentence> round_words(const Method& method, const Family& fami
     if (weighing.spots.size() > 1) say_rule_counts(words, weighing);
     say_nearby(words, method, question, weighing, round.decide_on);
     if (weighing.spots.size() == 1 && weighing.pooled.weighed.below_chance) return words;   // the codes are to be checked first
-    say_people(words, method, weighing.pooled);
+    say_people(words, method, weighing.pooled, weighing.spots.size());
     say_unseen(words, method, question, weighing, round);
     const Sentences next = next_steps(method, family, question, weighing, round, plan);
     words.insert(words.end(), next.begin(), next.end());
