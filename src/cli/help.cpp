@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "oddplate/core/text.hpp"
 #include "verb.hpp"
 
 namespace oddplate::cli {
@@ -19,6 +20,45 @@ std::string usage_line(const Verb& verb) {
         line += flag.required ? " " + shown : " [" + shown + "]";
     }
     return line;
+}
+
+/// Flags that make a whole command of a method's settings: the first key that it has, with what belongs to it.
+constexpr std::pair<std::string_view, std::string_view> k_samples[] = {
+    {"correct", "--correct 13 --of 24"},
+    {"hits", "--hits 15 --signals 20 --false-alarms 6 --noises 20"},
+    {"for_new", "--for-new 18 --for-current 9"},
+    {"share", "--share 0.65"},
+    {"detect_score", "--detect-score 1.5 --spread 2.5"},
+    {"detect_pd", "--detect-pd 0.4"},
+    {"detect_d", "--detect-d 1"}};
+
+/// The verb's examples, asked of the method that was named.
+std::vector<std::string> examples_of(const Verb& verb, const methods::Method* method) {
+    if (method == nullptr) return {verb.examples.begin(), verb.examples.end()};
+    const std::string begin = "oddplate " + std::string(verb.name) + " " + std::string(method->id);
+    std::string flags;
+    for (const Flag& flag : verb.flags)
+        if (flag.required && flag.name.starts_with("--")) flags += " " + std::string(flag.name) + (flag.name == "--d" ? " 1" : " answers.csv");
+    const auto settings = verb.settings(*method);
+    for (const auto& [key, sample] : k_samples) {
+        const bool has = std::any_of(settings.begin(), settings.end(), [&key = key](const methods::Setting& each) { return each.key == key; });
+        if (!has || !flags.empty()) continue;
+        flags = " " + std::string(sample);
+    }
+    if (flags.empty()) return {"oddplate weigh " + std::string(method->id) + " --csv answers.csv", "oddplate methods"};
+    return {begin + flags, begin + flags + " --json"};
+}
+
+/// The head of a table that `weigh` takes, with two answers.
+std::string table_lines(const methods::Method* method) {
+    const methods::Method& shown = method != nullptr ? *method : **methods::find("triangle");
+    if (shown.weigh_sample.empty()) return {};
+    std::string out = "\nA table for " + std::string(shown.id) + " begins like this";
+    for (const methods::Column& column : shown.weigh_columns)
+        if (!column.required) out += " (" + std::string(column.name) + " may be left out)";
+    out += ":\n";
+    for (const std::string& line : core::split(std::string(shown.weigh_sample), '\n')) out += "  " + line + "\n";
+    return out;
 }
 
 }   // namespace
@@ -54,8 +94,9 @@ std::string help_text(const Verb& verb, const methods::Method* method) {
     }
     if (verb.uses_book) out += row("--book FILE", "the book (default: in your data folder)", 24);
     if (verb.answers) out += row("--json", "the answer as JSON", 24);
+    if (verb.name == "weigh") out += table_lines(method);
     out += "\nExamples:\n";
-    for (const auto example : verb.examples) out += "  " + std::string(example) + "\n";
+    for (const std::string& example : examples_of(verb, method)) out += "  " + example + "\n";
     return out;
 }
 

@@ -7,10 +7,12 @@
 
 #include <iostream>
 #include <optional>
+#include <set>
 
 #include "oddplate/core/text.hpp"
 #include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/names.hpp"
+#include "shorthand.hpp"
 #include "typing.hpp"
 
 namespace oddplate::cli {
@@ -23,10 +25,11 @@ struct Place {
 class FirstPass {
 public:
     FirstPass(Call& call, tasting::Keeper& keeper, tasting::State state, bool late)
-        : m_terminal(call), m_keeper(keeper), m_state(std::move(state)), m_late(late) {}
+        : m_terminal(call), m_words(call.words), m_keeper(keeper), m_state(std::move(state)), m_late(late) {}
 
     core::Result<ExitCode> run() {
         m_terminal.say("keyboard.begin", {{"name", tasting::two_words(m_state.id)}});
+        for (const std::string& line : how_to_type(m_state, m_words)) m_terminal.say_plain(line);
         while (const auto line = m_terminal.ask("keyboard.ballot")) {
             const std::string text = core::trimmed(*line);
             if (text.empty()) continue;
@@ -34,6 +37,7 @@ public:
             auto status = text == "u" ? undo() : begin(text);
             if (!status) return status.faults();
         }
+        say_end();
         return 0;
     }
 
@@ -97,7 +101,7 @@ private:
 
     /// Kept on disk, then confirmed; a refusal is said and the line may be typed again.
     core::Status keep(Place place, const std::string& typed) {
-        const std::string text = place.set < 0 && (typed == "y" || typed == "n") ? (typed == "y" ? "yes" : "no") : typed;
+        const std::string text = made_whole(m_state, place.ballot, place.set, typed);
         const tasting::IncomingAnswer answer{.ballot = tasting::State::ballot_name(place.ballot), .set = std::to_string(place.set + 1), .answer = text};
         const auto intake = m_keeper.enter(m_state, {answer}, "keyboard", false, m_late);
         if (!intake) return intake.faults();
@@ -106,7 +110,8 @@ private:
             return core::Done{};
         }
         m_last = place;
-        m_terminal.say("keyboard.kept", {{"ballot", answer.ballot}, {"set", std::int64_t{place.set + 1}}, {"answer", text}});
+        const auto kept = m_state.answers.find({place.ballot, place.set});
+        say_kept(answer.ballot, place, kept == m_state.answers.end() ? text : kept->second.text);
         return core::Done{};
     }
 
@@ -120,7 +125,7 @@ private:
         while (const auto line = ask_for(place)) {
             std::string text = core::trimmed(*line);
             if (text.empty()) return core::Done{};
-            if (place.set < 0 && (text == "y" || text == "n")) text = text == "y" ? "yes" : "no";
+            text = made_whole(m_state, place.ballot, place.set, text);
             const tasting::Correction correction{.ballot = tasting::State::ballot_name(place.ballot), .set = std::to_string(place.set + 1), .answer = text,
                                                  .why = "typed again"};
             if (auto status = m_keeper.correct(m_state.id, correction); !status) {
@@ -129,13 +134,26 @@ private:
                 continue;
             }
             if (auto fresh = m_keeper.refresh(m_state); !fresh) return fresh;
-            m_terminal.say("keyboard.kept", {{"ballot", correction.ballot}, {"set", std::int64_t{place.set + 1}}, {"answer", text}});
+            say_kept(correction.ballot, place, text);
             return core::Done{};
         }
         return core::Done{};
     }
 
+    /// How far the pile is typed, which tells nothing of what was answered, and how to go on.
+    void say_end() {
+        std::set<int> ballots;
+        for (const auto& [place, answer] : m_state.answers) ballots.insert(place.first);
+        m_terminal.say(m_late ? "keyboard.end_late" : "keyboard.end",
+                       {{"n", static_cast<std::int64_t>(m_state.answers.size())}, {"ballots", static_cast<std::int64_t>(ballots.size())}, {"id", m_state.id}});
+    }
+
+    void say_kept(const std::string& ballot, Place place, const std::string& answer) {
+        m_terminal.say(place.set < 0 ? "keyboard.kept_box" : "keyboard.kept", {{"ballot", ballot}, {"set", std::int64_t{place.set + 1}}, {"answer", answer}});
+    }
+
     Terminal m_terminal;
+    const core::Words& m_words;
     tasting::Keeper& m_keeper;
     tasting::State m_state;
     bool m_late;

@@ -9,6 +9,7 @@
 
 #include "oddplate/core/files.hpp"
 #include "oddplate/core/text.hpp"
+#include "oddplate/report/lines.hpp"
 #include "oddplate/report/papers.hpp"
 #include "oddplate/tasting/names.hpp"
 #include "parts.hpp"
@@ -182,7 +183,9 @@ core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const s
         return 0;
     }
     for (const core::Json& file : files.as_array()) call.say(file.as_string());
+    const char* const next = call.has("--slip") ? "print.next.slip" : papers.blind_tubs ? "print.next.tubs" : "print.next";
     if (!call.has("--slip")) call.say(call.words.text("print.done"));
+    call.answer += report::lines_of(call.words.text(next, {{"id", id}}));
     return 0;
 }
 

@@ -11,6 +11,7 @@
 #include "oddplate/methods/advise.hpp"
 #include "oddplate/stats/curves.hpp"
 #include "oddplate/tasting/plan_json.hpp"
+#include "oddplate/report/lines.hpp"
 #include "parts.hpp"
 
 #include <unistd.h>
@@ -58,24 +59,62 @@ Json advised_json(const methods::Advised& advised, const core::Words& words) {
     return out;
 }
 
-void say_advice(Call& call, const methods::Asked& asked, const methods::AdviceGiven& given) {
-    call.say(call.words.text("advise.scale", {{"k", asked.notice_in_ten}, {"d", given.d_prime}}));
-    if (given.share) call.say(call.words.text("advise.share", {{"share", *given.share}}));
-    for (const methods::Advised& advised : given.methods) {
-        std::string title = call.words.text(std::string(advised.method->id) + ".title");
-        if (!advised.flag.empty()) title += " (" + methods::flag_name(advised.flag) + ")";
-        call.say("");
-        call.say(title + "  [" + std::string(advised.method->id) + "]");
-        call.say("  " + call.words.text("advise.cost", {{"n", advised.tasters}, {"servings", advised.servings_per_spot}, {"portions", std::int64_t{advised.portions}}}));
-        if (asked.people && advised.sets > 1)
-            call.say("  " + call.words.text(asked.wanted == methods::Wanted::same ? "advise.people_same" : "advise.sets",
-                                            {{"people", *asked.people}, {"sets", advised.sets}, {"portions", advised.sets * advised.portions}}));
-        if (asked.people && !advised.fits) call.say("  " + call.words.text("advise.too_much"));
-        call.say("  " + call.words.text(std::string(advised.reason)));
-    }
+/// What a plan's round says to ask this way. The gap is written as d', which means the same in every method.
+Json round_of(const methods::Asked& asked, const methods::AdviceGiven& given, const methods::Advised& way) {
+    const auto in_thousandths = [](double x) { return std::round(1000 * x) / 1000; };
+    Json round = Json::object();
+    round.set("method", way.method->id);
+    if (given.share) return round.set("share", in_thousandths(*given.share));
+    if (way.directed) round.set("attribute", "saltier").set("stronger", "current");
+    if (asked.wanted == methods::Wanted::same) round.set("aim", "similarity");
+    return round.set(asked.wanted == methods::Wanted::same ? "same_below_d" : "detect_d", in_thousandths(given.d_prime));
+}
+
+void say_way(Call& call, const methods::Asked& asked, const methods::Advised& way) {
+    const auto say = [&](std::string_view id, std::map<std::string, core::Argument> args = {}) {
+        call.answer += report::lines_of(call.words.text(id, std::move(args)), "  ", "  ");
+    };
+    std::string title = call.words.text(std::string(way.method->id) + ".title");
+    if (way.directed) title += call.words.text("advise.named");
     call.say("");
-    call.say(call.words.text(asked.wanted == methods::Wanted::same ? "advise.chances_same" : "advise.chances"));
-    call.say(call.words.text("advise.same_gap"));
+    call.say(title + "  [" + std::string(way.method->id) + "]");
+    say("advise.cost", {{"n", way.tasters}, {"servings", way.servings_per_spot}, {"portions", std::int64_t{way.portions}}});
+    if (asked.people && way.sets > 1)
+        say(asked.wanted == methods::Wanted::same ? "advise.people_same" : "advise.sets",
+            {{"people", *asked.people}, {"sets", way.sets}, {"portions", way.sets * way.portions}});
+    if (asked.people && !way.fits) say("advise.too_much");
+    say(way.reason);
+}
+
+/// The best, and how to go on with it: what to write into which plan.
+void say_how_to_go_on(Call& call, const methods::Asked& asked, const methods::AdviceGiven& given, const methods::Advised& best) {
+    const std::string round = core::to_text(round_of(asked, given, best));
+    const std::string ready = std::string(best.method->id) + ".ready";
+    call.say("");
+    call.answer += report::lines_of(call.words.text("advise.next"));
+    call.say("  " + round);
+    call.answer += report::lines_of(call.words.text("advise.next.how", {{"file", call.words.text(ready)}}));
+    if (best.directed) call.answer += report::lines_of(call.words.text("advise.next.word"));
+}
+
+void say_advice(Call& call, const methods::Asked& asked, const methods::AdviceGiven& given) {
+    constexpr std::size_t k_shown = 3;
+    const auto say = [&](std::string_view id, std::map<std::string, core::Argument> args = {}) {
+        call.answer += report::lines_of(call.words.text(id, std::move(args)));
+    };
+    const bool taken = call.has("--question") && !call.has("--notice-in-ten");
+    say(taken ? "advise.scale_taken" : "advise.scale", {{"k", asked.notice_in_ten}, {"d", given.d_prime}});
+    if (given.share) say("advise.share", {{"share", *given.share}});
+    std::vector<methods::Advised> ways = given.methods;
+    const bool all = call.has("--all");
+    if (!all) std::stable_partition(ways.begin(), ways.end(), [](const methods::Advised& way) { return way.fits; });
+    const std::size_t shown = all ? ways.size() : std::min(k_shown, ways.size());
+    for (std::size_t i = 0; i < shown; ++i) say_way(call, asked, ways[i]);
+    call.say("");
+    if (shown < ways.size()) say("advise.more", {{"n", static_cast<std::int64_t>(ways.size() - shown)}});
+    say(asked.wanted == methods::Wanted::same ? "advise.chances_same" : "advise.chances");
+    const auto best = std::find_if(ways.begin(), ways.end(), [](const methods::Advised& way) { return way.fits; });
+    say_how_to_go_on(call, asked, given, best == ways.end() ? ways.front() : *best);
 }
 
 core::Result<ExitCode> advise(Call& call) {
@@ -105,13 +144,33 @@ struct Wish {
     judge::MadeUpPanel panel;
     std::int64_t times{1000};
     std::optional<double> in_ten;   // the difference as the cook put it
+    bool of_plan{false};            // or the one that the plan says matters
     core::Bytes32 seed{};
 };
 
-core::Result<Wish> wish_of(const Call& call) {
+/// The difference that the plan itself says matters, as d'; of the first round that says one. A share of votes becomes the distance at
+/// which people who vote as they taste would give it.
+std::optional<double> own_line(const methods::Plan& plan) {
+    for (const methods::Round& round : plan.rounds) {
+        const auto method = methods::find(round.method);
+        const stats::Link* link = method ? methods::with_curve(**method, round.settings).link : nullptr;
+        for (const char* key : {"detect_d", "same_below_d"})
+            if (const auto d = methods::number(round.settings, key)) return d;
+        for (const char* key : {"detect_pd", "same_below_pd"})
+            if (const auto pd = methods::number(round.settings, key); pd && link != nullptr) return stats::d_from_discriminators(*link, *pd);
+        if (const auto share = methods::number(round.settings, "share")) return stats::d_from_discriminators(stats::two_afc_link(), 2 * std::max(*share, 1 - *share) - 1);
+    }
+    return std::nullopt;
+}
+
+core::Result<Wish> wish_of(const Call& call, const methods::Plan& plan) {
     Wish wish;
-    if (call.has("--d") == call.has("--notice-in-ten"))
+    const bool said = call.has("--d") || call.has("--notice-in-ten");
+    if (call.has("--d") && call.has("--notice-in-ten"))
         return core::fault(core::ErrorKind::usage, "usage", "say how large the true difference is, once: --d D, or --notice-in-ten K");
+    const auto own = said ? std::nullopt : own_line(plan);
+    if (!said && !own)
+        return core::fault(core::ErrorKind::usage, "usage", "the plan doesn't say what difference matters, so say how large the true one is: --d D, or --notice-in-ten K");
     const auto d = number_flag_or(call, "--d", 0, -12, 12), in_ten = number_flag_or(call, "--notice-in-ten", 0, 0, 9.99),
                spread = number_flag_or(call, "--spread", 0, 0, 12), fade = number_flag_or(call, "--fade", 0, 0, 1),
                lean = number_flag_or(call, "--lean", 0, 0, 1), no_shows = number_flag_or(call, "--no-shows", 0, 0, 1);
@@ -119,7 +178,8 @@ core::Result<Wish> wish_of(const Call& call) {
         if (!*each) return each->faults();
     const auto times = whole_flag_or(call, "--times", 1000, 1, 1'000'000);
     if (!times) return times.faults();
-    wish.panel = {.d = call.has("--d") ? *d : *stats::d_from_discriminators(stats::triangle_link(), *in_ten / 10),
+    wish.of_plan = own.has_value();
+    wish.panel = {.d = own ? *own : call.has("--d") ? *d : *stats::d_from_discriminators(stats::triangle_link(), *in_ten / 10),
                   .spread = *spread, .fade = *fade, .lean = *lean, .no_shows = *no_shows};
     if (call.has("--notice-in-ten")) wish.in_ten = *in_ten;
     wish.times = *times;
@@ -166,8 +226,8 @@ std::string bar(double share) {
 }
 
 void say_rehearsal(Call& call, const judge::Rehearsal& rehearsal, const Wish& wish) {
-    if (wish.in_ten) call.say(call.words.text("rehearse.head_in_ten", {{"n", rehearsal.times}, {"k", *wish.in_ten}}));
-    else call.say(call.words.text("rehearse.head", {{"n", rehearsal.times}, {"d", wish.panel.d}}));
+    const char* const head = wish.in_ten ? "rehearse.head_in_ten" : wish.of_plan ? "rehearse.head_of_plan" : "rehearse.head";
+    call.answer += report::lines_of(call.words.text(head, {{"n", rehearsal.times}, {"k", wish.in_ten.value_or(0)}, {"d", wish.panel.d}}));
     for (std::size_t i = 0; i < rehearsal.rounds.size(); ++i) {
         const judge::RehearsedRound& round = rehearsal.rounds[i];
         call.say("");
@@ -180,18 +240,18 @@ void say_rehearsal(Call& call, const judge::Rehearsal& rehearsal, const Wish& wi
         }
     }
     call.say("");
-    call.say(call.words.text("rehearse.error", {{"points", 196 * std::sqrt(0.25 / static_cast<double>(rehearsal.times))}}));
+    call.answer += report::lines_of(call.words.text("rehearse.error", {{"points", 196 * std::sqrt(0.25 / static_cast<double>(rehearsal.times))}}));
     call.say(call.words.text("rehearse.seed", {{"seed", core::to_hex(wish.seed)}}));
 }
 
 core::Result<ExitCode> rehearse(Call& call) {
-    const auto wish = wish_of(call);
-    if (!wish) return wish.faults();
     const std::string path = call.value("PLAN.json");
     const auto text = core::read_file(path, 1u << 20);
     if (!text) return text.faults();
     const auto plan = tasting::read_plan(*text, path);
     if (!plan) return plan.faults();
+    const auto wish = wish_of(call, *plan);
+    if (!wish) return wish.faults();
     const auto rehearsal = judge::rehearse(*plan, wish->panel, wish->times, wish->seed, std::max(1u, std::thread::hardware_concurrency()));
     if (!rehearsal) return rehearsal.faults();
     if (call.json()) call.print(rehearsal_json(*rehearsal, *wish));
@@ -209,14 +269,15 @@ std::vector<Verb> ahead_verbs() {
                    {"--direction", "YES|NO", "whether you can say which way the change goes (saltier)", false},
                    {"--people", "N", "how many can come", false},
                    {"--notice-in-ten", "K", "how many of ten may notice before it matters (4)", false},
-                   {"--portions", "N", "how many portions a tongue takes in an evening (9)", false}},
+                   {"--portions", "N", "how many portions a tongue takes in an evening (9)", false},
+                   {"--all", "", "all methods, not only the three best", false}},
          .run = advise,
          .examples = {"oddplate advise --question noticed --direction yes --people 24", "oddplate advise --question same --notice-in-ten 3 --json"}},
         {.name = "rehearse",
          .summary = "plays a plan many times with made-up tasters, before any meat is bought",
          .flags = {{"PLAN.json", "PLAN.json", "the plan", true},
-                   {"--d", "D", "the true difference, in units of the taste's own noise", false},
-                   {"--notice-in-ten", "K", "or: how many of ten would notice it", false},
+                   {"--d", "D", "the true difference, in units of the taste's own noise (default: the plan's own line)", false},
+                   {"--notice-in-ten", "K", "or: how many of ten would notice it in a triangle", false},
                    {"--spread", "S", "how much tasters differ: standard deviation of their own d (0)", false},
                    {"--fade", "F", "share of the difference that each further tray takes off the tongue (0)", false},
                    {"--lean", "L", "share of trays on which the first portion is picked whatever it is (0)", false},
@@ -224,7 +285,7 @@ std::vector<Verb> ahead_verbs() {
                    {"--times", "N", "how many evenings (1000)", false},
                    {"--seed", "HEX64", "the same seed gives the same evenings", false}},
          .run = rehearse,
-         .examples = {"oddplate rehearse plan.json --d 1", "oddplate rehearse plan.json --notice-in-ten 4 --spread 0.5 --fade 0.1 --lean 0.1 --times 2000 --json"}},
+         .examples = {"oddplate rehearse plan.json", "oddplate rehearse plan.json --notice-in-ten 4 --spread 0.5 --fade 0.1 --lean 0.1 --times 2000 --json"}},
     };
 }
 

@@ -5,6 +5,7 @@
 #include "oddplate/core/files.hpp"
 #include "oddplate/core/sealed_box.hpp"
 #include "oddplate/core/text.hpp"
+#include "oddplate/report/lines.hpp"
 #include "oddplate/report/plan_words.hpp"
 #include "oddplate/tasting/guests.hpp"
 #include "oddplate/tasting/names.hpp"
@@ -45,8 +46,7 @@ core::Result<ExitCode> make_new(Call& call) {
         return 0;
     }
     call.say(*id + "  (" + tasting::two_words(*id) + ")");
-    call.answer += report::plan_in_words(*plan, call.words);
-    call.say("Next: oddplate draw " + *id);
+    call.answer += report::plan_in_words(*plan, call.words) + "\n" + report::after_the_plan(*plan, "oddplate draw " + *id, call.words);
     return 0;
 }
 
@@ -59,7 +59,8 @@ core::Result<ExitCode> tell_plan(Call& call) {
         out.set("words", report::plan_in_words(*plan, call.words));
         call.print(out);
     } else {
-        call.answer += report::plan_in_words(*plan, call.words);
+        call.answer += report::plan_in_words(*plan, call.words) + "\n" +
+                       report::after_the_plan(*plan, "oddplate new " + call.value("PLAN.json"), call.words);
     }
     return 0;
 }
@@ -133,7 +134,7 @@ core::Result<ExitCode> draw(Call& call) {
         return 0;
     }
     call.say(call.words.text("draw.guards"));
-    call.say("Next: oddplate print " + id + " --into FOLDER");
+    call.answer += report::lines_of(call.words.text("draw.next", {{"id", id}}));
     return 0;
 }
 
@@ -153,6 +154,7 @@ core::Result<ExitCode> again(Call& call) {
         call.print(out);
     } else {
         call.say(*id + "  (" + tasting::two_words(*id) + "): " + call.words.text("again.done"));
+        call.answer += report::lines_of(call.words.text("draw.next", {{"id", *id}}));
     }
     return 0;
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <optional>
 
 #include "keyboard.hpp"
 #include "oddplate/core/csv.hpp"
@@ -17,7 +18,7 @@ namespace {
 
 using core::Json;
 
-Json set_json(const tasting::State& state, const draw::RoomSet& set, std::size_t number) {
+Json set_json(const tasting::State& state, const draw::RoomSet& set, std::size_t number, const core::Words& words) {
     const methods::Round& round = state.plan.rounds[static_cast<std::size_t>(set.round)];
     const std::string& spot = round.spots[static_cast<std::size_t>(set.spot)];
     Json out = Json::object();
@@ -28,11 +29,12 @@ Json set_json(const tasting::State& state, const draw::RoomSet& set, std::size_t
     Json codes = Json::array();
     for (const auto& code : set.codes) codes.push(code);
     out.set("codes", std::move(codes));
-    if (!set.reference.empty()) out.set("reference", set.reference);
+    const std::string mark = round.method + ".mark";   // a method's own letter for the marked portion, as the papers have it
+    if (!set.reference.empty()) out.set("reference", words.has(mark) ? words.text(mark) : set.reference);
     return out;
 }
 
-Json ballot_json(const tasting::State& state, std::size_t index) {
+Json ballot_json(const tasting::State& state, std::size_t index, const core::Words& words) {
     const draw::RoomBallot& ballot = state.room.ballots[index];
     Json out = Json::object();
     out.set("ballot", tasting::State::ballot_name(static_cast<int>(index)));
@@ -40,7 +42,7 @@ Json ballot_json(const tasting::State& state, std::size_t index) {
     out.set("taster", named == state.tasters.end() ? Json() : Json(named->second));
     out.set("spare", ballot.spare);
     Json sets = Json::array();
-    for (std::size_t s = 0; s < ballot.sets.size(); ++s) sets.push(set_json(state, ballot.sets[s], s + 1));
+    for (std::size_t s = 0; s < ballot.sets.size(); ++s) sets.push(set_json(state, ballot.sets[s], s + 1, words));
     out.set("sets", std::move(sets));
     return out;
 }
@@ -69,7 +71,7 @@ core::Result<ExitCode> ballots(Call& call) {
         return 0;
     }
     RowsOut rows(call);
-    for (std::size_t b = 0; b < ballots; ++b) rows.add(ballot_json(*state, b));
+    for (std::size_t b = 0; b < ballots; ++b) rows.add(ballot_json(*state, b, call.words));
     rows.end();
     return 0;
 }
@@ -98,12 +100,40 @@ core::Faults rejection_faults(const std::string& path, const std::vector<tasting
     return faults;
 }
 
+/// Whether an answer in codes names one of the tray that it says it is from; nothing where it is in no codes or there is no such tray.
+std::optional<bool> fits_its_tray(const tasting::State& state, const tasting::IncomingAnswer& answer) {
+    const int ballot = state.ballot_of(answer.ballot);
+    if (ballot < 0 || answer.answer.empty() || answer.answer[0] < '0' || answer.answer[0] > '9') return std::nullopt;
+    const auto& sets = state.room.ballots[static_cast<std::size_t>(ballot)].sets;
+    for (std::size_t s = 0; s < sets.size(); ++s)
+        if (answer.set == std::to_string(s + 1))
+            return std::any_of(sets[s].codes.begin(), sets[s].codes.end(), [&](const std::string& code) { return answer.answer.find(code) != std::string::npos; });
+    return std::nullopt;
+}
+
+/// A file of another tasting is one fault, not one a line: several answers in codes, and not one code on its tray.
+core::Status refuse_other_tasting(const tasting::State& state, const std::vector<tasting::IncomingAnswer>& answers, const std::string& path) {
+    constexpr int k_enough = 3;
+    int asked = 0;
+    for (const auto& answer : answers) {
+        const auto fits = fits_its_tray(state, answer);
+        if (fits == true) return core::Done{};
+        asked += fits ? 1 : 0;
+    }
+    if (asked < k_enough) return core::Done{};
+    return core::fault(core::ErrorKind::bad_file, "other-tasting",
+                       "not one of its " + std::to_string(asked) + " answers in codes fits a slip of " + state.id + " (" + tasting::two_words(state.id) +
+                           "), so it is another tasting's file; `oddplate tastings` lists them",
+                       path);
+}
+
 core::Result<ExitCode> enter_file(Call& call, tasting::Keeper& keeper, const std::string& id) {
     const std::string path = call.value("--csv");
     auto state = keeper.load(id);
     if (!state) return state.faults();
     const auto answers = read_answers(path);
     if (!answers) return answers.faults();
+    if (auto own = state->draws.empty() ? core::Status(core::Done{}) : refuse_other_tasting(*state, *answers, path); !own) return own.faults();
     const bool keep_good = call.has("--keep-good");
     const auto intake = keeper.enter(*state, *answers, "csv", keep_good, call.has("--late"));
     if (!intake) return intake.faults();

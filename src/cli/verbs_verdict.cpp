@@ -228,7 +228,7 @@ std::vector<Verb> verdict_verbs() {
     return {
         {.name = "close",
          .summary = "end entry; from here on the list of codes may be opened",
-         .flags = {id, {"--yes", "", "close although answers are missing", false}},
+         .flags = {id, {"--yes", "", "close although answers are missing or the pile has a gap or is hardly begun (on a terminal `close` then says what is short and waits)", false}},
          .run = close,
          .examples = {"oddplate close bcdfghjk", "oddplate close bcdfghjk --yes --json"},
          .uses_book = true},

@@ -2,6 +2,10 @@
 
 #include "wishes.hpp"
 
+#include <cmath>
+
+#include "oddplate/stats/curves.hpp"
+
 namespace oddplate::cli {
 namespace {
 
@@ -11,6 +15,11 @@ Json texts(const std::vector<std::string>& list) {
     Json out = Json::array();
     for (const std::string& text : list) out.push(text);
     return out;
+}
+
+/// "How many in ten" means one gap in all questions: the triangle's, in thousandths.
+double gap(double share) {
+    return std::round(1000 * *stats::d_from_discriminators(stats::triangle_link(), share)) / 1000;
 }
 
 Json round_json(const Wishes& wishes) {
@@ -30,7 +39,7 @@ Json round_json(const Wishes& wishes) {
             round.set("method", "two-afc")
                 .set("attribute", wishes.attribute)
                 .set("stronger", wishes.stronger)
-                .set("detect_pd", share);
+                .set("detect_d", gap(share));
             break;
     }
     if (!wishes.spots.empty()) round.set("spots", texts(wishes.spots));

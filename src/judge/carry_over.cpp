@@ -74,7 +74,7 @@ methods::Check check_carry_over(const CheckedRound& checked) {
     }
     check.p_value = test.falling->p;
     check.alarm = test.falling->p <= k_alarm;
-    check.words = {check.alarm ? "judge.carry_over.numbed" : "judge.carry_over.fine", {{"p", test.falling->p}}};
+    check.words = {check.alarm ? "judge.carry_over.numbed" : test.falling->p > k_even ? "judge.carry_over.none" : "judge.carry_over.fine", {{"p", test.falling->p}}};
     return check;
 }
 

@@ -76,7 +76,7 @@ methods::Check check_sitting(const CheckedRound& checked) {
     }
     check.p_value = test.falling->p;
     check.alarm = test.falling->p <= k_alarm;
-    check.words = {check.alarm ? "judge.sitting.falling" : "judge.sitting.fine", {{"p", test.falling->p}}};
+    check.words = {check.alarm ? "judge.sitting.falling" : test.falling->p > k_even ? "judge.sitting.none" : "judge.sitting.fine", {{"p", test.falling->p}}};
     return check;
 }
 

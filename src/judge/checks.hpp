@@ -18,6 +18,8 @@ struct CheckedRound {
 
 /// A check that is off raises an alarm at this p.
 inline constexpr double k_alarm = 0.05;
+/// Above it there is nothing of the kind to be seen at all, and no chance is said.
+inline constexpr double k_even = 0.99;
 
 /// In the order in which they are read: enough people, order of serving, places picked, sitting, carry-over, told beforehand, missing
 /// answers.

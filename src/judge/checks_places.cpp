@@ -85,7 +85,7 @@ methods::Check check_picks(const CheckedRound& checked) {
     check.p_value = most.p;
     check.alarm = most.p <= k_alarm;
     const std::string id = method.portions == 2 ? "judge.pair_picks." : "judge.picks.";
-    check.words = {id + (check.alarm ? "off" : "fine"),
+    check.words = {id + (check.alarm ? "off" : most.p > k_even ? "even" : "fine"),
                    {{"place", static_cast<std::int64_t>(most.position + 1)},
                     {"k", found.picks[most.position]},
                     {"n", found.all},

@@ -112,6 +112,12 @@ std::string warning_of(const std::string& check) {
     return check;
 }
 
+/// What was noticed was not missed: the warning stays, its words don't say more than that fewer came than were planned for.
+void forgive_few(methods::RoundFindings& findings) {
+    for (methods::Check& check : findings.checks)
+        if (check.words.id == "judge.people.too_few") check.words.id = "judge.people.fewer";
+}
+
 void raise_alarms(methods::RoundFindings& findings) {
     for (const methods::Check& check : findings.checks) {
         if (!check.alarm) continue;
@@ -186,6 +192,7 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     if (asked.blank_sets > 0) judged.blanks = blanks_of(method, sets, blanks);
     say_blanks(judged, method, asked.alpha);
     say_worst_case(judged);
+    if (method.claims_difference(judged.findings.verdict)) forgive_few(judged.findings);
     raise_alarms(judged.findings);
     return judged;
 }

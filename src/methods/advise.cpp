@@ -44,7 +44,7 @@ core::Result<Advised> advised_of(const Asked& asked, const Method& method, const
     const Settings settings = question_for(asked, way, d);
     const auto size = method.size(method, settings);
     if (!size) return size.faults();
-    Advised advised{.method = &method, .flag = way.flag, .reason = way.reason};
+    Advised advised{.method = &method, .flag = way.flag, .directed = way.directed, .reason = way.reason};
     const auto tasters = size->number("tasters");
     if (!tasters) return core::fault(core::ErrorKind::bad_value, "no-size", std::string(method.id) + " finds such a difference with no panel");
     advised.tasters = static_cast<std::int64_t>(*tasters);

@@ -275,6 +275,7 @@ template <const Family& family>
             .size_settings = own.size_settings,
             .size = [](const Method& method, const Settings& settings) { return size(with_curve(method, settings), family, settings); },
             .weigh_columns = k_weigh_columns,
+            .weigh_sample = "taster,correct,spot\nAnn,1,edge\nBen,0,edge",
             .weigh_settings = own.weigh_settings,
             .weigh = [](const Method& method, const PlainTable& plain,
                         const Settings& settings) { return weigh_table(with_curve(method, settings), family, plain, settings); },

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <vector>
 
+#include "oddplate/stats/curves.hpp"
 #include "oddplate/stats/link.hpp"
 #include "oddplate/stats/power.hpp"
 #include "right_answer.hpp"
@@ -77,6 +78,14 @@ void say_visible(Sentences& words, const Panel& panel, double chance, const Roun
     words.push_back({id, {{"share", *share}, {"power", round.power}, {"n", people}}});
 }
 
+/// How many would notice the plan's line in a triangle: the one curve by which "how many in ten" is meant everywhere.
+void say_gap(Sentences& words, const stats::Link& link, const Question& question) {
+    const auto& wanted = question.similarity ? question.margin : question.detect;
+    if (&link == &stats::triangle_link() || !wanted || !wanted->d_prime) return;
+    words.push_back({"right.outlook.gap",
+                     {{"share", stats::discriminators_from_d(stats::triangle_link(), *wanted->d_prime)}}});
+}
+
 void say_notice(Sentences& words, const Question& question, const Panel& panel, const Round& round, double found) {
     const char* const id = round.spots.size() == 1 ? "right.outlook.notice"
                            : panel.each            ? "right.outlook.notice_each"
@@ -100,6 +109,7 @@ Outlook outlook(const Method& method, const Family& family, const Round& round, 
                    chance_to_notice(panel, link.chance, question.detect->proportion, question.alpha));
     if (question.margin)
         say_few(seen.words, question, panel, {link.chance, question.margin->proportion, question.alpha, family.similar}, link);
+    say_gap(seen.words, link, question);
     say_visible(seen.words, panel, link.chance, round, people);
     if (!seen.chance) {
         seen.words.push_back({"right.outlook.no_line", {}});

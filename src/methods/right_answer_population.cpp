@@ -111,6 +111,7 @@ void add_each_taster(const Method& method, const Question& question, const Table
     }
     findings.lists.push_back(std::move(list));
     const auto like_best = std::count_if(tasters.begin(), tasters.end(), [&](const auto& taster) { return taster.of == best->of; });
+    if (like_best < 2 || static_cast<double>(best->correct) <= chance * static_cast<double>(best->of)) return;   // nobody to be picked
     findings.words.push_back({"right.tasters.caution",
                               {{"k", best->correct}, {"n", best->of}, {"people", static_cast<std::int64_t>(like_best)},
                                {"luck", static_cast<double>(like_best) * best_p}}});

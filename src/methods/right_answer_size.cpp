@@ -18,6 +18,7 @@ struct Asked {
     double alpha{0.05};
     double power{0.8};
     Difference detect;
+    bool by_share{false};   ///< the difference was given as a share of people, which is another gap in each method
     Difference truth;   ///< similarity: what is assumed for the power
     stats::SpotsPlan spots;
     bool over_spots{false};   ///< spots, rule, sets or gamma were given: the answer counts people and answers
@@ -46,13 +47,15 @@ core::Result<Asked> read(const Method& method, const Settings& settings) {
     if (core::Faults faults = both_given(settings); !faults.empty()) return faults;
     const auto detect = difference_of(method, settings, "detect_d", "detect_pd");
     if (!detect)
-        return core::found("--detect-pd", "nothing", "the difference that should be found", "or --detect-d", "missing",
-                           core::ErrorKind::usage);
+        return core::fault(core::ErrorKind::usage, "missing",
+                           "say which difference matters: --detect-pd P, the share of people who can tell (0.4 is 4 in ten), or "
+                           "--detect-d D, the gap that `oddplate advise` names");
     Asked asked;
     asked.similarity = words(settings, "aim") == "similarity";
     asked.alpha = number(settings, "alpha").value_or(0.05);
     asked.power = number(settings, "power").value_or(0.8);
     asked.detect = *detect;
+    asked.by_share = settings.contains("detect_pd");
     if (!(asked.detect.proportion > method.link->chance))
         return core::found("--detect-d", "a difference too small to compute with", "a larger one");
     const double true_d = number(settings, "true_d").value_or(0);
@@ -125,6 +128,8 @@ void say_size(Findings& findings, const Asked& asked, const stats::PeopleSize& s
         findings.words.push_back({std::string("right.size.truth.") + (asked.similarity ? "similarity." : "difference.") +
                                       std::string(to_text(asked.spots.decide_on)),
                                   {{"spots", std::int64_t{asked.spots.spots}}}});
+    if (asked.by_share && asked.detect.d_prime)
+        findings.words.push_back({asked.similarity ? "right.size.in_plan_same" : "right.size.in_plan", {{"d", *asked.detect.d_prime}}});
 }
 
 }   // namespace

@@ -8,11 +8,10 @@
 namespace oddplate::methods::scores {
 
 core::Result<Findings> size(const Method& method, const Settings& settings) {
-    core::Faults faults;
-    for (const char* key : {"detect_score", "spread"})
-        if (!settings.contains(key))
-            faults.push_back(core::found(flag_name(key), "nothing", "a number of points", {}, "missing", core::ErrorKind::usage));
-    if (!faults.empty()) return faults;
+    if (!settings.contains("detect_score") || !settings.contains("spread"))
+        return core::fault(core::ErrorKind::usage, "missing",
+                           "say which lead matters and how far people's scores spread, both in points: --detect-score D --spread S "
+                           "(2 to 3 is a usual spread)");
     const Question question = question_of(settings, number(settings, "alpha").value_or(0.05));
     const double power = number(settings, "power").value_or(0.8), effect = *question.detect / *question.spread;
     const auto tasters = stats::size_scores(effect, question.alpha, power);

@@ -131,7 +131,6 @@ std::vector<core::Sentence> words_of(const Question& question, const Weighed& we
     }
     words.push_back(
         {"scores." + std::string(right_answer::to_text(right_answer::combine(weighed.different, weighed.similar))), args});
-    words.push_back({"scores.means", args});
     if (weighed.interval) words.push_back({"scores.between", {{"lo", weighed.interval->lower}, {"hi", weighed.interval->upper}}});
     if (weighed.withheld)
         words.push_back({"right.withheld", {}});

@@ -33,9 +33,10 @@ bool is_within(const Setting& setting, double x) {
     return setting.open ? setting.lo < x && x < setting.hi : setting.lo <= x && x <= setting.hi;
 }
 
-/// "write 5 % as 0.05" where a share was given in per cent.
+/// "write 5 % as 0.05" where a share was given in per cent; of people 4 may have been meant in ten.
 std::string percent_hint(const Setting& setting, double x) {
     if (!(setting.lo >= 0 && setting.hi <= 1 && 1 < x && x < 100)) return {};
+    if (setting.key.ends_with("_pd") && x < 10) return core::shortest(x) + " in ten is " + core::shortest(x / 10) + ", " + core::shortest(x) + " % is " + core::shortest(x / 100);
     return "write " + core::shortest(x) + " % as " + core::shortest(x / 100);
 }
 

@@ -122,6 +122,7 @@ struct Described {
     Answer (*decide)(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan);
     std::span<const Advice> advice;
     std::span<const Column> weigh_columns;
+    std::string_view weigh_sample;
     const stats::Link* link;
     std::span<const Source> sources;
     std::span<const Example> examples;
@@ -154,6 +155,7 @@ template <const Family& family>
             .size_settings = k_size_settings,
             .size = [](const Method& method, const Settings& settings) { return size(method, family, settings); },
             .weigh_columns = own.weigh_columns,
+            .weigh_sample = own.weigh_sample,
             .weigh_settings = k_weigh_settings,
             .weigh = [](const Method& method, const PlainTable& table,
                         const Settings& settings) { return weigh_table(method, family, table, settings); },

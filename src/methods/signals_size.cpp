@@ -19,8 +19,8 @@ double right_at(const Method& method, double d) {
 core::Faults size_faults(const Family& family, const Settings& settings) {
     const auto detect = number(settings, "detect_d");
     if (!detect)
-        return {
-            core::found("--detect-d", "nothing", "the difference that should be found", {}, "missing", core::ErrorKind::usage)};
+        return {core::fault(core::ErrorKind::usage, "missing",
+                            "say which difference matters: --detect-d D, the gap that `oddplate advise` names")};
     const bool similarity = words(settings, "aim") == "similarity";
     const double truth = number(settings, "true_d").value_or(0);
     if (similarity && !(truth < *detect))

@@ -63,8 +63,7 @@ std::vector<core::Sentence> words_of(const Method& method, const Family& family,
         words.push_back({own + ".below_chance", args});
         return words;
     }
-    words.push_back({"signals." + std::string(to_text(weighed.verdict())), args});
-    words.push_back({own + ".counted", args});
+    words.push_back({own + "." + std::string(to_text(weighed.verdict())), args});
     if (!weighed.similar && !weighed.different) say_why_not_few(words, question, weighed, args);
     say_fit(words, method, family, weighed);
     return words;

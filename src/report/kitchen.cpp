@@ -61,7 +61,7 @@ std::vector<Cup> Kitchen::tray(int ballot, int set) const {
     const std::string& spot = plan().rounds[static_cast<std::size_t>(shown.round)].spots[static_cast<std::size_t>(shown.spot)];
     std::vector<Cup> cups;
     if (hidden.reference >= 0)
-        cups.push_back({ballot, set, -1, shown.reference, tub_of(spot, hidden.reference, hidden.reference_piece)});
+        cups.push_back({ballot, set, -1, voice.mark(plan().rounds[static_cast<std::size_t>(shown.round)], shown.reference), tub_of(spot, hidden.reference, hidden.reference_piece)});
     for (std::size_t place = 0; place < shown.codes.size(); ++place) {
         const draw::KeyPortion& portion = hidden.portions[place];
         cups.push_back({ballot, set, static_cast<int>(place), shown.codes[place], tub_of(spot, portion.version, portion.piece)});

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "cutting.hpp"
+#include "oddplate/core/text.hpp"
 #include "zones.hpp"
 
 namespace oddplate::report {
@@ -158,6 +159,12 @@ std::string weight_of(const Sheet& sheet, int bites) {
     return grams > 0 ? sheet.voice().say("grams", {{"n", static_cast<std::int64_t>(std::lround(grams))}}) : "";
 }
 
+/// A map helps where spots have to be found on a piece of meat.
+bool has_map(const Sheet& sheet) {
+    const std::vector<Zone>& zones = sheet.kitchen().zones;
+    return zones.size() > 1 || zones.front().drawn() || is_meat(sheet.kitchen().plan(), sheet.voice());
+}
+
 void list(Sheet& sheet, bool tight) {
     const Kitchen& kitchen = sheet.kitchen();
     const Voice& voice = sheet.voice();
@@ -173,7 +180,7 @@ void list(Sheet& sheet, bool tight) {
         if (sheet.keep(9)) list_row(sheet, titles, true, tight);
         const std::string tub = blind ? voice.say("each_tub") : kitchen.tag(kitchen.tubs[line.tub]);
         list_row(sheet,
-                 {line.spot.empty() ? voice.say("map.whole_cut") : kitchen.spot_label(line.spot), tub,
+                 {line.spot.empty() ? voice.say(has_map(sheet) ? "map.whole_cut" : "map.whole_dish") : kitchen.spot_label(line.spot), tub,
                   std::to_string(line.ballots), std::to_string(line.late), std::to_string(line.spare),
                   std::to_string(line.in_all()), weight_of(sheet, line.in_all())},
                  false, tight);
@@ -190,11 +197,38 @@ void known_line(Sheet& sheet) {
     sheet.y += 1 + sheet.canvas().text(sheet.left(), sheet.y + 1, sheet.width(), sheet.voice().say("list.known", args), {.points = 13, .weight = Weight::bold});
 }
 
+/// What the names on tubs and labels stand for. Only where the tubs bear names: letters say nothing here.
+void names_line(Sheet& sheet) {
+    const methods::Plan& plan = sheet.kitchen().plan();
+    std::vector<std::string> names;
+    for (std::size_t v = 0; v < plan.versions.size(); ++v) {
+        const auto tub = std::find_if(sheet.kitchen().tubs.begin(), sheet.kitchen().tubs.end(),
+                                      [&](const Tub& each) { return each.version == static_cast<int>(v); });
+        if (tub != sheet.kitchen().tubs.end()) names.push_back(tub->name + " = " + plan.versions[v].label);
+    }
+    const std::string text = sheet.voice().say("list.names", {{"names", core::joined(names, ",  ")}});
+    const Type type{.points = 13, .weight = Weight::bold};
+    sheet.keep(sheet.canvas().extent(text, type, sheet.width()).height + 1);
+    sheet.y += 1 + sheet.canvas().text(sheet.left(), sheet.y, sheet.width(), text, type);
+}
+
 void rules(Sheet& sheet, bool tight) {
     const Type type{.points = tight ? 10.5 : 11.5};
     sheet.y += 1.5;
     const bool tubs = sheet.kitchen().papers.blind_tubs;
-    for (const char* id : {tubs ? "cut_rule.tubs" : "cut_rule.turns", "cut_rule.bites", "cut_rule.cure", "food_code"}) {
+    const methods::Plan& plan = sheet.kitchen().plan();
+    const bool meat = is_meat(plan, sheet.voice());
+    std::vector<std::string> ids;
+    if (!tubs) {
+        names_line(sheet);
+        ids.emplace_back(meat ? "cut_rule.turns" : "cut_rule.turns.plain");
+    } else {
+        ids.emplace_back("cut_rule.tubs");
+    }
+    ids.emplace_back(meat ? "cut_rule.bites" : "cut_rule.bites.plain");
+    if (is_cured(plan, sheet.voice())) ids.emplace_back("cut_rule.cure");
+    ids.emplace_back("food_code");
+    for (const std::string& id : ids) {
         const std::string text = sheet.voice().say(id);
         const double height = sheet.canvas().extent(text, type, sheet.width()).height;
         sheet.keep(height);
@@ -203,19 +237,24 @@ void rules(Sheet& sheet, bool tight) {
     }
 }
 
-}   // namespace
-
-void cutting_pages(Sheet& sheet) {
-    const std::vector<Zone>& zones = sheet.kitchen().zones;
-    sheet.open(sheet.voice().say("map.title"));
+void map(Sheet& sheet, const std::vector<Zone>& zones, bool tight) {
     const double above = sheet.width() * 0.55;
     sheet.y += any_muscle(zones) ? 8 : 5;
-    const bool tight = cutting_list(sheet.kitchen()).size() > 6;   // a long list, and still one page to hang up
     const double height = tight ? 27 : 38;
     from_above(sheet, zones, sheet.left(), sheet.y, above, height);
     slices(sheet, zones, sheet.left() + above + 8, sheet.y, sheet.width() - above - 8, height);
     sheet.y += height + 9;
     legend(sheet, zones);
+}
+
+}   // namespace
+
+void cutting_pages(Sheet& sheet) {
+    const std::vector<Zone>& zones = sheet.kitchen().zones;
+    const bool mapped = has_map(sheet);
+    sheet.open(sheet.voice().say(mapped ? "map.title" : "map.title.list"));
+    const bool tight = cutting_list(sheet.kitchen()).size() > 6;   // a long list, and still one page to hang up
+    if (mapped) map(sheet, zones, tight);
     list(sheet, tight);
     known_line(sheet);
     rules(sheet, tight);

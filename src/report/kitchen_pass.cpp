@@ -144,7 +144,8 @@ void trays(Sheet& sheet, const Pass& pass) {
     const TrayColumns columns = tray_columns(sheet, sample.size());
     const std::size_t rows_in_all = (pass.ballots.size() + columns.across - 1) / columns.across;
     sheet.keep(14 + k_row * std::min<double>(static_cast<double>(rows_in_all), 5));
-    sheet.heading(sheet.voice().say("trays"), sheet.voice().say("trays_note"));
+    const bool counted = sample.size() > 3;   // places are numbers then, and the slip shows two rows
+    sheet.heading(sheet.voice().say("trays"), sheet.voice().say(counted ? "trays_note_many" : "trays_note"));
     for (std::size_t next = 0; next < pass.ballots.size();) {
         if (next > 0) sheet.keep(sheet.left_over() + 1);
         const auto fit = std::max<std::size_t>(1, static_cast<std::size_t>((sheet.left_over() - 5) / k_row));

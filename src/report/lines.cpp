@@ -1,6 +1,6 @@
 // Wrapping counts characters, not bytes, so that an accent does not shorten its line.
 
-#include "lines.hpp"
+#include "oddplate/report/lines.hpp"
 
 #include <algorithm>
 

@@ -17,7 +17,8 @@ constexpr double k_qr = 24;
 /// Places for the cups in at most two rows; the rings get smaller only when they must.
 double draw_rings(Canvas& canvas, const Question& question, double top, double bottom) {
     const draw::RoomSet& set = question.of_set();
-    const std::size_t cups = set.codes.size() + (set.reference.empty() ? 0 : 1);
+    const std::string letter = question.voice.mark(question.round(), set.reference);
+    const std::size_t cups = set.codes.size() + (letter.empty() ? 0 : 1);
     const double width = canvas.size().width - 2 * k_margin;
     const auto ring_in = [&](std::size_t rows) {
         const std::size_t across = (cups + rows - 1) / rows;
@@ -30,10 +31,10 @@ double draw_rings(Canvas& canvas, const Question& question, double top, double b
         const double x = k_margin + width / static_cast<double>(in_row) * (static_cast<double>(i % across) + 0.5);
         const double y = top + (ring + k_below + 4) * static_cast<double>(row) + ring / 2;
         canvas.ellipse(x, y, ring / 2, ring / 2, 0.4);
-        const bool reference = !set.reference.empty() && i == 0;
-        const std::string& mark = reference ? set.reference : set.codes[i - (set.reference.empty() ? 0 : 1)];
+        const std::string& mark = !letter.empty() && i == 0 ? letter : set.codes[i - (letter.empty() ? 0 : 1)];
         const double digit = code_height_that_fits(canvas, mark, 12, ring, k_below - 4);
         draw_code(canvas, x, y + ring / 2 + 3, mark, digit);
+        if (!letter.empty() && i == 0) canvas.frame(x - digit, y + ring / 2 + 1, 2 * digit, code_block_height(digit) + 3, 0.5);
     }
     return top + (ring + k_below + 4) * static_cast<double>(rows);
 }
@@ -58,7 +59,11 @@ void draw_mat(Canvas& canvas, const Question& question) {
     words.y = std::max(end, page.height - k_margin - k_qr - 16);
     words.width = right - k_margin - k_qr - 6;
     words.text(question.voice.ask(question.round(), "ask"), {.points = 16, .weight = Weight::bold});
-    words.text(question.voice.say("mat_answer") + " " + question.voice.say("hush"), plain);
+    const methods::AnswerShape shape = method_of(question.round()).shape(question.round());
+    std::string answer = question.voice.say("mat_answer");
+    if (const auto* score = std::get_if<methods::ScoreEach>(&shape))
+        answer = question.voice.say("mat_answer.scores", {{"scale", question.scale_line(*score)}});
+    words.text(answer + " " + question.voice.say("hush"), plain);
 }
 
 }   // namespace

@@ -5,6 +5,7 @@
 
 #include "oddplate/core/text.hpp"
 #include "plan_talk.hpp"
+#include "zones.hpp"
 
 namespace oddplate::report {
 namespace {
@@ -31,7 +32,7 @@ void say_salt(PlanTalk& talk) {
         talk.item(step < 0 ? "salt.less" : "salt.more", {{"version", talk.plan.versions[v].label}, {"step", std::abs(step)}});
         talk.item(step_words(std::abs(step)));
     }
-    if (differs) talk.item("salt.only");
+    if (differs) talk.item(is_cured(talk.plan, talk.voice) ? "salt.only" : "salt.only.plain");
 }
 
 void say_pieces(PlanTalk& talk) {

@@ -3,7 +3,9 @@
 
 #include "oddplate/report/plan_words.hpp"
 
-#include "lines.hpp"
+#include <algorithm>
+
+#include "oddplate/report/lines.hpp"
 #include "plan_talk.hpp"
 
 namespace oddplate::report {
@@ -51,6 +53,21 @@ void PlanTalk::say(std::string_view id, Arguments args) {
 }
 void PlanTalk::item(std::string_view id, Arguments args) {
     text += lines_of(phrase(id, std::move(args)), "  - ", "    ");
+}
+
+std::string after_the_plan(const methods::Plan& plan, const std::string& command, const core::Words& words) {
+    const auto say = [&](const char* id, Arguments args) {
+        args.emplace("command", command);
+        return lines_of(words.text(id, std::move(args)));
+    };
+    if (!facts_of(plan)) return say("plan.next.cannot", {});
+    const bool too_few = std::any_of(plan.rounds.begin(), plan.rounds.end(), [&](const methods::Round& round) {
+        const auto chance = method_of(round).outlook(method_of(round), round, plan).chance;
+        return chance && *chance < round.power;
+    });
+    if (!too_few) return say("plan.next", {});
+    const auto needed = people_needed(plan);
+    return needed && *needed > plan.tasters ? say("plan.next.few", {{"needed", *needed}}) : say("plan.next.small", {});
 }
 
 std::string plan_in_words(const methods::Plan& plan, const core::Words& catalogue) {

@@ -15,10 +15,11 @@ struct Cup {
     bool reference{false};
 };
 
-std::vector<Cup> cups_of(const draw::RoomSet& set) {
+std::vector<Cup> cups_of(const Question& question) {
     std::vector<Cup> cups;
-    if (!set.reference.empty()) cups.push_back({set.reference, true});
-    for (const std::string& code : set.codes) cups.push_back({code, false});
+    const std::string letter = question.voice.mark(question.round(), question.of_set().reference);
+    if (!letter.empty()) cups.push_back({letter, true});
+    for (const std::string& code : question.of_set().codes) cups.push_back({code, false});
     return cups;
 }
 
@@ -93,7 +94,7 @@ struct Places {
     const Question& question;
     double digit, body;
 
-    [[nodiscard]] std::vector<Cup> cups() const { return cups_of(question.of_set()); }
+    [[nodiscard]] std::vector<Cup> cups() const { return cups_of(question); }
 
     void operator()(const methods::OneCode& one) const {
         draw_cups(column, cups(), digit, Under::ring);
@@ -102,12 +103,8 @@ struct Places {
     void operator()(const methods::CodeGroup&) const { draw_cups(column, cups(), digit, Under::ring); }
     void operator()(const methods::ScoreEach& score) const {
         draw_cups(column, cups(), digit, Under::write);
-        column.text(question.voice.say("score_each", {{"lo", score.lo}, {"hi", score.hi}}),
-                    {.points = body, .align = Align::centre});
-        const std::string low = question.voice.ask_or(question.round(), "low", "");
-        if (low.empty()) return;
-        const Arguments ends{{"lo", score.lo}, {"low", low}, {"hi", score.hi}, {"high", question.voice.ask_or(question.round(), "high", "")}};
-        column.text(question.voice.say("score_ends", ends), {.points = body, .align = Align::centre});
+        column.text(question.voice.say("score_each"), {.points = body, .align = Align::centre});
+        column.text(question.scale_line(score), {.points = body, .align = Align::centre});
     }
     void operator()(const methods::OrderAll& order) const {
         draw_cups(column, cups(), digit, Under::write);
@@ -145,6 +142,12 @@ std::string Question::tray_line() const {
     const std::string& spot = round().spots[static_cast<std::size_t>(of_set().spot)];
     if (!round().hide_spots && !spot.empty()) line += " · " + spot;
     return line;
+}
+
+std::string Question::scale_line(const methods::ScoreEach& score) const {
+    const std::string low = voice.ask_or(round(), "low", "");
+    const Arguments ends{{"lo", score.lo}, {"low", low}, {"hi", score.hi}, {"high", voice.ask_or(round(), "high", "")}};
+    return voice.say(low.empty() ? "score_from_to" : "score_ends", ends);
 }
 
 std::string Question::payload() const {

@@ -22,6 +22,8 @@ struct Question {
     [[nodiscard]] std::string ballot_name() const { return std::to_string(ballot + 1); }
     /// "course 1 · tray 2 of 3 · edge", as much of it as there is.
     [[nodiscard]] std::string tray_line() const;
+    /// Both ends of a scale and what they are called: "0 = not different at all, 10 = as different as can be".
+    [[nodiscard]] std::string scale_line(const methods::ScoreEach& score) const;
     /// What the QR code says: ODDPLATE:<tasting>:<ballot>:<set>.
     [[nodiscard]] std::string payload() const;
 };

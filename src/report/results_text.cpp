@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "further.hpp"
-#include "lines.hpp"
+#include "oddplate/report/lines.hpp"
 #include "number_rows.hpp"
 #include "oddplate/report/conduct.hpp"
 #include "oddplate/report/results.hpp"

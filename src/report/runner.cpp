@@ -69,6 +69,44 @@ std::vector<std::string> door_lines(const Evening& evening) {
     return lines;
 }
 
+const char* kind_of(const methods::AnswerShape& shape) {
+    static constexpr const char* k_kinds[] = {"code", "group", "word", "scores", "order"};   // in the order of the variant
+    return k_kinds[shape.index()];
+}
+
+/// A line for each kind of answer that the plan asks for: what a missing mark is, and two, depends on it.
+void by_kind(std::vector<std::string>& lines, const Evening& evening, const std::string& id) {
+    for (const methods::Round& round : evening.papers.plan.rounds) {
+        const std::string line = evening.voice.say(id + "." + kind_of(method_of(round).shape(round)));
+        if (std::find(lines.begin(), lines.end(), line) == lines.end()) lines.push_back(line);
+    }
+}
+
+std::vector<std::string> tray_lines(const Evening& evening) {
+    std::vector<std::string> lines = said(evening, {"run.tray.deal", "run.tray.eat"});
+    by_kind(lines, evening, "run.tray.collect");
+    lines.back() += " " + evening.voice.say("run.tray.wait");
+    return lines;
+}
+
+std::vector<std::string> if_lines(const Evening& evening) {
+    std::vector<std::string> lines = said(evening, {"run.if.spill", "run.if.swap"});
+    by_kind(lines, evening, "run.if.two");
+    for (std::string& line : said(evening, {"run.if.tells", "run.if.late", "run.if.out", "run.if.phone", "run.if.read", "run.if.unwell"}))
+        lines.push_back(std::move(line));
+    return lines;
+}
+
+/// What somebody is asked who may only look at the first tray of a spare ballot; nothing where one portion lies there alone.
+std::string look_id(const Evening& evening) {
+    const draw::RoomSet& set = evening.papers.room.ballots.front().sets.front();
+    const methods::Round& round = evening.papers.plan.rounds[static_cast<std::size_t>(set.round)];
+    if (!set.reference.empty()) return "run.look.marked";
+    if (set.codes.size() < 2) return {};
+    if (set.codes.size() == 2) return "run.look.two";
+    return std::holds_alternative<methods::CodeGroup>(method_of(round).shape(round)) ? "run.look.group" : "run.look.one";
+}
+
 std::vector<Section> sections_of(const Evening& evening) {
     const Voice& voice = evening.voice;
     const methods::Plan& plan = evening.papers.plan;
@@ -84,11 +122,8 @@ std::vector<Section> sections_of(const Evening& evening) {
         const bool learn = known > (plan.warm_up ? 1 : 0);
         sections.push_back({"", voice.say("run.known"), {voice.say(learn ? "run.known.learn" : "run.known.warm_up", {{"n", std::int64_t{known}}})}});
     }
-    sections.push_back(
-        {at(k_welcome_minutes), voice.say("run.tray"), said(evening, {"run.tray.deal", "run.tray.eat", "run.tray.collect"})});
-    sections.push_back({"", voice.say("run.if"),
-                        said(evening, {"run.if.spill", "run.if.swap", "run.if.two", "run.if.tells", "run.if.late", "run.if.out",
-                                       "run.if.phone", "run.if.read", "run.if.unwell"})});
+    sections.push_back({at(k_welcome_minutes), voice.say("run.tray"), tray_lines(evening)});
+    sections.push_back({"", voice.say("run.if"), if_lines(evening)});
     sections.push_back({"", voice.say("run.dont"), said(evening, {"run.dont.all"})});
     sections.push_back({at(last + 5), voice.say("run.end"),
                         said(evening, {"run.end.count", plan.warm ? "run.end.warm" : "run.end.cold", "food_code"})});
@@ -203,11 +238,14 @@ double timetable_page(Canvas& canvas, const Evening& evening) {
 /// What the desk counts at the end, and the look beforehand: blanks to fill.
 void back_blanks(Canvas& canvas, const Evening& evening, double y) {
     const double right = canvas.size().width - k_left, width = right - k_left;
-    for (const std::string_view id : {"run.look", "run.count"}) {
-        if (id == "run.look" && !has_spares(evening.papers.room)) continue;
-        y += canvas.text(k_left, y, width, evening.voice.say(std::string(id) + ".title"), {.points = 13, .weight = Weight::bold});
-        y += canvas.text(k_left, y + 0.5, width, evening.voice.say(id), {.points = 12, .leading = 1.35}) + 5;
-    }
+    const auto block = [&](const char* title, const std::string& text) {
+        y += canvas.text(k_left, y, width, evening.voice.say(title), {.points = 13, .weight = Weight::bold});
+        y += canvas.text(k_left, y + 0.5, width, text, {.points = 12, .leading = 1.35}) + 5;
+    };
+    const std::string look = look_id(evening);
+    if (!look.empty() && has_spares(evening.papers.room))
+        block("run.look.title", evening.voice.say("run.look", {{"ask", evening.voice.say(look)}}));
+    block("run.count.title", evening.voice.say("run.count"));
     for (const char* id : {"run.signed", "run.oddities"}) {
         blank_after(canvas, k_left, y, right, evening.voice.say(id), {.points = 12});
         y += 9;

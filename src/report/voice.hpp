@@ -27,6 +27,9 @@ public:
     /// The same, or `otherwise` where the method has none of that name.
     [[nodiscard]] std::string ask_or(const methods::Round& round, std::string_view name, std::string otherwise) const;
 
+    /// What stands on the marked portion: the method's own letter, else the draw's.
+    [[nodiscard]] std::string mark(const methods::Round& round, const std::string& drawn) const { return drawn.empty() ? drawn : ask_or(round, "mark", drawn); }
+
     /// "left", "middle", "right"; more than three portions are counted: "1st", "2nd", ...
     [[nodiscard]] std::string place(int index, int portions) const;
     /// Minutes after the start as the time of day ("18:05"), or as "+65 min" where the plan names no start.

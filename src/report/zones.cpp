@@ -31,6 +31,15 @@ bool names_any(const std::string& text, const std::string& list) {
     });
 }
 
+bool plan_names(const methods::Plan& plan, const std::string& list) {
+    std::string text = plan.title;
+    for (const methods::Version& version : plan.versions) text += " " + version.label;
+    for (const methods::Round& round : plan.rounds)
+        for (const std::string& spot : round.spots) text += " " + spot;
+    for (const auto& [spot, where] : plan.spots_at) text += " " + where;
+    return names_any(text, list);
+}
+
 bool overlap(const Zone& a, const Zone& b) {
     const bool muscle = a.muscle == b.muscle || a.muscle == Muscle::any || b.muscle == Muscle::any;
     const bool depth = a.depth == b.depth || a.depth == Depth::any || b.depth == Depth::any;
@@ -52,6 +61,14 @@ void leave_overlaps_to_the_cook(std::vector<Zone>& zones) {
 }
 
 }   // namespace
+
+bool is_cured(const methods::Plan& plan, const Voice& voice) {
+    return plan_names(plan, voice.say("food.cured"));
+}
+
+bool is_meat(const methods::Plan& plan, const Voice& voice) {
+    return plan_names(plan, voice.say("food.meat")) || is_cured(plan, voice);
+}
 
 std::vector<Zone> zones_of(const methods::Plan& plan, const Voice& voice) {
     std::vector<Zone> zones;

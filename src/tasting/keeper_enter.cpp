@@ -15,9 +15,10 @@ namespace {
 
 using core::Json;
 
-core::Error already_says(const std::string& ballot, const std::string& set, const std::string& kept) {
+core::Error already_says(const State& state, const std::string& ballot, const std::string& set, const std::string& kept, const std::string& now) {
     return core::fault(core::ErrorKind::conflict, "answered-already",
-                       "ballot " + ballot + (set == "0" ? " its last box" : " set " + set) + " says " + kept + " already; `oddplate correct` changes an answer, with a reason");
+                       "ballot " + ballot + (set == "0" ? " its last box" : " tray " + set) + " says " + kept + " already; to change it: oddplate correct " + state.id +
+                           " --ballot " + ballot + " --set " + set + " --answer \"" + now + "\" --why \"...\"");
 }
 
 /// The codes that may stand in an answer to a set: its own, and those of a tray that was eaten instead.
@@ -49,7 +50,7 @@ public:
         auto text = answer_text(m_state, *ballot, *set, incoming.answer);
         if (!text) return text.faults();
         const auto kept = standing(*ballot, *set);
-        if (kept && *kept != *text) return already_says(incoming.ballot, incoming.set, *kept);
+        if (kept && *kept != *text) return already_says(m_state, incoming.ballot, incoming.set, *kept, *text);
         if (kept) return std::optional<Json>{};
         m_texts[{*ballot, *set}] = *text;
         if (!incoming.taster.empty()) m_tasters[*ballot] = incoming.taster;
@@ -113,9 +114,13 @@ core::Result<std::string> answer_text(const State& state, int ballot, int set, c
     const auto method = methods::find(round.method);
     if (!method) return method.faults();
     auto answer = methods::parse_answer(typed);
-    if (!answer) return answer.faults();
     const std::vector<std::string> codes = codes_of(state, ballot, set);
-    if (auto fits = methods::check_answer(*answer, (*method)->shape(round), (*method)->may_abstain(round), codes); !fits) return fits.faults();
+    const methods::AnswerShape shape = (*method)->shape(round);
+    const bool may_abstain = (*method)->may_abstain(round);
+    if (!answer && answer.faults().front().code == "bad-answer")   // no answer of any method: say what this one takes
+        return core::found("", typed.empty() ? "nothing" : core::quoted(typed), methods::expectation(shape, may_abstain, codes) + ", or blank, void or not-served", "", "bad-answer");
+    if (!answer) return answer.faults();
+    if (auto fits = methods::check_answer(*answer, shape, may_abstain, codes); !fits) return fits.faults();
     return methods::canonical_text(*answer, codes);
 }
 

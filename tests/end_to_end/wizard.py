@@ -71,7 +71,7 @@ def the_longest_way(program, folder):
         "title": "Less salt in the cure",
         "versions": [{"id": "current", "label": "1.8 % salt"}, {"id": "new", "label": "1.5 % salt"}],
         "tasters": 42,
-        "rounds": [{"method": "two-afc", "attribute": "saltier", "stronger": "current", "detect_pd": 0.4, "spots": ["outside", "inside"]}],
+        "rounds": [{"method": "two-afc", "attribute": "saltier", "stronger": "current", "detect_d": 1.976, "spots": ["outside", "inside"]}],
         "grams": 12, "salt_percent": {"current": 1.8, "new": 1.5}, "warm": False, "start": "15:00", "allergens": ["celery"]}, seen)
     check("A head: 4 portions" in seen, "the plan in words follows")
 

@@ -24,6 +24,7 @@ struct Asked {
 struct Advised {
     const Method* method{nullptr};
     std::string_view flag;                ///< setting that makes it this way ("specified"), or empty
+    bool directed{false};                 ///< it asks with a word for the change
     std::int64_t tasters{0};              ///< the fewest, at power 0.8 and alpha 0.05, one set each
     std::int64_t servings_per_spot{0};    ///< cut for one spot: tasters times the portions of a set, references included
     int portions{0};                      ///< of one set

@@ -152,6 +152,7 @@ struct Method {
     core::Result<Findings> (*size)(const Method&, const Settings& settings){nullptr};
 
     std::span<const Column> weigh_columns{};    ///< of a table that `weigh` takes; empty where there is none
+    std::string_view weigh_sample{};            ///< such a table, as `weigh` reads it: its header and a few answers
     std::span<const Setting> weigh_settings{};
     core::Result<Findings> (*weigh)(const Method&, const PlainTable& table, const Settings&){nullptr};
 

@@ -20,6 +20,7 @@ constexpr core::Phrase k_phrases[] = {
     {"duo-trio.comment", "Anything you want to say, after you have chosen:"},
     {"duo-trio.before", "Before you tasted: did anything you saw, smelled or heard tell you which one was like R?"},
     {"duo-trio.advice", "It needs no word for the change, and R gives everybody the same start; but it finds no more than a triangle does, with as many portions."},
+    {"duo-trio.ready", "designs/plans/which-is-like-the-marked-one.json"},
 };
 
 constexpr std::string_view k_references[] = {"balanced", "current"};

@@ -20,6 +20,7 @@ constexpr core::Phrase k_phrases[] = {
     {"paired-preference.before",
      "Before you tasted, did anything you saw, smelled or heard tell you about one of the two portions?"},
     {"paired-preference.advice", "Two portions, one of each: the plain way to ask which is liked. It does not say by how much, nor whether a few love it and a few hate it."},
+    {"paired-preference.ready", "designs/plans/which-is-liked.json"},
 };
 
 /// Liking rises along the scale of the difference, so a true d above 0 means that the new recipe is the better liked.
@@ -86,6 +87,7 @@ const Method paired_preference{
     .size_settings = votes::k_size_settings,
     .size = votes::size,
     .weigh_columns = votes::k_weigh_columns,
+    .weigh_sample = "taster,for\nAnn,new\nBen,none",
     .weigh_settings = votes::k_weigh_settings,
     .weigh = votes::weigh_table,
     .link = nullptr,

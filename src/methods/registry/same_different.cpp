@@ -19,6 +19,7 @@ constexpr core::Phrase k_phrases[] = {
     {"same-different.comment", "Anything you want to say, after you have ticked:"},
     {"same-different.before", "Before you tasted: did anything you saw, smelled or heard tell you whether the two were alike?"},
     {"same-different.advice", "Two portions and no word for the change; a question that everybody understands. People who say \"same\" freely hide a difference, so it takes many answers."},
+    {"same-different.ready", "designs/plans/same-or-different.json"},
 };
 
 constexpr std::string_view k_words[] = {"different", "same"};
@@ -64,6 +65,7 @@ extern const Method same_different = signals::method_of<k_family>({
     .decide = decide,
     .advice = k_advice,
     .weigh_columns = k_columns,
+    .weigh_sample = "taster,pair,answer,sureness\nAnn,same,same,2\nBen,different,different,3",
     .link = &stats::same_different_link(),
     .sources = k_sources,
     .examples = k_examples,

@@ -14,7 +14,7 @@ constexpr core::Phrase k_phrases[] = {
     {"tetrad.title", "Tetrad"},
     {"tetrad.asks", "Can people sort two and two?"},
     {"tetrad.look", "Four portions: two of one kind, two of another."},
-    {"tetrad.how", "Begin with the left one and go on to the right. You may go back as often as you like."},
+    {"tetrad.how", "Begin at the left and go on to the right, the upper row first. You may go back as often as you like."},
     {"tetrad.ask", "Which two belong together? Ring TWO that are alike."},
     {"tetrad.ask_directed", "Ring the TWO that are {attribute}."},
     {"tetrad.kind", "Not sure? Most people aren't. Ring two anyway: a guess helps, an empty slip doesn't."},
@@ -23,6 +23,7 @@ constexpr core::Phrase k_phrases[] = {
     {"tetrad.before", "Before you tasted: did anything you saw, smelled or heard tell you which ones belong together?"},
     {"tetrad.advice", "It needs no word for the change and far fewer people than a triangle; but each eats four portions, which tires the tongue when the taste is strong."},
     {"tetrad.advice_directed", "With a word for the change it needs fewest people of all, since guessing hardly helps; but each eats four portions, and it sees only that one taste, one way."},
+    {"tetrad.ready", "designs/plans/two-and-two.json"},
 };
 
 constexpr Setting k_more[] = {

@@ -19,6 +19,7 @@ constexpr core::Phrase k_phrases[] = {
     {"three-afc.comment", "Anything you want to say, after you have chosen:"},
     {"three-afc.before", "Before you tasted: did anything you saw, smelled or heard tell you which one was {attribute}?"},
     {"three-afc.advice", "With a word for the change it needs few people, since guessing seldom helps; but each eats three portions, and it sees only that one taste, one way."},
+    {"three-afc.ready", "designs/plans/saltiest-of-three.json"},
 };
 
 std::vector<Order> orders(const Round& round, int) {

@@ -21,6 +21,7 @@ constexpr core::Phrase k_phrases[] = {
     {"triangle.comment", "Anything you want to say, after you have chosen:"},
     {"triangle.before", "Before you tasted: did anything you saw, smelled or heard tell you which one was different?"},
     {"triangle.advice", "It needs no word for the change, and three portions are quickly served; but the odd one has to be told from two others at once, which takes many people."},
+    {"triangle.ready", "designs/plans/is-it-noticed.json"},
 };
 
 std::vector<Order> orders(const Round&, int) {

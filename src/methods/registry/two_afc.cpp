@@ -22,6 +22,7 @@ constexpr core::Phrase k_phrases[] = {
     {"two-afc.comment", "Anything you want to say, after you have chosen:"},
     {"two-afc.before", "Before you tasted: did anything you saw, smelled or heard tell you which one was {attribute}?"},
     {"two-afc.advice", "Two portions and a word for the change: few people and little meat. It sees only that one taste; a change that goes another way stays unseen."},
+    {"two-afc.ready", "designs/plans/which-is-saltier.json"},
 };
 
 std::vector<Order> orders(const Round&, int) {

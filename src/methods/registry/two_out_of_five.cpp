@@ -13,12 +13,13 @@ constexpr core::Phrase k_phrases[] = {
     {"two-out-of-five.title", "Two out of five"},
     {"two-out-of-five.asks", "Can people find the two that differ from three others?"},
     {"two-out-of-five.look", "Five portions: two of one kind, three of another."},
-    {"two-out-of-five.how", "Begin with the left one and go on to the right. You may go back as often as you like."},
+    {"two-out-of-five.how", "Begin at the left and go on to the right, the upper row first. You may go back as often as you like."},
     {"two-out-of-five.ask", "Three are alike, and the two others are alike. Ring the TWO."},
     {"two-out-of-five.kind", "Not sure? Most people aren't. Ring two anyway: a guess helps, an empty slip doesn't."},
     {"two-out-of-five.comment", "Anything you want to say, after you have chosen:"},
     {"two-out-of-five.before", "Before you tasted: did anything you saw, smelled or heard tell you which two are of one kind?"},
     {"two-out-of-five.advice", "Guessing hardly ever helps, so it needs few people; but each eats five portions, which is much for a tongue. For things one looks at or touches it is at its best."},
+    {"two-out-of-five.ready", "designs/plans/two-of-five.json"},
 };
 
 /// All ten places for the two, with either recipe as the two. trait: which recipe is the two.

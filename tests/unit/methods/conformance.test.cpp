@@ -217,3 +217,22 @@ TEST_CASE("a round without answers is unsettled and says why", "[conformance]") 
         CHECK(said(*asked, found.words).find('[') == std::string::npos);
     }
 }
+
+TEST_CASE("the table that `weigh --help` shows is one that `weigh` takes", "[conformance]") {
+    for (const Method* method : all()) {
+        INFO(method->id);
+        REQUIRE((method->weigh == nullptr) == method->weigh_sample.empty());
+        if (method->weigh == nullptr) continue;
+        const std::vector<std::string> lines = core::split(method->weigh_sample, '\n');
+        REQUIRE(lines.size() == 3);
+        PlainTable table{.columns = core::split(lines[0], ','), .rows = {}};
+        for (std::size_t i = 1; i < lines.size(); ++i) table.rows.push_back({i + 1, core::split(lines[i], ',')});
+        for (const std::string& name : table.columns) {
+            const auto known = std::any_of(method->weigh_columns.begin(), method->weigh_columns.end(), [&](const Column& each) { return each.name == name; });
+            CHECK(known);
+        }
+        for (const Column& column : method->weigh_columns)
+            if (column.required) CHECK(table.column(column.name) >= 0);
+        CHECK(method->weigh(*method, table, {}).ok());
+    }
+}

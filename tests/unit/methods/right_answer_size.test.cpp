@@ -125,7 +125,7 @@ TEST_CASE("people and answers over several spots", "[size][spots]") {
 }
 
 TEST_CASE("sizes that make no sense are refused", "[size]") {
-    CHECK(refusal("{}").starts_with("--detect-pd: found nothing"));
+    CHECK(refusal("{}").starts_with("say which difference matters: --detect-pd P"));
     CHECK(refusal(R"({"detect_d":1,"detect_pd":0.4})").starts_with("--detect-pd: found --detect-d as well"));
     CHECK(refusal(R"({"detect_d":1,"aim":"similarity","true_d":1})")
               .starts_with("--true-d: found 1, expected a true difference below"));

@@ -191,3 +191,34 @@ TEST_CASE("kitchen: eight rows of tubs still leave the cutting map on one page",
         CHECK(pages[1].find("The evening at a glance") != std::string::npos);
     }
 }
+
+TEST_CASE("kitchen: the first page says what the names stand for, and keeps to what the plan is about", "[papers]") {
+    const auto first_page = [](const Evening& evening, bool blind) {
+        return std::regex_replace(Pdf(bytes_of(report::kitchen_pdf(evening.kitchen(blind), evening.words))).texts().front(), std::regex("\\s+"), " ");
+    };
+    const auto has = [](const std::string& text, const char* part) { return text.find(part) != std::string::npos; };
+    const Evening meat = evening_of(k_plan);
+    const std::string open = first_page(meat, false);
+    CHECK(has(open, "USUAL = Zanzibar cure, NEW = Quito cure"));
+    CHECK_FALSE(has(first_page(meat, true), "Zanzibar"));
+    CHECK(has(open, "nitrite"));
+    CHECK(has(open, "Cutting map"));
+    const std::string bread = first_page(evening_of(R"({"title":"Bread","versions":[{"id":"current"},{"id":"new"}],"tasters":10,"rounds":[{"method":"tetrad"}]})"), false);
+    for (const char* part : {"nitrite", "gristle", "slice", "Cutting map", "the cut"}) {
+        INFO(part);
+        CHECK_FALSE(has(bread, part));
+    }
+    CHECK(has(bread, "What to portion"));
+}
+
+TEST_CASE("kitchen and slip: the marked portion bears the letter that the slip names", "[papers]") {
+    const Evening evening = evening_of(
+        R"({"title":"T","versions":[{"id":"current"},{"id":"new"}],"tasters":8,"rounds":[{"method":"a-not-a","reminder":true}]})");
+    REQUIRE(evening.drawn.room.ballots[0].sets[0].reference == "R");   // as drawn; the papers name it by the method
+    for (const auto& made : {report::ballots_pdf(evening.room(), evening.words), report::mats_pdf(evening.room(), evening.words),
+                             report::labels_pdf(evening.kitchen(true), {}, evening.words)}) {
+        const std::string text = Pdf(bytes_of(made)).text();
+        CHECK(std::regex_search(text, std::regex(R"((^|\s)A\s)")));
+        CHECK_FALSE(std::regex_search(text, std::regex(R"((^|\s)R\s)")));
+    }
+}

@@ -168,3 +168,26 @@ TEST_CASE("papers without a start count from it, and leave a blank for it", "[pa
     }
     CHECK(runner.find("−5 min") != std::string::npos);   // the door, five minutes before
 }
+
+TEST_CASE("runner: what to do without a mark, and with two, goes by the kind of answer", "[papers]") {
+    const auto runner = [](const std::string& round) {
+        const Evening evening = evening_of(R"({"title":"T","versions":[{"id":"current"},{"id":"new"}],"tasters":8,"rounds":[{)" + round + "}]}");
+        return std::regex_replace(Pdf(bytes_of(report::runner_pdf(evening.room(), evening.words))).text(), std::regex("\\s+"), " ");
+    };
+    const auto has = [](const std::string& text, const char* part) { return text.find(part) != std::string::npos; };
+    const std::string code = runner(R"("method":"triangle")"), group = runner(R"("method":"tetrad")"),
+                      word = runner(R"("method":"same-different")"), scores = runner(R"("method":"difference-from-control")"),
+                      alone = runner(R"("method":"a-not-a")");
+    CHECK(has(code, "No ring:"));
+    CHECK(has(code, "Two ringed: ask which one."));
+    CHECK(has(group, "two rings? Fewer:"));
+    CHECK(has(word, "No tick:"));
+    CHECK(has(word, "Both ticked: ask which one."));
+    CHECK(has(scores, "a number under each code?"));
+    // The look beforehand asks what can be told by looking, and is left out where one portion lies there alone.
+    CHECK(has(code, "Which one looks different?"));
+    CHECK(has(group, "Which two look alike"));
+    CHECK(has(word, "Do the two look alike?"));
+    CHECK(has(scores, "unlike the marked one"));
+    CHECK_FALSE(has(alone, "spare trays"));
+}

@@ -15,7 +15,9 @@ namespace {
 const std::set<std::string> k_promised{
     "is-it-noticed.json",     "few-enough-notice-less-salt.json", "which-is-liked.json", "which-is-saltier.json",
     "edge-or-whole-cut.json", "same-against-itself.json",         "dry-run-butter.json", "smallest.json",
-    "who-can-taste-the-step.json"};
+    "who-can-taste-the-step.json", "two-and-two.json", "which-is-like-the-marked-one.json",
+    "is-it-the-usual.json",   "same-or-different.json",            "how-different.json",  "saltiest-of-three.json",
+    "two-of-five.json"};
 const std::string k_practice = "dry-run-butter.json", k_same = "same-against-itself.json", k_smallest = "smallest.json", k_panel = "who-can-taste-the-step.json";
 
 std::optional<double> chance_of(const methods::Plan& plan, std::size_t round) {
@@ -111,4 +113,15 @@ TEST_CASE("the smallest plan is the one that the command line promises", "[plans
         "tasters":24,"alpha":0.05,"rounds":[{"method":"triangle","spots":["edge","centre"],"aim":"difference","detect_pd":0.4},
         {"method":"paired-preference","spots":["edge"],"no_preference":true}]})");
     CHECK(core::to_canonical_text(json_of(text_of(designs("plans/" + k_smallest)))) == core::to_canonical_text(promised));
+}
+
+TEST_CASE("every method names a ready-made plan that asks by it", "[plans]") {
+    for (const methods::Method* method : methods::all()) {
+        INFO(method->id);
+        std::string named;
+        for (const auto& phrase : method->phrases)
+            if (phrase.id == std::string(method->id) + ".ready") named = phrase.english;
+        REQUIRE(named.starts_with("designs/plans/"));
+        CHECK(read_ready_made(named.substr(std::string("designs/plans/").size())).rounds[0].method == method->id);
+    }
 }
