@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <optional>
+#include <set>
 
 #include "keyboard.hpp"
 #include "oddplate/core/csv.hpp"
@@ -155,6 +156,10 @@ core::Result<ExitCode> enter_file(Call& call, tasting::Keeper& keeper, const std
     }
     call.say(counted(intake->accepted, "answer", "answers") + " kept, " + counted(intake->already, "was", "were") + " there already, " + core::with_commas(static_cast<long long>(intake->rejected.size())) + " refused");
     for (const auto& rejection : intake->rejected) call.say("  line " + std::to_string(rejection.line) + ": " + rejection.reason);
+    std::set<int> typed;
+    for (const auto& [place, answer] : state->answers) typed.insert(place.first);
+    call.say(call.words.text(call.has("--late") ? "keyboard.end_late" : "keyboard.end",
+                             {{"n", static_cast<std::int64_t>(state->answers.size())}, {"ballots", static_cast<std::int64_t>(typed.size())}, {"id", id}}));
     return 0;
 }
 

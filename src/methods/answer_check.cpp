@@ -72,14 +72,14 @@ bool fits(const Answer& answer, const OrderAll& shape, CodeSpan codes) {
 }
 
 std::string wanted(const OneCode& shape, CodeSpan codes) {
-    std::string text = "one code of this set (" + either(codes) + ")";
+    std::string text = "one code of this tray (" + either(codes) + ")";
     if (shape.sureness_steps > 0 && !codes.empty())
         text += ", with or without how sure (" + codes[0] + ":1 to " + codes[0] + ":" + std::to_string(shape.sureness_steps) + ")";
     return text;
 }
 
 std::string wanted(const CodeGroup& shape, CodeSpan codes) {
-    return std::to_string(shape.size) + " codes of this set joined by + (of " + core::joined(codes, ", ") + ")";
+    return std::to_string(shape.size) + " codes of this tray joined by + (of " + core::joined(codes, ", ") + ")";
 }
 
 std::string wanted(const OneWord& shape, CodeSpan) {

@@ -24,6 +24,11 @@ void settle_aim(Round& round) {
     if (similarity && round.spots.size() > 1 && !round.decide_on_given) round.decide_on = DecideOn::any_spot;
 }
 
+void offer_people(std::vector<core::Sentence>& words, std::int64_t needed, std::int64_t there) {
+    words.push_back({"right.out.people", {{"more", needed - there}, {"needed", needed}}});
+    words.push_back({"right.out.line", {}});
+}
+
 Decided decide(DecideOn rule, double alpha, std::span<const AtSpot> spots, const AtSpot& pooled) {
     const auto everywhere = [&](bool AtSpot::*holds) {
         return std::all_of(spots.begin(), spots.end(), [&](const AtSpot& spot) { return spot.*holds; });

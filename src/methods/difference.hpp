@@ -29,6 +29,9 @@ void need_two_versions(const Method& method, const Plan& plan, const std::string
 /// The aim where none is said, and with similarity and several spots the rule that goes with it.
 void settle_aim(Round& round);
 
+/// The ways out of a panel that is too small: more people, or only a larger difference to matter.
+void offer_people(std::vector<core::Sentence>& words, std::int64_t needed, std::int64_t there);
+
 /// What came out at one spot, or of all answers together.
 struct AtSpot {
     bool answered{false}, different{false}, similar{false};

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "difference.hpp"
 #include "oddplate/stats/score_flip.hpp"
 #include "scores.hpp"
 
@@ -55,11 +56,13 @@ Outlook outlook(const Method&, const Round& round, const Plan& plan) {
     if (const auto n = stats::size_scores(effect, alpha, std::pow(round.power, 1 / all_of)))
         ahead.needed = pooled ? *n : (*n * spots + round.spots_each() - 1) / round.spots_each();
     ahead.words.push_back({"scores.ahead.notice", {{"detect", *question.detect}, {"found", ahead.chance.value_or(0)}}});
-    if (ahead.needed)
+    if (ahead.needed) {
         ahead.words.push_back({ahead.chance.value_or(0) >= round.power ? "signals.ahead.enough" : "signals.ahead.too_few",
                                {{"needed", *ahead.needed}, {"there", std::int64_t{plan.tasters}}, {"power", round.power}}});
-    else
+        if (ahead.chance.value_or(0) < round.power) difference::offer_people(ahead.words, *ahead.needed, plan.tasters);
+    } else {
         ahead.words.push_back({"right.outlook.beyond", {}});
+    }
     return ahead;
 }
 

@@ -4,6 +4,8 @@
 #include <cmath>
 
 #include "oddplate/core/json.hpp"
+#include "difference.hpp"
+#include "oddplate/stats/curves.hpp"
 #include "oddplate/stats/link.hpp"
 #include "signals.hpp"
 
@@ -167,6 +169,8 @@ Outlook outlook(const Method& method, const Family& family, const Round& round, 
     const Panel panel = panel_of(round, plan.tasters);
     const auto d = visible_d(family, panel.answers, share_of(family, round.settings), panel.alpha,
                              std::pow(round.power, 1.0 / panel.all_of));
+    if (const auto line = question.similarity ? question.margin : question.detect)
+        ahead.words.push_back({"right.outlook.gap", {{"share", stats::discriminators_from_d(stats::triangle_link(), *line)}}});
     if (d) {
         ahead.words.push_back(
             {"signals.ahead.visible", {{"n", panel.answers}, {"share", right_at(method, *d)}, {"power", round.power}}});
@@ -178,6 +182,7 @@ Outlook outlook(const Method& method, const Family& family, const Round& round, 
     } else if (ahead.needed) {
         ahead.words.push_back({*ahead.chance >= round.power ? "signals.ahead.enough" : "signals.ahead.too_few",
                                {{"needed", *ahead.needed}, {"there", std::int64_t{plan.tasters}}, {"power", round.power}}});
+        if (*ahead.chance < round.power) difference::offer_people(ahead.words, *ahead.needed, plan.tasters);
     } else {
         ahead.words.push_back({"signals.size.too_many", {}});
     }

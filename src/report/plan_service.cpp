@@ -60,10 +60,10 @@ void say_course(PlanTalk& talk, std::size_t index) {
 /// What everybody eats first, knowing what it is.
 void say_known(PlanTalk& talk) {
     const Arguments args{{"version", talk.plan.versions[0].label}};
-    if (talk.plan.warm_up) talk.item("serve.warm_up", args);
+    if (talk.plan.warm_up) talk.say("serve.warm_up", args);
     Arguments learn = args;
     learn["n"] = std::int64_t{known_portions(talk.plan) - (talk.plan.warm_up ? 1 : 0)};
-    if (known_portions(talk.plan) > (talk.plan.warm_up ? 1 : 0)) talk.item("serve.learn", learn);
+    if (known_portions(talk.plan) > (talk.plan.warm_up ? 1 : 0)) talk.say("serve.learn", learn);
 }
 
 void say_service(PlanTalk& talk) {

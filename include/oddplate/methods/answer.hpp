@@ -38,7 +38,7 @@ using AnswerShape = std::variant<OneCode, CodeGroup, OneWord, ScoreEach, OrderAl
 /// The one text of an answer: equal answers have equal texts (groups and scores in the set's serving order).
 [[nodiscard]] std::string canonical_text(const Answer& answer, std::span<const std::string> codes);
 
-/// What the shape wants, in words for a fault: "one code of this set (417, 862 or 305)".
+/// What the shape wants, in words for a fault: "one code of this tray (417, 862 or 305)".
 [[nodiscard]] std::string expectation(const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes);
 
 }   // namespace oddplate::methods

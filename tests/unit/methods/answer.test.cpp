@@ -60,8 +60,8 @@ TEST_CASE("what is no answer is refused", "[answer]") {
 
 TEST_CASE("an answer is held against the shape and the set", "[answer]") {
     CHECK(accepted("862", OneCode{}));
-    CHECK(refusal("863", OneCode{}) == "found 863, expected one code of this set (417, 862 or 305) (nearest: 862)");
-    CHECK(refusal("199", OneCode{}) == "found 199, expected one code of this set (417, 862 or 305)");
+    CHECK(refusal("863", OneCode{}) == "found 863, expected one code of this tray (417, 862 or 305) (nearest: 862)");
+    CHECK(refusal("199", OneCode{}) == "found 199, expected one code of this tray (417, 862 or 305)");
     CHECK(refusal("417+862", OneCode{}).starts_with("found 417+862, expected one code"));
     CHECK(accepted("417+862", CodeGroup{2}));
     CHECK_FALSE(accepted("417", CodeGroup{2}));

@@ -217,3 +217,19 @@ TEST_CASE("no trade term is said", "[plan_words]") {
     for (const char* term : {" d' ", " pd ", " alpha", " beta ", " power", "significan", "discriminator", "hypothesis"})
         lacks(text, term);
 }
+
+TEST_CASE("the next step is honest: go on, more people first, or mend the plan", "[plan_words]") {
+    const auto next = [](const methods::Plan& plan) {
+        std::istringstream words(report::after_the_plan(plan, "oddplate draw ID", core::Words::english()));
+        std::string word, all;
+        while (words >> word) all += (all.empty() ? "" : " ") + word;
+        return all;
+    };
+    const std::string enough = R"(,"detect_pd":0.4)";
+    CHECK(next(triangle(enough, "", 25)) == "Next: oddplate draw ID");
+    const std::string few = next(triangle(enough, "", 8));   // a triangle at 4 in 10 takes 25
+    has(few, "\"tasters\": 25");
+    has(few, "knowing what this one can show: oddplate draw ID");
+    CHECK(next(triangle()) == "Next: oddplate draw ID");   // no line, so nothing is too few for it
+    has(next(triangle(R"(,"sets_per_taster":20,"spots":["a","b","c","d","e","f","g","h","i","j","k","l"])", "", 10)), "mend the plan");
+}
