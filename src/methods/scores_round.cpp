@@ -98,15 +98,34 @@ void say_spots(std::vector<core::Sentence>& words, const Question& question, con
                      {{"h", *weighing.heterogeneity}}});
 }
 
+/// The first sentence under a rule over spots, with the lead at the spot that the rule turned on: where it was clearest, at every spot
+/// where it was faintest; few enough, where that is least sure.
+core::Sentence by_spot_sentence(const Question& question, const Weighing& weighing, const Round& round) {
+    const bool any_rule = round.decide_on == DecideOn::any_spot;
+    const Verdict verdict = combine(weighing.different, weighing.similar);
+    const auto rank = [&](std::size_t j) {
+        if (verdict == Verdict::close_enough) return weighing.spots[j].p_similar.value_or(0);
+        return any_rule ? -weighing.adjusted[j] : weighing.spots[j].p_different;
+    };
+    std::size_t answered = 0, at = 0;
+    for (std::size_t j = 0; j < weighing.spots.size(); ++j) {
+        if (weighing.spots[j].differences.empty()) continue;
+        if (answered++ == 0 || rank(j) > rank(at)) at = j;
+    }
+    if (answered == 0 || (!any_rule && answered < weighing.spots.size())) return {"right.every.unsettled", {}};
+    const Weighed& spot = weighing.spots[at];
+    return {(any_rule ? "scores.any." : "scores.each.") + std::string(to_text(verdict)),
+            {{"spot", round.spots[at]}, {"mean", spot.mean}, {"p", spot.p_different}, {"q", weighing.adjusted[at]},
+             {"r", spot.p_similar.value_or(1)}, {"spots", static_cast<std::int64_t>(weighing.spots.size())}, {"alpha", question.alpha}}};
+}
+
 std::vector<core::Sentence> round_words(const Question& question, const Weighing& weighing, const Round& round,
                                         const Plan& plan) {
     std::vector<core::Sentence> words;
     const Verdict verdict = combine(weighing.different, weighing.similar);
     const bool several = round.spots.size() > 1, any = !weighing.pooled.differences.empty();
     if (several && any && round.decide_on != DecideOn::overall)
-        words.push_back(
-            {(round.decide_on == DecideOn::any_spot ? "signals.any." : "signals.each.") + std::string(to_text(verdict)),
-             {{"alpha", question.alpha}}});
+        words.push_back(by_spot_sentence(question, weighing, round));
     else
         words = words_of(question, weighing.pooled);
     if (!any) return words;

@@ -185,15 +185,33 @@ void say_next(Sentences& words, const Method& method, const Family& family, cons
                       {"there", weighing.pooled.answers.people()}}});
 }
 
+/// The first sentence under a rule over spots, with the counts of the spot that the rule turned on: where it was clearest, at every
+/// spot where it was faintest; few enough, where that is least sure.
+core::Sentence by_spot_sentence(const Question& question, const Weighing& weighing, DecideOn rule) {
+    const bool any_rule = rule == DecideOn::any_spot, close = weighing.verdict() == Verdict::close_enough;
+    const auto all_answered = std::all_of(weighing.spots.begin(), weighing.spots.end(), [](const Spot& spot) { return spot.weighed.counts.both(); });
+    const Spot* turns_on = nullptr;
+    const auto rank = [&](const Spot& spot) {
+        if (close) return spot.weighed.p_similar.value_or(0);
+        return any_rule ? -spot.p_adjusted : spot.weighed.p_different;
+    };
+    for (const Spot& spot : weighing.spots)
+        if (spot.weighed.counts.both() && (turns_on == nullptr || rank(spot) > rank(*turns_on))) turns_on = &spot;
+    if (turns_on == nullptr || (!any_rule && !all_answered)) return {"right.every.unsettled", {}};
+    const stats::SignalCounts& counts = turns_on->weighed.counts;
+    return {(any_rule ? "signals.any." : "signals.each.") + std::string(to_text(weighing.verdict())),
+            {{"spot", turns_on->name}, {"h", counts.hits}, {"s", counts.signals}, {"f", counts.false_alarms}, {"n", counts.noises},
+             {"p", turns_on->weighed.p_different}, {"q", turns_on->p_adjusted}, {"r", turns_on->weighed.p_similar.value_or(1)},
+             {"spots", static_cast<std::int64_t>(weighing.spots.size())}, {"alpha", question.alpha}}};
+}
+
 Sentences round_words(const Method& method, const Family& family, const Question& question, const Weighing& weighing,
                       const Round& round, const Plan& plan) {
     Sentences words;
     const bool several = weighing.spots.size() > 1, by_spot = several && round.decide_on != DecideOn::overall;
     const Sentences together = words_of(method, family, question, weighing.pooled.weighed);
     if (by_spot && weighing.pooled.weighed.counts.both())
-        words.push_back({(round.decide_on == DecideOn::any_spot ? "signals.any." : "signals.each.") +
-                             std::string(to_text(weighing.verdict())),
-                         {{"alpha", question.alpha}}});
+        words.push_back(by_spot_sentence(question, weighing, round.decide_on));
     else
         words = together;
     if (several && weighing.pooled.answers.people() > 0) say_spots(words, family, question, weighing);

@@ -37,7 +37,8 @@ void say_salt(PlanTalk& talk) {
 
 void say_pieces(PlanTalk& talk) {
     if (talk.plan.tasters < k_enough_to_settle) return;   // a dry run is about plates, not about meat
-    talk.item(talk.plan.pieces == 1 ? "one_piece" : "pieces", {{"n", std::int64_t{talk.plan.pieces}}});
+    const char* const one = is_meat(talk.plan, talk.voice) ? "one_piece" : "one_piece.plain";
+    talk.item(talk.plan.pieces == 1 ? one : "pieces", {{"n", std::int64_t{talk.plan.pieces}}});
 }
 
 void say_spots(PlanTalk& talk) {

@@ -6,6 +6,7 @@
 
 import argparse
 import json
+import re
 
 from keys import NUMBER, TEXT, WHOLE, OrNull, hold
 from program import Place, check
@@ -100,6 +101,7 @@ def a_not_a(place):
             check(pooled["noises"] == 3 * pooled["signals"], f"one A to three: {pooled}")
         if keys.get("sureness"):
             check(pooled["r_index"]["estimate"] == 1, "sure in the right order")
+        check(re.search(r"^Noticed[^.]*\d+ of \d+[^.]*0 of \d+", judged["words"]), f"counts stand in the first sentence: {judged['words']}")
     judged, _ = evening(place, plan("a-not-a"), lambda ballot, codes, versions: "not-a" if versions == ["current"] else "a")
     check("below_chance" in judged["warnings"], f"all wrong: {judged}")
     judged, _ = evening(place, plan("a-not-a", detect_d=1), lambda ballot, codes, versions: "a")

@@ -46,9 +46,18 @@ TEST_CASE("words over two spots: each rule, and D by exchanging labels within ta
         tasters.push_back(taster % 2 == 0 ? stats::SignalCounts{2, 2, 1, 2} : stats::SignalCounts{1, 2, 0, 2});
     CHECK(number(overall.pooled, "p_value") == Approx(stats::signal_p(tasters)).epsilon(1e-12));
     plan.rounds[0].decide_on = DecideOn::any_spot;
-    CHECK(judged(plan, at_edge).verdict == "different");
+    const RoundFindings any = judged(plan, at_edge);
+    CHECK(any.verdict == "different");
+    // The first sentence has the counts of the spot that the rule turned on: the clearest, or the faintest.
+    CHECK(any.words.front().id == "signals.any.different");
+    CHECK(std::get<std::string>(any.words.front().args.at("spot")) == "edge");
+    CHECK(std::get<std::int64_t>(any.words.front().args.at("h")) == 12);
     plan.rounds[0].decide_on = DecideOn::each_spot;
-    CHECK(judged(plan, at_edge).verdict == "unsettled");
+    const RoundFindings each = judged(plan, at_edge);
+    CHECK(each.verdict == "unsettled");
+    CHECK(each.words.front().id == "signals.each.unsettled");
+    CHECK(std::get<std::string>(each.words.front().args.at("spot")) == "centre");
+    CHECK(std::get<std::int64_t>(each.words.front().args.at("h")) == 6);
 }
 
 TEST_CASE("words with how sure give the R-index; the wrong way round is a warning", "[signals]") {

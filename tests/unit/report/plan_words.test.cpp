@@ -134,15 +134,15 @@ TEST_CASE("who gets what is said, and the rule", "[plan_words]") {
 TEST_CASE("the clock warns of warm meat only, and knows a way out", "[plan_words]") {
     const std::string cold = said(triangle("", R"(,"start":"18:30")"));
     has(cold, "18:40 serve tray 1 to ballots 1 to 24");
-    lacks(cold, "Warm meat changes");
+    lacks(cold, "Warm food changes");
     const std::string warm = said(triangle("", R"(,"start":"18:30","warm":true)"));
-    has(warm, "Warm meat changes after about 15 minutes. Way out: waves of ");
+    has(warm, "Warm food changes after about 15 minutes. Way out: waves of ");
     // Taking the way out that was named ends the warning; a wave larger by one does not.
     const std::size_t at = warm.find("(\"waves\": ") + 10;
     const int wave = std::stoi(warm.substr(at));
     CHECK(wave >= 2);
-    lacks(said(triangle("", R"(,"start":"18:30","warm":true,"waves":)" + std::to_string(wave))), "Warm meat changes");
-    has(said(triangle("", R"(,"start":"18:30","warm":true,"waves":)" + std::to_string(wave + 1))), "Warm meat changes");
+    lacks(said(triangle("", R"(,"start":"18:30","warm":true,"waves":)" + std::to_string(wave))), "Warm food changes");
+    has(said(triangle("", R"(,"start":"18:30","warm":true,"waves":)" + std::to_string(wave + 1))), "Warm food changes");
     has(said(triangle()), "min before, last tray cleared +");
     has(said(triangle("", R"(,"waves":1)")), "and 12 more passes; the papers hold them all");
 }
