@@ -3,6 +3,8 @@
 #include "oddplate/core/text.hpp"
 #include "parts.hpp"
 #include "seal.hpp"
+#include "shorthand.hpp"
+#include "typing.hpp"
 
 namespace oddplate::cli {
 namespace {
@@ -31,10 +33,22 @@ core::Result<std::optional<tasting::SealWords>> words_for(Call& call, tasting::K
     return std::move(opened->words);
 }
 
+/// The answer as it was typed, its short form made whole where the ballot and the set are ones that there are.
+std::string answer_meant(const Call& call, const tasting::State& state) {
+    const std::string typed = core::trimmed(call.value("--answer"));
+    const int ballot = state.draws.empty() ? -1 : state.ballot_of(call.value("--ballot"));
+    if (ballot < 0) return typed;
+    const int sets = static_cast<int>(state.room.ballots[static_cast<std::size_t>(ballot)].sets.size());
+    const auto set = whole_in(call.value("--set"), 0, sets);
+    return set ? made_whole(state, ballot, *set - 1, typed) : typed;
+}
+
 core::Result<ExitCode> correct(Call& call) {
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
-    const tasting::Correction correction{.ballot = call.value("--ballot"), .set = call.value("--set"), .answer = call.value("--answer"),
+    const auto state = desk->keeper->load(call.value("ID"));
+    if (!state) return state.faults();
+    const tasting::Correction correction{.ballot = call.value("--ballot"), .set = call.value("--set"), .answer = answer_meant(call, *state),
                                          .why = call.value("--why"), .after_opening = call.has("--after-opening")};
     return done(call, desk->keeper->correct(call.value("ID"), correction), "Corrected. The old answer stays in the log.");
 }

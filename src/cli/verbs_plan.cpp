@@ -133,7 +133,7 @@ core::Result<ExitCode> draw(Call& call) {
         say_seal(call, id, *options.seal);
         return 0;
     }
-    call.say(call.words.text("draw.guards"));
+    call.answer += report::lines_of(call.words.text("draw.guards"));
     call.answer += report::lines_of(call.words.text("draw.next", {{"id", id}}));
     return 0;
 }

@@ -32,7 +32,7 @@ core::Result<ExitCode> close(Call& call) {
     const std::pair<const char*, int> numbers[] = {{"printed", counts->printed}, {"dealt", counts->dealt}, {"left_over", counts->left_over},
                                                    {"spoiled", counts->spoiled}, {"sets_dealt", counts->sets_dealt}, {"answered", counts->answered},
                                                    {"blank", counts->blank}, {"void", counts->void_}, {"not_served", counts->not_served}, {"missing", counts->missing}};
-    if (!pile) call.tell("oddplate: closed all the same: " + pile.faults().front().text);
+    if (!pile) call.tell("closed all the same: " + pile.faults().front().text);
     if (call.json()) {
         Json out = Json::object();
         for (const auto& [key, value] : numbers) out.set(key, value);

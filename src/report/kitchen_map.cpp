@@ -174,7 +174,7 @@ void list(Sheet& sheet, bool tight) {
                                              voice.say("list.spare"),   voice.say("list.in_all"),
                                              voice.say("list.weight")};
     sheet.keep(26);
-    sheet.heading(voice.say("list"), voice.say(blind ? "list_note_blind" : "list_note"));
+    sheet.heading(voice.say(has_map(sheet) ? "list" : "list.plain"), voice.say(blind ? "list_note_blind" : "list_note"));
     list_row(sheet, titles, true, tight);
     for (const Cutting& line : cutting_list(kitchen)) {
         if (sheet.keep(9)) list_row(sheet, titles, true, tight);

@@ -40,7 +40,8 @@ void draw_body(Column& column, const Question& question, double scale) {
     column.text(voice.say("rinse"), plain);
     column.gap(2.5);
     column.text(voice.ask(round, "look"), plain);
-    column.text(voice.ask(round, "how"), plain);
+    const bool two_rows = question.of_set().codes.size() > 3;
+    column.text(voice.ask(round, "how") + (two_rows ? " " + voice.say("upper_row_first") : ""), plain);
     column.gap(1.2);
     column.text(voice.ask(round, "ask"), {.points = 11 * scale, .weight = Weight::bold});
     column.gap(2.5);

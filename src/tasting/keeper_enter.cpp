@@ -117,7 +117,8 @@ core::Result<std::string> answer_text(const State& state, int ballot, int set, c
     const std::vector<std::string> codes = codes_of(state, ballot, set);
     const methods::AnswerShape shape = (*method)->shape(round);
     const bool may_abstain = (*method)->may_abstain(round);
-    if (!answer && answer.faults().front().code == "bad-answer")   // no answer of any method: say what this one takes
+    const bool in_codes = !std::holds_alternative<methods::OneWord>(shape) && !std::holds_alternative<methods::ScoreEach>(shape);
+    if (!answer && (!in_codes || answer.faults().front().code == "bad-answer"))   // no answer of any method: say what this one takes
         return core::found("", typed.empty() ? "nothing" : core::quoted(typed), methods::expectation(shape, may_abstain, codes) + ", or blank, void or not-served", "", "bad-answer");
     if (!answer) return answer.faults();
     if (auto fits = methods::check_answer(*answer, shape, may_abstain, codes); !fits) return fits.faults();

@@ -43,7 +43,7 @@ core::Status Keeper::correct(const std::string& id, const Correction& correction
         const bool there = *set < 0 ? state.told.contains(*ballot) : state.answers.contains({*ballot, *set});
         if (!there) {
             return core::fault(core::ErrorKind::conflict, "nothing-to-correct",
-                               "ballot " + correction.ballot + " set " + correction.set + " has no answer yet; `oddplate enter` takes it in");
+                               "ballot " + correction.ballot + (*set < 0 ? " its last box" : " tray " + correction.set) + " has no answer yet; `oddplate enter` takes it in");
         }
         auto text = answer_text(state, *ballot, *set, correction.answer);
         if (!text) return text.faults();

@@ -14,7 +14,7 @@ constexpr core::Phrase k_phrases[] = {
     {"tetrad.title", "Tetrad"},
     {"tetrad.asks", "Can people sort two and two?"},
     {"tetrad.look", "Four portions: two of one kind, two of another."},
-    {"tetrad.how", "Begin at the left and go on to the right, the upper row first. You may go back as often as you like."},
+    {"tetrad.how", "Begin at the left and go on to the right. You may go back as often as you like."},
     {"tetrad.ask", "Which two belong together? Ring TWO that are alike."},
     {"tetrad.ask_directed", "Ring the TWO that are {attribute}."},
     {"tetrad.kind", "Not sure? Most people aren't. Ring two anyway: a guess helps, an empty slip doesn't."},

@@ -13,7 +13,7 @@ constexpr core::Phrase k_phrases[] = {
     {"two-out-of-five.title", "Two out of five"},
     {"two-out-of-five.asks", "Can people find the two that differ from three others?"},
     {"two-out-of-five.look", "Five portions: two of one kind, three of another."},
-    {"two-out-of-five.how", "Begin at the left and go on to the right, the upper row first. You may go back as often as you like."},
+    {"two-out-of-five.how", "Begin at the left and go on to the right. You may go back as often as you like."},
     {"two-out-of-five.ask", "Three are alike, and the two others are alike. Ring the TWO."},
     {"two-out-of-five.kind", "Not sure? Most people aren't. Ring two anyway: a guess helps, an empty slip doesn't."},
     {"two-out-of-five.comment", "Anything you want to say, after you have chosen:"},
