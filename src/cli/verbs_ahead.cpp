@@ -93,7 +93,8 @@ void say_how_to_go_on(Call& call, const methods::Asked& asked, const methods::Ad
     call.say("");
     call.answer += report::lines_of(call.words.text("advise.next"));
     call.say("  " + round);
-    call.answer += report::lines_of(call.words.text("advise.next.how", {{"file", call.words.text(ready)}}));
+    if (call.words.has(ready)) call.answer += report::lines_of(call.words.text("advise.next.ready", {{"file", call.words.text(ready)}}));
+    call.answer += report::lines_of(call.words.text("advise.next.how"));
     if (best.directed) call.answer += report::lines_of(call.words.text("advise.next.word"));
 }
 

@@ -167,6 +167,8 @@ struct Method {
 // Phrases every method gives, as "<id>.<name>": title ("Triangle"), asks (the question it answers, for lists: "Can anyone tell?"),
 // look (what lies on the tray: "Two of these portions are alike. One is different."), how ("Eat them from left to right; ..."), ask ("Ring the one that is DIFFERENT."),
 // kind (the kind word under the rings), comment, before (the last box's question). Arguments of all: {attribute}.
+// Some give more: ready (the ready-made plan that asks by it), mark (what stands on its marked portion, where that is not R), low and high (the ends of a scale),
+// none (how "could not choose" is said), word.<answer> (what a word's tick box says).
 
 [[nodiscard]] inline AnswerShape one_code(const Round&) { return OneCode{}; }
 
