@@ -103,9 +103,9 @@ core::Status add(std::vector<Page>& pages, std::string folder, std::string file,
     return core::Done{};
 }
 
-/// `words` opened the sealed list of codes before close; nothing where there was nothing to open.
+/// `seal_words` opened the sealed list of codes before close; nothing where there was nothing to open.
 core::Result<std::vector<Page>> make_pages(const Call& call, const report::KitchenPapers& papers, const report::LabelSheet& sheet,
-                                           const std::optional<tasting::SealWords>& words) {
+                                           const std::optional<tasting::SealWords>& seal_words, const core::Words& words) {
     using core::Access;
     std::vector<Page> pages;
     core::Faults faults;
@@ -113,17 +113,24 @@ core::Result<std::vector<Page>> make_pages(const Call& call, const report::Kitch
         if (auto status = add(pages, folder, file, access, std::move(bytes)); !status) faults = status.faults();
     };
     if (call.has("--slip")) {
-        take("sealed", "slip.pdf", Access::owner_only, report::slip_pdf(papers, call.words));
-        if (words) take("sealed", "envelope.pdf", Access::owner_only, report::envelope_pdf(papers.room, *words, call.words));
+        take("sealed", "slip.pdf", Access::owner_only, report::slip_pdf(papers, words));
+        if (seal_words) take("sealed", "envelope.pdf", Access::owner_only, report::envelope_pdf(papers.room, *seal_words, words));
     } else {
-        take("room", "ballots.pdf", Access::everyone, report::ballots_pdf(papers.room, call.words));
-        take("room", "runner.pdf", Access::everyone, report::runner_pdf(papers.room, call.words));
-        if (call.has("--mat")) take("room", "mats.pdf", Access::everyone, report::mats_pdf(papers.room, call.words));
-        take("kitchen", "kitchen.pdf", Access::owner_only, report::kitchen_pdf(papers, call.words));
-        take("kitchen", "labels.pdf", Access::owner_only, report::labels_pdf(papers, sheet, call.words));
+        take("room", "ballots.pdf", Access::everyone, report::ballots_pdf(papers.room, words));
+        take("room", "runner.pdf", Access::everyone, report::runner_pdf(papers.room, words));
+        if (call.has("--mat")) take("room", "mats.pdf", Access::everyone, report::mats_pdf(papers.room, words));
+        take("kitchen", "kitchen.pdf", Access::owner_only, report::kitchen_pdf(papers, words));
+        take("kitchen", "labels.pdf", Access::owner_only, report::labels_pdf(papers, sheet, words));
     }
     if (!faults.empty()) return faults;
     return pages;
+}
+
+/// The words of the papers: English unless --language names another.
+core::Result<core::Words> paper_words(const Call& call) {
+    const std::string code = call.has("--language") ? core::lower_ascii(core::trimmed(call.value("--language"))) : "en";
+    if (const auto words = core::Words::in_language(code)) return *words;
+    return core::found("--language", "\"" + core::quoted(call.value("--language")) + "\"", "en (English), es (Spanish), fr (French) or de (German)");
 }
 
 /// A sealed tasting is blind for the kitchen too, or the seal would be worth nothing.
@@ -149,6 +156,8 @@ core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const s
     if (!sheet) return sheet.faults();
     const auto date = date_on_pages(call);
     if (!date) return date.faults();
+    const auto words = paper_words(call);
+    if (!words) return words.faults();
     const auto state = keeper.load(id);
     if (!state) return state.faults();
     if (auto blind = check_blind(call, *state); !blind) return blind.faults();
@@ -164,7 +173,7 @@ core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const s
                                                 .size = *size},
                                        .key = opened->paper.key,
                                        .blind_tubs = call.has("--blind-tubs")};
-    const auto pages = make_pages(call, papers, *sheet, state->is_opened() ? std::nullopt : opened->words);
+    const auto pages = make_pages(call, papers, *sheet, state->is_opened() ? std::nullopt : opened->words, *words);
     if (!pages) return pages.faults();
     core::Json files = core::Json::array();
     std::vector<std::string> names;

@@ -9,13 +9,29 @@
 #include "word_formats.hpp"
 
 namespace oddplate::embedded {
-extern const std::string_view words_en;   // designs/words/en.json, put in by the build
+extern const std::string_view words_en, words_es, words_fr, words_de;   // designs/words/*.json, put in by the build
 }
 
 namespace oddplate::core {
 namespace {
 
-using Arguments = std::map<std::string, Argument>;
+constexpr std::string_view k_languages[] = {"en", "es", "fr", "de"};
+
+/// What a template is filled with, and the marks that numbers have in its language.
+struct Filling {
+    const std::map<std::string, Argument>& args;
+    std::string_view point{"."}, thousands{","};
+
+    [[nodiscard]] std::string number(std::string_view english) const {
+        std::string text;
+        for (const char c : english) {
+            if (c == '.') text += point;
+            else if (c == ',') text += thousands;
+            else text += c;
+        }
+        return text;
+    }
+};
 
 /// The parts of "a|b {c|d|e}|f" at the bars outside inner braces.
 std::vector<std::string_view> at_bars(std::string_view text) {
@@ -43,25 +59,26 @@ std::size_t closing(std::string_view text, std::size_t open) {
     return std::string_view::npos;
 }
 
-std::optional<std::string> filled(std::string_view pattern, const Arguments& args, std::string_view number);
+std::optional<std::string> filled(std::string_view pattern, const Filling& filling, std::string_view number);
 
 /// One hole: what stands between two braces.
-std::optional<std::string> hole(std::string_view inside, const Arguments& args) {
+std::optional<std::string> hole(std::string_view inside, const Filling& filling) {
     const std::vector<std::string_view> parts = at_bars(inside);
     const std::size_t colon = parts[0].find(':');
-    const auto found_argument = args.find(std::string(parts[0].substr(0, colon)));
-    if (found_argument == args.end()) return std::nullopt;
+    const auto found_argument = filling.args.find(std::string(parts[0].substr(0, colon)));
+    if (found_argument == filling.args.end()) return std::nullopt;
     const Argument& argument = found_argument->second;
     if (parts.size() == 1) {
-        return colon == std::string_view::npos ? plain_text(argument) : formatted_text(argument, parts[0].substr(colon + 1));
+        const auto english = colon == std::string_view::npos ? plain_text(argument) : formatted_text(argument, parts[0].substr(colon + 1));
+        return !english || std::holds_alternative<std::string>(argument) ? english : filling.number(*english);
     }
     const auto* count = std::get_if<std::int64_t>(&argument);
     if (parts.size() != 3 || colon != std::string_view::npos || count == nullptr) return std::nullopt;
-    return filled(*count == 1 ? parts[1] : parts[2], args, with_commas(*count));
+    return filled(*count == 1 ? parts[1] : parts[2], filling, filling.number(with_commas(*count)));
 }
 
 /// A template with its holes filled; # is `number` inside a choice and itself elsewhere. Nothing where a hole cannot be filled.
-std::optional<std::string> filled(std::string_view pattern, const Arguments& args, std::string_view number) {
+std::optional<std::string> filled(std::string_view pattern, const Filling& filling, std::string_view number) {
     std::string text;
     for (std::size_t at = 0; at < pattern.size(); ++at) {
         const char c = pattern[at];
@@ -73,7 +90,7 @@ std::optional<std::string> filled(std::string_view pattern, const Arguments& arg
         } else {
             const std::size_t end = closing(pattern, at);
             if (end == std::string_view::npos) return std::nullopt;
-            const std::optional<std::string> part = hole(pattern.substr(at + 1, end - at - 1), args);
+            const std::optional<std::string> part = hole(pattern.substr(at + 1, end - at - 1), filling);
             if (!part) return std::nullopt;
             text += *part;
             at = end;
@@ -91,6 +108,22 @@ Words Words::english() {
         return built_in;
     }();
     return words;
+}
+
+std::span<const std::string_view> Words::languages() {
+    return k_languages;
+}
+
+std::optional<Words> Words::in_language(std::string_view code) {
+    static constexpr const std::string_view* k_texts[] = {&embedded::words_en, &embedded::words_es, &embedded::words_fr, &embedded::words_de};
+    static_assert(std::size(k_texts) == std::size(k_languages));
+    for (std::size_t i = 0; i < std::size(k_languages); ++i) {
+        if (k_languages[i] != code) continue;
+        Words words = english();
+        if (!words.add_json(*k_texts[i])) std::abort();   // our own files; a test reads them
+        return words;
+    }
+    return std::nullopt;
 }
 
 void Words::add(std::span<const Phrase> phrases) {
@@ -118,7 +151,10 @@ std::string Words::text(const Sentence& sentence) const {
 std::string Words::text(std::string_view id, std::map<std::string, Argument> args) const {
     const auto phrase = m_phrases.find(id);
     std::optional<std::string> words;
-    if (phrase != m_phrases.end()) words = filled(phrase->second, args, {});
+    Filling filling{args};
+    if (const auto point = m_phrases.find("number.point"); point != m_phrases.end()) filling.point = point->second;
+    if (const auto mark = m_phrases.find("number.thousands"); mark != m_phrases.end()) filling.thousands = mark->second;
+    if (phrase != m_phrases.end()) words = filled(phrase->second, filling, {});
     return words ? *words : "[" + std::string(id) + "]";
 }
 

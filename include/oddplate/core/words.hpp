@@ -2,6 +2,7 @@
 // The one catalogue of words.
 
 #include <map>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -20,13 +21,19 @@ namespace oddplate::core {
 ///   {x:1} {x:2}   a number with that many decimals (0 to 9)
 ///   {n|one taster|# tasters}   a choice by number: the first text for 1, else the second; # is the number (1,234)
 /// in100 and percent leave the decimal out only where the number is whole: "5 in 100" is exactly 0.05, "5.0 in 100" is near it.
-/// The texts of a choice may hold holes of their own. A whole number without format is written with thousands commas. An unknown
-/// id, a missing argument or a bad format is a fault of ours: the text then reads "[id]", and a test over every phrase keeps it
+/// The texts of a choice may hold holes of their own. A whole number without format is written with thousands commas. Another language
+/// has its own decimal and thousands marks ("number.point", "number.thousands"). An unknown id, a missing argument or a bad format is a fault of ours: the text then reads "[id]", and a test over every phrase keeps it
 /// from happening.
 class Words {
 public:
     /// The English catalogue that is built in (designs/words/en.json).
     [[nodiscard]] static Words english();
+
+    /// The codes of the languages that are built in, as in BCP 47: "en" first.
+    [[nodiscard]] static std::span<const std::string_view> languages();
+    /// The catalogue in one of them (designs/words/<code>.json); what it lacks stays English. Nothing for another code. The other
+    /// languages hold what guests, runner and kitchen read, the methods' phrases for them too: don't add() the English ones over them.
+    [[nodiscard]] static std::optional<Words> in_language(std::string_view code);
 
     /// Adds phrases of a method; an id that is already there is replaced.
     void add(std::span<const Phrase> phrases);

@@ -131,6 +131,29 @@ TEST_CASE("Words: what cannot be said shows its id in brackets", "[core][words]"
     CHECK(said("{x:1}", {{"x", std::string("3")}}) == "[x]");
 }
 
+TEST_CASE("Words: numbers have the marks of the language", "[core][words]") {
+    const Phrase phrase{"x", "{x:2} {n} {n|eins|#} {t}."};
+    const std::map<std::string, Argument> args{{"x", 2.5}, {"n", std::int64_t{1234}}, {"t", std::string("1.5,")}};
+    for (const auto& [code, said] : {std::pair{"en", "2.50 1,234 1,234 1.5,."}, std::pair{"de", "2,50 1.234 1.234 1.5,."},
+                                     std::pair{"es", "2,50 1.234 1.234 1.5,."}, std::pair{"fr", "2,50 1\u00a0234 1\u00a0234 1.5,."}}) {
+        auto words = Words::in_language(code);
+        REQUIRE(words);
+        words->add({&phrase, 1});
+        CHECK(words->text("x", args) == said);
+    }
+}
+
+TEST_CASE("Words: what a language lacks stays English, and there are no others", "[core][words]") {
+    CHECK(Words::languages().front() == "en");
+    CHECK(Words::in_language("en")->all() == Words::english().all());
+    for (const std::string_view code : Words::languages()) {
+        const auto words = Words::in_language(code);
+        REQUIRE(words);
+        CHECK(words->text("advise.ask.direction.again") == Words::english().text("advise.ask.direction.again"));
+    }
+    for (const char* code : {"", "EN", "it", "es-MX"}) CHECK_FALSE(Words::in_language(code));
+}
+
 TEST_CASE("Words: another language replaces what it has and leaves the rest, all or nothing", "[core][words]") {
     Words words;
     const std::array<Phrase, 2> phrases{Phrase{"a", "one"}, Phrase{"b", "two"}};
