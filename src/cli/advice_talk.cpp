@@ -1,6 +1,7 @@
 #include "advice_talk.hpp"
 
 #include <functional>
+#include <optional>
 
 #include "oddplate/core/text.hpp"
 #include "typing.hpp"
@@ -28,6 +29,13 @@ bool take_in_ten(const std::string& text, methods::Asked& asked) {
     return true;
 }
 
+bool take_share(const std::string& text, methods::Asked& asked) {
+    const auto value = number_in(text);
+    if (!value || !(*value > 0 && *value < 10) || *value == 5) return false;
+    asked.share = *value / 10;
+    return true;
+}
+
 bool take_people(const std::string& text, methods::Asked& asked) {
     if (text.empty()) return true;   // not known yet
     asked.people = whole_in(text, 1, 10'000);
@@ -39,18 +47,26 @@ bool take_people(const std::string& text, methods::Asked& asked) {
 core::Result<methods::Asked> ask_for_advice(Call& call) {
     Terminal terminal(call);
     methods::Asked asked;
-    const std::pair<const char*, std::function<bool(const std::string&)>> questions[] = {
+    struct AskedFor {
+        const char* phrase;
+        std::function<bool(const std::string&)> take;
+        std::optional<bool> liked{};   ///< only where liking is asked for, or only where it is not
+    };
+    const AskedFor questions[] = {
         {"advise.ask.wanted", [&](const std::string& text) { return take_wanted(text, asked); }},
-        {"advise.ask.direction", [&](const std::string& text) { return take_yes(text, asked.direction); }},
-        {"advise.ask.in_ten", [&](const std::string& text) { return take_in_ten(text, asked); }},
+        {"advise.ask.direction", [&](const std::string& text) { return take_yes(text, asked.direction); }, false},
+        {"advise.ask.in_ten", [&](const std::string& text) { return take_in_ten(text, asked); }, false},
+        {"advise.ask.share", [&](const std::string& text) { return take_share(text, asked); }, true},
         {"advise.ask.people", [&](const std::string& text) { return take_people(text, asked); }}};
-    for (const auto& [phrase, take] : questions)
+    for (const auto& [phrase, take, liked] : questions) {
+        if (liked && *liked != (asked.wanted == methods::Wanted::liked)) continue;
         for (;;) {
             const auto line = terminal.ask(phrase);
             if (!line) return core::fault(core::ErrorKind::usage, "usage", "the input ended before the last question was answered");
             if (take(core::lower_ascii(core::trimmed(*line)))) break;
             terminal.say(std::string(phrase) + ".again");
         }
+    }
     return asked;
 }
 

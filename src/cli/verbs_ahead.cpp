@@ -36,6 +36,11 @@ core::Result<methods::Asked> asked_in_flags(const Call& call) {
     asked.direction = direction == "yes";
     const auto in_ten = number_flag_or(call, "--notice-in-ten", asked.notice_in_ten, 0, 10);
     if (!in_ten) return in_ten.faults();
+    const auto share = number_flag_or(call, "--share", asked.share, 0, 1);
+    if (!share) return share.faults();
+    asked.share = *share;
+    if (call.has("--share") && asked.wanted != methods::Wanted::liked)
+        return core::fault(core::ErrorKind::usage, "usage", "--share goes with --question liked; how many notice is said by --notice-in-ten");
     const auto people = whole_flag_or(call, "--people", 0, 1, 10'000);
     const auto portions = whole_flag_or(call, "--portions", asked.most_portions, 1, 100);
     for (const auto* each : {&people, &portions})
@@ -64,7 +69,7 @@ Json round_of(const methods::Asked& asked, const methods::AdviceGiven& given, co
     const auto in_thousandths = [](double x) { return std::round(1000 * x) / 1000; };
     Json round = Json::object();
     round.set("method", way.method->id);
-    if (given.share) return round.set("share", in_thousandths(*given.share));
+    if (given.share) return round.set("share", in_thousandths(std::max(*given.share, 1 - *given.share)));   // either side's
     if (way.directed) round.set("attribute", "saltier").set("stronger", "current");
     if (asked.wanted == methods::Wanted::same) round.set("aim", "similarity");
     return round.set(asked.wanted == methods::Wanted::same ? "same_below_d" : "detect_d", in_thousandths(given.d_prime));
@@ -104,8 +109,8 @@ void say_advice(Call& call, const methods::Asked& asked, const methods::AdviceGi
         call.answer += report::lines_of(call.words.text(id, std::move(args)));
     };
     const bool taken = call.has("--question") && !call.has("--notice-in-ten");
-    say(taken ? "advise.scale_taken" : "advise.scale", {{"k", asked.notice_in_ten}, {"d", given.d_prime}});
-    if (given.share) say("advise.share", {{"share", *given.share}});
+    if (given.share) say(call.has("--notice-in-ten") ? "advise.share_not_notice" : "advise.share", {{"share", *given.share}});
+    else say(taken ? "advise.scale_taken" : "advise.scale", {{"k", asked.notice_in_ten}, {"d", given.d_prime}});
     std::vector<methods::Advised> ways = given.methods;
     const bool all = call.has("--all");
     if (!all) std::stable_partition(ways.begin(), ways.end(), [](const methods::Advised& way) { return way.fits; });
@@ -113,7 +118,11 @@ void say_advice(Call& call, const methods::Asked& asked, const methods::AdviceGi
     for (std::size_t i = 0; i < shown; ++i) say_way(call, asked, ways[i]);
     call.say("");
     if (shown < ways.size()) say("advise.more", {{"n", static_cast<std::int64_t>(ways.size() - shown)}});
-    say(asked.wanted == methods::Wanted::same ? "advise.chances_same" : "advise.chances");
+    for (const methods::Method* method : given.beyond)
+        say("advise.beyond", {{"method", call.words.text(std::string(method->id) + ".title")}});
+    say(asked.wanted == methods::Wanted::same    ? "advise.chances_same"
+        : asked.wanted == methods::Wanted::liked ? "advise.chances_liked"
+                                                 : "advise.chances");
     const auto best = std::find_if(ways.begin(), ways.end(), [](const methods::Advised& way) { return way.fits; });
     say_how_to_go_on(call, asked, given, best == ways.end() ? ways.front() : *best);
 }
@@ -132,10 +141,24 @@ core::Result<ExitCode> advise(Call& call) {
     Json list = Json::array();
     for (const methods::Advised& advised : given->methods) list.push(advised_json(advised, call.words));
     Json out = Json::object();
-    out.set("d_prime", given->d_prime);
-    out.set("discriminators", given->discriminators);
-    if (given->share) out.set("share", *given->share);
+    if (given->share) {
+        Json why = Json::object();
+        for (const char* key : {"d_prime", "discriminators"}) {
+            out.set(key, Json());
+            why.set(key, "how many like it is not told by how many notice it");
+        }
+        out.set("share", *given->share);
+        out.set("why", std::move(why));
+    } else {
+        out.set("d_prime", given->d_prime);
+        out.set("discriminators", given->discriminators);
+    }
     out.set("methods", std::move(list));
+    if (!given->beyond.empty()) {
+        Json beyond = Json::array();
+        for (const methods::Method* method : given->beyond) beyond.push(method->id);
+        out.set("beyond", std::move(beyond));
+    }
     call.print(out);
     return 0;
 }
@@ -270,6 +293,7 @@ std::vector<Verb> ahead_verbs() {
                    {"--direction", "YES|NO", "whether you can say which way the change goes (saltier)", false},
                    {"--people", "N", "how many can come", false},
                    {"--notice-in-ten", "K", "how many of ten may notice before it matters (4)", false},
+                   {"--share", "S", "with liked: the share for one side that must not be missed (0.7: 7 of ten who choose)", false},
                    {"--portions", "N", "how many portions a tongue takes in an evening (9)", false},
                    {"--all", "", "all methods, not only the three best", false}},
          .run = advise,

@@ -110,8 +110,11 @@ core::Result<Verdicts> one_evening(const methods::Plan& plan, std::span<const me
     const auto answers = Evening(plan, methods, panel, *drawn, chance).answers();
     if (!answers) return answers.faults();
     Verdicts verdicts;
-    for (std::size_t round = 0; round < methods.size(); ++round)
-        verdicts.push_back(methods[round]->analyse(*methods[round], (*answers)[round], plan.rounds[round], plan).verdict);
+    for (std::size_t round = 0; round < methods.size(); ++round) {
+        const methods::Method& method = *methods[round];
+        if (method.verdict != nullptr) verdicts.emplace_back(method.verdict(method, (*answers)[round], plan.rounds[round], plan));
+        else verdicts.push_back(method.analyse(method, (*answers)[round], plan.rounds[round], plan).verdict);
+    }
     return verdicts;
 }
 

@@ -11,15 +11,10 @@
 namespace oddplate::methods {
 namespace {
 
-/// Of the votes that the better liked one gets at this distance, when people vote as they taste.
-double share_at(double d) {
-    return stats::proportion_correct(stats::two_afc_link(), d);
-}
-
 Settings question_for(const Asked& asked, const Advice& way, double d) {
     Settings settings;
     if (asked.wanted == Wanted::liked) {
-        settings.emplace("share", share_at(d));
+        settings.emplace("share", asked.share);
         return settings;
     }
     settings.emplace("detect_d", d);
@@ -40,13 +35,14 @@ void fit_to_people(const Asked& asked, Advised& advised) {
     advised.fits = advised.sets * advised.portions <= asked.most_portions && (advised.sets == 1 || asked.wanted != Wanted::same);
 }
 
+/// Without tasters where the method would take more answers than it looks for.
 core::Result<Advised> advised_of(const Asked& asked, const Method& method, const Advice& way, double d) {
     const Settings settings = question_for(asked, way, d);
     const auto size = method.size(method, settings);
     if (!size) return size.faults();
     Advised advised{.method = &method, .flag = way.flag, .directed = way.directed, .reason = way.reason};
     const auto tasters = size->number("tasters");
-    if (!tasters) return core::fault(core::ErrorKind::bad_value, "no-size", std::string(method.id) + " finds such a difference with no panel");
+    if (!tasters) return advised;
     advised.tasters = static_cast<std::int64_t>(*tasters);
     advised.portions = portions_of(method, settings);
     advised.servings_per_spot = advised.tasters * advised.portions;
@@ -60,16 +56,23 @@ core::Result<AdviceGiven> advise(const Asked& asked) {
     if (!(asked.notice_in_ten > 0 && asked.notice_in_ten < 10))
         return core::found("--notice-in-ten", core::shortest(asked.notice_in_ten), "a number above 0 and below 10", "", "out-of-range",
                            core::ErrorKind::usage);
+    if (!(asked.share > 0 && asked.share < 1 && asked.share != 0.5))
+        return core::found("--share", core::shortest(asked.share), "a number above 0 and below 1, not 0.5", "", "out-of-range",
+                           core::ErrorKind::usage);
     AdviceGiven given;
-    given.discriminators = asked.notice_in_ten / 10;
-    given.d_prime = *stats::d_from_discriminators(stats::triangle_link(), given.discriminators);
-    if (asked.wanted == Wanted::liked) given.share = share_at(given.d_prime);
+    if (asked.wanted == Wanted::liked) {
+        given.share = asked.share;
+    } else {
+        given.discriminators = asked.notice_in_ten / 10;
+        given.d_prime = *stats::d_from_discriminators(stats::triangle_link(), given.discriminators);
+    }
     for (const Method* method : all())
         for (const Advice& way : method->advice) {
             if (way.wanted != asked.wanted || (way.directed && !asked.direction)) continue;
             auto advised = advised_of(asked, *method, way, given.d_prime);
             if (!advised) return advised.faults();
-            given.methods.push_back(*advised);
+            if (advised->tasters == 0) given.beyond.push_back(method);
+            else given.methods.push_back(*advised);
         }
     std::stable_sort(given.methods.begin(), given.methods.end(), [](const Advised& a, const Advised& b) {
         return std::tuple(a.tasters, a.servings_per_spot, a.portions) < std::tuple(b.tasters, b.servings_per_spot, b.portions);

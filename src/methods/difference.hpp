@@ -17,7 +17,6 @@ inline constexpr Setting k_aim{.key = "aim",
                                .kind = Kind::choice,
                                .choices = k_aims,
                                .help = "what the tasting is for: to find a difference, or to show that it is small enough"};
-inline constexpr Setting k_alpha{.key = "alpha", .lo = 0, .hi = 1, .open = true, .help = "how often chance may fool us (default 0.05)"};
 inline constexpr Setting k_power{
     .key = "power", .lo = 0, .hi = 1, .open = true, .help = "how often the tasting should find it (default 0.8)"};
 

@@ -29,7 +29,10 @@ core::Result<Findings> curve(const Method& asked, const Settings& settings, doub
     findings.add("method", Value{std::string(method.id)});
     findings.add("d_prime", Value{d});
     findings.add("proportion_correct", Value{stats::proportion_correct(link, d)});
-    findings.add("discriminators", Value{d > 0 ? stats::discriminators_from_d(link, d) : 0.0});
+    if (method.right_of_n)
+        findings.add("discriminators", Value{d > 0 ? stats::discriminators_from_d(link, d) : 0.0});
+    else
+        findings.add("discriminators", Value{}, "one word about one impression has no share of people who can tell");
     return findings;
 }
 

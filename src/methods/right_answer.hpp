@@ -91,7 +91,8 @@ struct Weighed {
     bool order_untested{false};                ///< they did, and no exact test given them is known for such answers
     std::optional<stats::Interval> interval;   ///< of the proportion correct
     bool different{false}, similar{false}, below_chance{false};
-    bool withheld{false};   ///< S would hold on average, but the spots differ
+    bool withheld{false};   ///< S would hold on average, but the spots differ, or could not be compared at all
+    bool incomparable{false};   ///< the second of these
 };
 [[nodiscard]] Weighed weigh(const Method& method, const Family& family, const Question& question, const Count& count);
 
@@ -131,6 +132,9 @@ struct Weighing {
 };
 [[nodiscard]] Weighing weigh_round(const Method& method, const Family& family, const Question& question,
                                    std::span<const Observation> observations, const Round& round, const Plan& plan);
+/// The spots' own sentences for the rules any-spot and each-spot: the verdict and the spot that speaks for it.
+void say_by_spot(std::vector<core::Sentence>& words, const Method& method, const Question& question, const Weighing& weighing,
+                 DecideOn rule);
 /// The rule's verdict had one answer at this spot come out otherwise (change: +1 right, -1 wrong), everything else the same.
 [[nodiscard]] Verdict verdict_if(const Method& method, const Question& question, const Weighing& weighing, DecideOn rule,
                                  std::size_t spot, int change);
@@ -152,6 +156,8 @@ struct Panel {
     std::int64_t each_gives{1};   ///< answers of one taster to one count
     double looks{1};              ///< alpha is shared among so many
     bool each{false};             ///< all of them have to pass, for a difference too
+    int pooled_spots{1};          ///< spots in the one count, everybody at all of them; 0 where people are at different ones
+    bool incomparable{false};     ///< several sets each, at one spot only: S over all spots is withheld
 
     [[nodiscard]] std::int64_t smallest() const;
 };
@@ -200,6 +206,9 @@ void add_tasters(const Method& method, std::span<const Observation> observations
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
 [[nodiscard]] RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations,
                                     const Round& round, const Plan& plan);
+/// Its verdict alone.
+[[nodiscard]] std::string_view verdict(const Method& method, const Family& family, std::span<const Observation> observations,
+                                       const Round& round, const Plan& plan);
 [[nodiscard]] Outlook outlook(const Method& method, const Family& family, const Round& round, const Plan& plan);
 [[nodiscard]] bool claims_difference(std::string_view verdict);
 [[nodiscard]] inline bool never_abstains(const Round&) {
@@ -259,6 +268,8 @@ template <const Family& family>
             .score = own.score,
             .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
                           const Plan& plan) { return analyse(with_curve(method, round.settings), family, observations, round, plan); },
+            .verdict = [](const Method& method, std::span<const Observation> observations, const Round& round,
+                          const Plan& plan) { return verdict(with_curve(method, round.settings), family, observations, round, plan); },
             .add_tasters = [](const Method& method, std::span<const Observation> observations, std::span<const std::string> names,
                               const Round& round, RoundFindings& found) {
                 add_tasters(with_curve(method, round.settings), observations, names, round, found);

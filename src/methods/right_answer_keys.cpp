@@ -97,11 +97,15 @@ void add_tails(Findings& findings, const Question& question, const Count& count,
     findings.add_optional("p_value_similar", weighed.p_similar, no_similar);
 }
 
-void add_margin(Findings& findings, const Question& question) {
+void add_margin(Findings& findings, const Method& method, const Question& question, const Limits& limits) {
     if (!question.margin) return findings.add("same_below", Value{}, std::string(k_no_margin));
     findings.add_optional("same_below.d_prime", question.margin->d_prime, "no finite difference gives it");
     findings.add("same_below.discriminators", Value{question.margin->discriminators});
     findings.add("same_below.proportion_correct", Value{question.margin->proportion});
+    if (limits.both_ways)
+        findings.add("same_below.sides", std::string("two-sided: the difference is small either way"));
+    else if (is_one_way(method, limits))
+        findings.add("same_below.sides", std::string("one-sided: that the version said to have more has less is not tested"));
 }
 
 std::string interval_kind(const Question& question, const Count& count) {
@@ -114,7 +118,7 @@ std::string interval_kind(const Question& question, const Count& count) {
         case stats::IntervalKind::wilson:
             return "score, by answers (Wilson; approximate)";
         case stats::IntervalKind::likelihood:
-            return "profile likelihood of d', by answers (approximate; from guessing up)";
+            return "profile likelihood of d', by answers (approximate; estimate and limits from guessing up)";
     }
     std::abort();
 }
@@ -135,6 +139,9 @@ Findings findings_of(const Method& method, const Family&, const Question& questi
 
     Carried proportion;
     if (count.of > 0) proportion.estimate = static_cast<double>(count.correct) / static_cast<double>(count.of);
+    // The likelihood of d' knows no proportion below guessing, neither for its limits nor for the estimate between them.
+    if (proportion.estimate && !count.by_tasters() && question.interval == stats::IntervalKind::likelihood)
+        proportion.estimate = std::max(*proportion.estimate, link.chance);
     if (weighed.interval) {
         proportion.lower = weighed.interval->lower;
         proportion.upper = weighed.interval->upper;
@@ -148,7 +155,7 @@ Findings findings_of(const Method& method, const Family&, const Question& questi
     add_discriminators(findings, link.chance, count, proportion, no_interval);
     add_d_prime(findings, link, count, proportion, no_interval);
     add_limit(findings, question, weighed.limits);
-    add_margin(findings, question);
+    add_margin(findings, method, question, weighed.limits);
 
     if (weighed.below_chance) findings.warnings.emplace_back("below_chance");
     say_count(findings, method, question, count, weighed);

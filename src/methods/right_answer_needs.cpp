@@ -2,11 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/curves.hpp"
 #include "oddplate/stats/link.hpp"
 #include "oddplate/stats/power.hpp"
+#include "oddplate/stats/spots_agree.hpp"
 #include "right_answer.hpp"
 
 namespace oddplate::methods::right_answer {
@@ -25,12 +27,27 @@ std::optional<std::int64_t> most_similar(const Panel& panel, const stats::Simila
     return most;
 }
 
+/// The chance that spots which are alike are not found to differ, which would withhold what is said of all of them together.
+double chance_of_agreeing(const Panel& panel, const stats::SimilarityTest& test, std::int64_t n, double proportion, std::int64_t below,
+                          std::int64_t most) {
+    if (panel.incomparable) return 0;
+    if (panel.pooled_spots == 1) return 1;
+    if (panel.pooled_spots == 0) return 1 - test.alpha;   // people at different spots: the test's size is alpha at most
+    std::vector<double> totals;
+    for (std::int64_t k = 0; k <= panel.each_gives; ++k) totals.push_back(stats::binomial_pmf(k, panel.each_gives, proportion));
+    const int sets = static_cast<int>(panel.each_gives) / panel.pooled_spots;
+    return stats::chance_spots_agree({std::max<std::int64_t>(1, n / panel.each_gives), panel.pooled_spots, sets}, totals, below + 1, most,
+                                     test.alpha);
+}
+
 double chance_of_few(const Panel& panel, const stats::SimilarityTest& test, std::int64_t n, double proportion) {
     const auto most = n > 0 ? most_similar(panel, test, n) : std::nullopt;
     if (!most) return 0;
     std::int64_t below = stats::most_correct(n, test.chance, test.alpha).value_or(-1);
     if (test.sided == stats::Sided::two) below = std::max(below, n - *most - 1);
-    return below >= *most ? 0.0 : stats::binomial_lower(*most, n, proportion) - stats::binomial_lower(below, n, proportion);
+    if (below >= *most) return 0;
+    return (stats::binomial_lower(*most, n, proportion) - stats::binomial_lower(below, n, proportion)) *
+           chance_of_agreeing(panel, test, n, proportion, below, *most);
 }
 
 }   // namespace
@@ -54,6 +71,9 @@ Panel panel_of(const Round& round, const Plan& plan, std::int64_t tasters, int s
     if (round.decide_on == DecideOn::overall) {
         panel.counts = {shares / spots * sets};
         panel.each_gives = static_cast<std::int64_t>(sets) * round.spots_each();
+        const bool at_all = shares == tasters * spots * spots;   // everybody at every spot
+        panel.incomparable = spots > 1 && round.spots_each() == 1 && sets > 1;
+        panel.pooled_spots = spots == 1 ? 1 : at_all ? static_cast<int>(spots) : 0;
     }
     if (round.decide_on == DecideOn::any_spot) panel.looks = static_cast<double>(spots);
     panel.each = round.decide_on == DecideOn::each_spot;
@@ -89,9 +109,12 @@ std::optional<double> chance_of_aim(const Method& method, const Family& family, 
 std::optional<std::int64_t> people_needed(const Method& method, const Family& family, const Question& question,
                                           const Round& round, const Plan& plan, int sets) {
     if (!chance_of_aim(method, family, question, panel_of(round, plan, 2, sets))) return std::nullopt;
-    // However large the panel, nobody telling reads as "below chance" alpha of the time at each count.
-    const auto looked_at = static_cast<double>(panel_of(round, plan, 2, sets).counts.size());
-    if (question.similarity && round.power > std::pow(1 - question.alpha, looked_at)) return std::nullopt;
+    // However large the panel, nobody telling reads as "below chance" alpha of the time at each count, and spots in one count are
+    // found to differ alpha of the time.
+    const Panel any = panel_of(round, plan, 2, sets);
+    if (question.similarity && any.incomparable) return std::nullopt;
+    const double guards = static_cast<double>(any.counts.size()) + (any.pooled_spots == 1 ? 0 : 1);
+    if (question.similarity && round.power > std::pow(1 - question.alpha, guards)) return std::nullopt;
     const auto holds = [&](std::int64_t people) {
         return *chance_of_aim(method, family, question, panel_of(round, plan, people, sets)) >= round.power;
     };

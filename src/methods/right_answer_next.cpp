@@ -81,6 +81,10 @@ std::vector<core::Sentence> next_steps(const Method& method, const Family& famil
             break;
         case Verdict::unsettled:
             if (weighing.pooled.weighed.below_chance) break;   // the check of the codes comes first, and is said already
+            if (round.decide_on == DecideOn::overall && weighing.pooled.weighed.withheld) {   // more people would not mend it
+                words.push_back({"right.next.by_spot", {}});
+                break;
+            }
             offer_directed(words, "right.next.directed", method, question, weighing, round,
                            offer_people(words, method, family, question, weighing, round, plan));
             break;

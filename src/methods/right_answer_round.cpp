@@ -93,6 +93,17 @@ void gather_warnings(const Weighing& weighing, DecideOn rule, RoundFindings& fou
 
 }   // namespace
 
+void compare_and_decide(const Question& question, const Table& table, DecideOn rule, Weighing& weighing) {
+    adjust(weighing.spots);
+    compare_spots(table, weighing);
+    Weighed& pooled = weighing.pooled.weighed;
+    const bool differ = weighing.heterogeneity && stats::significant(*weighing.heterogeneity, question.alpha);
+    pooled.incomparable = pooled.similar && weighing.untested == Untested::nobody_at_two;
+    pooled.withheld = pooled.similar && (differ || pooled.incomparable);
+    pooled.similar = pooled.similar && !pooled.withheld;
+    decide(question, rule, weighing);
+}
+
 std::string_view to_text(Untested why) {
     switch (why) {
         case Untested::no:
@@ -123,9 +134,6 @@ Weighing weigh_round(const Method& method, const Family& family, const Question&
         weigh_spot(method, family, question, places[j], uneven, spot);
         weighing.spots.push_back(std::move(spot));
     }
-    adjust(weighing.spots);
-    compare_spots(table, weighing);
-
     if (weighing.spots.size() == 1) {
         weighing.pooled = weighing.spots.front();
     } else {
@@ -133,10 +141,7 @@ Weighing weigh_round(const Method& method, const Family& family, const Question&
         weigh_spot(method, family, question, places.back(), any_uneven, weighing.pooled);
     }
     weighing.pooled.name.clear();
-    Weighed& pooled = weighing.pooled.weighed;
-    pooled.withheld = pooled.similar && weighing.heterogeneity && stats::significant(*weighing.heterogeneity, question.alpha);
-    pooled.similar = pooled.similar && !pooled.withheld;
-    decide(question, round.decide_on, weighing);
+    compare_and_decide(question, table, round.decide_on, weighing);
     return weighing;
 }
 
@@ -148,6 +153,14 @@ Verdict verdict_if(const Method& method, const Question& question, const Weighin
     adjust(then.spots);
     decide(question, rule, then);
     return combine(then.different, then.similar);
+}
+
+std::string_view verdict(const Method& method, const Family& family, std::span<const Observation> observations, const Round& round,
+                         const Plan& plan) {
+    Question question = question_of(method, round);
+    question.confidence.reset();   // no intervals
+    const Weighing weighing = weigh_round(method, family, question, observations, round, plan);
+    return to_text(combine(weighing.different, weighing.similar));
 }
 
 RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations, const Round& round,

@@ -68,9 +68,7 @@ void say_one_count(Sentences& words, const Method& method, const Question& quest
     if ((verdict == Verdict::unsettled || verdict == Verdict::close_enough) &&
         is_different(spot.weighed.limits, spot.count.correct))
         say("right.order_unsettles");
-    if (spot.weighed.withheld)
-        say("right.withheld");
-    else if (verdict == Verdict::unsettled && question.margin)
+    if (spot.weighed.withheld || (verdict == Verdict::unsettled && question.margin))
         say(why_not_similar(question, spot.count, spot.weighed));
 }
 
@@ -79,7 +77,8 @@ const Spot& spot_with(const Weighing& weighing, double (*rank)(const Spot&)) {
                              [&](const Spot& a, const Spot& b) { return rank(a) < rank(b); });
 }
 
-/// Every spot has its say: the rules any-spot and each-spot.
+}   // namespace
+
 void say_by_spot(Sentences& words, const Method& method, const Question& question, const Weighing& weighing, DecideOn rule) {
     const Spot& strongest = spot_with(weighing, [](const Spot& spot) { return -spot.p_for_rule; });
     const Spot& faintest = spot_with(weighing, [](const Spot& spot) { return spot.count.of == 0 ? 2.0 : spot.p_for_rule; });
@@ -123,6 +122,8 @@ void say_by_spot(Sentences& words, const Method& method, const Question& questio
     for (const Spot& spot : weighing.spots)
         if (spot.weighed.below_chance) say(below, spot);
 }
+
+namespace {
 
 /// Spots of the plan that brought nothing, so that no sentence reads as if it spoke of them.
 void say_unanswered(Sentences& words, const Weighing& weighing) {

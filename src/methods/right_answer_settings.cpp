@@ -12,7 +12,6 @@ namespace oddplate::methods::right_answer {
 namespace {
 
 using difference::k_aim;
-using difference::k_alpha;
 using difference::k_most_d;
 using difference::k_power;
 

@@ -1,11 +1,8 @@
 // How many people a question needs: asked once, of one count, or of several spots under a rule.
 
-#include <algorithm>
-#include <cmath>
 #include <string>
 
 #include "oddplate/core/json.hpp"
-#include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/link.hpp"
 #include "oddplate/stats/spots_size.hpp"
 #include "right_answer.hpp"
@@ -58,6 +55,9 @@ core::Result<Asked> read(const Method& method, const Settings& settings) {
     asked.by_share = settings.contains("detect_pd");
     if (!(asked.detect.proportion > method.link->chance))
         return core::found("--detect-d", "a difference too small to compute with", "a larger one");
+    if (settings.contains("true_d") && !asked.similarity)
+        return core::fault(core::ErrorKind::usage, "usage",
+                           "--true-d goes with --aim similarity: the power to find a difference is reckoned at --detect-d");
     const double true_d = number(settings, "true_d").value_or(0);
     asked.truth = {true_d, stats::discriminators_from_d(*method.link, true_d), stats::proportion_correct(*method.link, true_d)};
     if (asked.similarity && !(asked.truth.proportion < asked.detect.proportion))
@@ -77,6 +77,10 @@ stats::PeopleSize people(const stats::PanelSize& size) {
     return {size.tasters, size.tasters_safe, size.tasters, size.critical, size.alpha_actual, size.power_actual};
 }
 
+stats::SimilarityTest similarity_test(const Method& method, const Family& family, const Asked& asked) {
+    return {method.link->chance, asked.detect.proportion, asked.alpha, family.similar};
+}
+
 std::optional<stats::PeopleSize> find_size(const Method& method, const Family& family, const Asked& asked) {
     const double chance = method.link->chance;
     const bool plain = asked.spots.spots == 1 && asked.spots.sets_per_taster == 1;   // one answer each: gamma changes nothing
@@ -85,45 +89,40 @@ std::optional<stats::PeopleSize> find_size(const Method& method, const Family& f
         const auto size = stats::size_difference(chance, asked.detect.proportion, asked.alpha, asked.power);
         return size ? std::optional(people(*size)) : std::nullopt;
     }
-    const stats::SimilarityTest test{chance, asked.detect.proportion, asked.alpha, family.similar};
-    if (!plain) return stats::size_similarity_over_spots(asked.spots, test, asked.truth.discriminators, asked.power);
-    const auto size = stats::size_similarity(test, asked.truth.proportion, asked.power);
-    return size ? std::optional(people(*size)) : std::nullopt;
+    const stats::SimilarityTest test = similarity_test(method, family, asked);
+    if (plain) {
+        const auto size = stats::size_similarity(test, asked.truth.proportion, asked.power);
+        return size ? std::optional(people(*size)) : std::nullopt;
+    }
+    if (asked.spots.spots > 1) {   // no standard speaks of several spots: what is asked for is the verdict
+        if (auto size = stats::size_similarity_verdict_over_spots(asked.spots, test, asked.truth.discriminators, asked.power)) return size;
+    }
+    return stats::size_similarity_over_spots(asked.spots, test, asked.truth.discriminators, asked.power);
 }
 
-/// Chance of S itself at the truth: K above what is below chance and at most `critical`, at every count that the rule looks at.
-std::optional<double> verdict_power(const Method& method, const Family& family, const Asked& asked,
-                                    const stats::PeopleSize& size) {
-    const bool pooled = asked.spots.decide_on == stats::DecideOn::overall;
-    if (asked.spots.gamma > 0 && size.answers > size.tasters && asked.truth.discriminators > 0) return std::nullopt;
-    const std::int64_t n = pooled ? size.answers : size.answers / asked.spots.spots;
-    std::int64_t lowest = stats::most_correct(n, method.link->chance, asked.alpha).value_or(-1) + 1;
-    if (family.similar == stats::Sided::two) lowest = std::max(lowest, n - size.critical);
-    if (lowest > size.critical) return 0.0;
-    const double p = asked.truth.proportion;
-    const double one = std::max(0.0, stats::binomial_lower(size.critical, n, p) - stats::binomial_lower(lowest - 1, n, p));
-    return pooled ? one : std::pow(one, asked.spots.spots);
-}
-
-/// `verdict`: similarity's own chance, guards included, where it was computed.
-void say_size(Findings& findings, const Asked& asked, const stats::PeopleSize& size, const std::optional<double>& verdict) {
+void say_size(Findings& findings, const Asked& asked, const stats::PeopleSize& size, const stats::SimilarityPower& power) {
     std::map<std::string, core::Argument> args{{"n", size.tasters},          {"safe", size.tasters_safe},
-                                               {"answers", size.answers},    {"power", size.power_actual},
+                                               {"answers", size.answers},    {"power", power.verdict},
                                                {"false", size.alpha_actual}, {"line", asked.detect.discriminators},
                                                {"k", size.critical}};
-    if (verdict) args.at("power") = *verdict;
     const bool some_tell = asked.similarity && asked.truth.discriminators > 0;
     if (some_tell) args.emplace("true", asked.truth.discriminators);
     const bool by_spot =
         asked.spots.spots > 1 && asked.spots.decide_on != stats::DecideOn::overall;   // k and false are one spot's
+    const bool pooled_spots = asked.spots.spots > 1 && !by_spot;
+    const bool short_of = asked.similarity && power.verdict < asked.power;
+    const bool beyond = short_of && asked.spots.spots > 1;   // the size is the usual count's, and no other would do
+    if (beyond) args.emplace("asked", asked.power);
     findings.words.push_back({std::string("right.size.") +
-                                  (some_tell          ? "similarity_some_tell"
+                                  (beyond             ? pooled_spots ? "beyond_over_spots" : "beyond"
+                                   : some_tell        ? "similarity_some_tell"
                                    : asked.similarity ? "similarity"
                                                       : "difference") +
                                   (by_spot ? "_by_spot" : ""),
                               args});
-    if (verdict && *verdict < asked.power) findings.words.push_back({"right.size.guarded", {{"power", size.power_actual}}});
-    if (size.tasters_safe > size.tasters) findings.words.push_back({"right.size.safe", args});
+    if (short_of)
+        findings.words.push_back({pooled_spots ? "right.size.guarded_over_spots" : "right.size.guarded", {{"power", power.tails}}});
+    if (size.tasters_safe > size.tasters && !beyond) findings.words.push_back({"right.size.safe", args});
     if (asked.spots.spots > 1)
         findings.words.push_back({std::string("right.size.truth.") + (asked.similarity ? "similarity." : "difference.") +
                                       std::string(to_text(asked.spots.decide_on)),
@@ -161,14 +160,16 @@ core::Result<Findings> size(const Method& method, const Family& family, const Se
     }
     findings.add(asked->similarity ? "most_correct" : "least_correct", Value{size->critical});
     findings.add("alpha_actual", Value{size->alpha_actual});
-    findings.add("power_actual", Value{size->power_actual});
-    std::optional<double> verdict;
+    stats::SimilarityPower power{size->power_actual, size->power_actual};
+    if (asked->similarity)
+        power = stats::similarity_power_over_spots(asked->spots, similarity_test(method, family, *asked), asked->truth.discriminators,
+                                                   size->tasters);
+    findings.add("power_actual", Value{power.tails});
     if (asked->similarity) {
-        verdict = verdict_power(method, family, *asked, *size);
         findings.add("true_d", Value{*asked->truth.d_prime});
-        findings.add_optional("power_verdict", verdict, "not computed where people differ and give several answers each");
+        findings.add("power_verdict", Value{power.verdict});
     }
-    say_size(findings, *asked, *size, verdict);
+    say_size(findings, *asked, *size, power);
     return findings;
 }
 

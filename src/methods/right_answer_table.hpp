@@ -21,6 +21,9 @@ struct Table {
 [[nodiscard]] Table table_of(std::span<const Observation> observations, std::size_t spots);
 /// The count over the spots first .. last - 1, not yet weighed.
 [[nodiscard]] Spot counted(const Table& table, std::size_t first, std::size_t last);
+/// Spots and pooled count weighed each for itself: Holm over the spots, whether they differ (and S of all together withheld where
+/// they do, or where nobody with several answers was at two of them), and the rule.
+void compare_and_decide(const Question& question, const Table& table, DecideOn rule, Weighing& weighing);
 /// Each taster's count over all spots, by number; 0 of 0 where he gave none.
 [[nodiscard]] std::vector<stats::TasterCount> by_taster(const Table& table);
 

@@ -4,9 +4,6 @@
 #include <array>
 #include <map>
 
-#include "oddplate/stats/binomial.hpp"
-#include "oddplate/stats/cochran.hpp"
-#include "oddplate/stats/holm.hpp"
 #include "right_answer_table.hpp"
 
 namespace oddplate::methods::right_answer {
@@ -14,7 +11,6 @@ namespace {
 
 constexpr std::array<Column, 3> k_columns{{{"taster"}, {"correct"}, {"spot", false}}};
 constexpr std::size_t k_most_spots = 100;
-constexpr std::uint64_t k_seed = 0x6f6464706c617465;
 
 /// Names in the order in which they first come.
 class Numbering {
@@ -78,32 +74,55 @@ core::Result<Read> read(const PlainTable& plain) {
 }
 
 /// The spots' own rows; every name stands for answers.
-void add_spots(const Method& method, const Family& family, const Question& question, const Read& given, std::vector<Spot>& spots,
-               Findings& findings) {
-    std::vector<double> p_values;
-    for (Spot& spot : spots) {
-        spot.weighed = weigh(method, family, question, spot.count);
-        p_values.push_back(spot.weighed.p_different);
-    }
-    const std::vector<double> holm = stats::holm_adjusted(p_values);
-    const Together all = together(method, question, spots);
+void add_spots(const Method& method, const Question& question, const Read& given, const Weighing& weighing, Findings& findings) {
+    const Together all = together(method, question, weighing.spots);
     add_together(given.table, all, findings);
     List list{.key = "spots", .rows = {}};
     const auto limit = [](const std::optional<stats::Interval>& limits, double stats::Interval::*end) {
         return limits ? Value{(*limits).*end} : Value{};
     };
-    for (std::size_t j = 0; j < spots.size(); ++j) {
-        const Count& count = spots[j].count;
+    for (std::size_t j = 0; j < weighing.spots.size(); ++j) {
+        const Spot& spot = weighing.spots[j];
         list.rows.push_back({{"spot", given.spots[j]},
-                             {"correct", count.correct},
-                             {"of", count.of},
-                             {"p_value", p_values[j]},
-                             {"p_adjusted", holm[j]},
+                             {"correct", spot.count.correct},
+                             {"of", spot.count.of},
+                             {"p_value", spot.weighed.p_different},
+                             {"p_adjusted", spot.p_adjusted},
+                             {"p_value_similar", spot.weighed.p_similar ? Value{*spot.weighed.p_similar} : Value{}},
+                             {"verdict", std::string(to_text(combine(spot.weighed.different, spot.weighed.similar)))},
                              {"p_closed", all.p_closed[j] ? Value{*all.p_closed[j]} : Value{}, "more than eight spots"},
                              {"simultaneous_lower", limit(all.intervals[j], &stats::Interval::lower)},
                              {"simultaneous_upper", limit(all.intervals[j], &stats::Interval::upper)}});
     }
     findings.lists.push_back(std::move(list));
+}
+
+/// Where few enough is the question, it has to be shown at every spot, as in a tasting.
+void decide_by_spot(const Method& method, const Question& question, const Weighing& weighing, Findings& findings) {
+    findings.verdict = to_text(combine(weighing.different, weighing.similar));
+    findings.words = {{"right.weigh.any_spot", {}}};
+    say_by_spot(findings.words, method, question, weighing, DecideOn::any_spot);
+    const bool below =
+        std::any_of(weighing.spots.begin(), weighing.spots.end(), [](const Spot& spot) { return spot.weighed.below_chance; });
+    findings.warnings.clear();
+    if (below) findings.warnings.emplace_back("below_chance");
+}
+
+/// Spots and all of them together, weighed by the rule that goes with the aim.
+Weighing weigh_spots(const Method& method, const Family& family, const Question& question, const Read& given, DecideOn rule) {
+    const Table& table = given.table;
+    Weighing weighing;
+    for (std::size_t j = 0; j < table.spots; ++j) {
+        Spot spot = counted(table, j, j + 1);
+        spot.name = given.spots[j];
+        spot.weighed = weigh(method, family, question, spot.count);
+        spot.p_for_rule = spot.weighed.p_different;
+        weighing.spots.push_back(std::move(spot));
+    }
+    weighing.pooled = counted(table, 0, table.spots);
+    weighing.pooled.weighed = weigh(method, family, question, weighing.pooled.count);
+    compare_and_decide(question, table, rule, weighing);
+    return weighing;
 }
 
 }   // namespace
@@ -116,23 +135,20 @@ core::Result<Findings> weigh_table(const Method& method, const Family& family, c
     if (!given) return given.faults();
     const Table& table = given->table;
     const Question question = question_of(method, settings, number(settings, "alpha").value_or(0.05));
-    Spot pooled = counted(table, 0, table.spots);
-    pooled.weighed = weigh(method, family, question, pooled.count);
-    std::optional<double> differ;
-    if (table.spots > 1) {
-        const auto test = stats::spots_differ({table.spots, table.sets, table.correct}, k_seed);
-        if (test.p_value) differ = test.p_value->p;
-        pooled.weighed.withheld = pooled.weighed.similar && differ && stats::significant(*differ, question.alpha);
-        pooled.weighed.similar = pooled.weighed.similar && !pooled.weighed.withheld;
-    }
+    const bool several = table.spots > 1, by_spot = several && question.similarity;
+    const Weighing weighing = weigh_spots(method, family, question, *given, by_spot ? DecideOn::any_spot : DecideOn::overall);
+    const Spot& pooled = weighing.pooled;
+    if (pooled.count.by_tasters() && question.interval != stats::IntervalKind::clopper_pearson)
+        return core::found("--interval", *words(settings, "interval"), "no other interval than the one by tasters",
+                           "some gave several answers; leave the flag out");
     Findings findings = findings_of(method, family, question, pooled.count, pooled.weighed);
     findings.add("tasters", pooled.tasters);
     findings.add("answers", pooled.count.of);
-    if (table.spots > 1) {
-        findings.add_optional("heterogeneity.p_value", differ, "nobody was right at one spot and wrong at another");
-        std::vector<Spot> spots;
-        for (std::size_t j = 0; j < table.spots; ++j) spots.push_back(counted(table, j, j + 1));
-        add_spots(method, family, question, *given, spots, findings);
+    if (several) {
+        findings.add("decide_on", std::string(by_spot ? "any-spot" : "overall"));
+        findings.add_optional("heterogeneity.p_value", weighing.heterogeneity, std::string(to_text(weighing.untested)));
+        if (by_spot) decide_by_spot(method, question, weighing, findings);
+        add_spots(method, question, *given, weighing, findings);
     }
     add_population(method, question, table, findings);
     add_each_taster(method, question, table, given->tasters, findings);

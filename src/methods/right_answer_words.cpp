@@ -46,7 +46,7 @@ bool is_one_way(const Method& method, const Limits& limits) {
 
 std::string why_not_similar(const Question& question, const Count& count, const Weighed& weighed) {
     const Limits& limits = weighed.limits;
-    if (weighed.withheld) return "right.withheld";
+    if (weighed.withheld) return weighed.incomparable ? "right.withheld_incomparable" : "right.withheld";
     if (!question.margin) return "right.no_line";
     if (!limits.most || limits.only_by_luck) return "right.too_few_for_few";
     if (limits.both_ways && count.correct < limits.of - *limits.most) return "right.maybe_other_way";
@@ -63,7 +63,7 @@ void say_count(Findings& findings, const Method& method, const Question& questio
     switch (combine(weighed.different, weighed.similar)) {
         case Verdict::different:
             say("right.different");
-            if (question.margin) say(weighed.withheld ? "right.withheld" : "right.few_not_shown");
+            if (question.margin) say(weighed.withheld ? why_not_similar(question, count, weighed) : "right.few_not_shown");
             break;
         case Verdict::slight:
             say("right.slight");

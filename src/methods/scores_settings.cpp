@@ -10,7 +10,6 @@ namespace oddplate::methods::scores {
 namespace {
 
 using difference::k_aim;
-using difference::k_alpha;
 using difference::k_power;
 
 constexpr double k_most = 15;

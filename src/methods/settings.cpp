@@ -42,6 +42,8 @@ std::string percent_hint(const Setting& setting, double x) {
 
 core::Result<SettingValue> checked_number(const Setting& setting, double x, const std::string& where, const std::string& got) {
     if (!is_within(setting, x)) return wrong(setting, where, got, percent_hint(setting, x));
+    if (x >= setting.sense_below)
+        return core::found(where, got, "a number below " + core::shortest(setting.sense_below), std::string(setting.senseless));
     return SettingValue{x};
 }
 

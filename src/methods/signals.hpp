@@ -66,6 +66,7 @@ struct Weighed {
     std::optional<double> p_similar;
     std::optional<stats::SignalFit> fit;   ///< nothing where one kind of set has no answers
     bool different{false}, similar{false}, below_chance{false}, only_by_luck{false}, withheld{false};
+    bool incomparable{false};   ///< withheld since nobody with several answers was at two spots
 
     [[nodiscard]] Verdict verdict() const { return combine(different, similar); }
 };
@@ -106,6 +107,9 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 [[nodiscard]] core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings);
 [[nodiscard]] RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations,
                                     const Round& round, const Plan& plan);
+/// Its verdict alone.
+[[nodiscard]] std::string_view verdict(const Method& method, const Family& family, std::span<const Observation> observations,
+                                       const Round& round, const Plan& plan);
 [[nodiscard]] Outlook outlook(const Method& method, const Family& family, const Round& round, const Plan& plan);
 [[nodiscard]] core::Result<Findings> weigh_table(const Method& method, const Family& family, const PlainTable& table,
                                                  const Settings& settings);
@@ -144,6 +148,8 @@ template <const Family& family>
                         const Plan&) { return score(family, key, answer, round); },
             .analyse = [](const Method& method, std::span<const Observation> observations, const Round& round,
                           const Plan& plan) { return analyse(method, family, observations, round, plan); },
+            .verdict = [](const Method& method, std::span<const Observation> observations, const Round& round,
+                          const Plan& plan) { return verdict(method, family, observations, round, plan); },
             .claims_difference = right_answer::claims_difference,
             .outlook = [](const Method& method, const Round& round,
                           const Plan& plan) { return outlook(method, family, round, plan); },

@@ -30,6 +30,7 @@ struct Weighing {
     Spot pooled;
     std::optional<double> heterogeneity;
     std::string why_untested;
+    bool incomparable{false};   ///< nobody answered at two spots, and some gave several answers
     bool different{false}, similar{false};
 
     [[nodiscard]] Verdict verdict() const { return combine(different, similar); }
@@ -66,9 +67,16 @@ void compare_spots(std::span<const Observation> observations, Weighing& weighing
     }
     const auto answered =
         std::count_if(weighing.spots.begin(), weighing.spots.end(), [](const Spot& spot) { return spot.answers.people() > 0; });
-    weighing.why_untested = spots == 1     ? "there is one spot"
-                            : answered < 2 ? "fewer than two spots have answers"
-                                           : "nobody was right at one spot and wrong at another";
+    const auto is_at_two = [&](std::size_t taster) {
+        const auto first = sets.begin() + static_cast<std::ptrdiff_t>(taster * spots);
+        return std::count_if(first, first + static_cast<std::ptrdiff_t>(spots), [](std::int64_t here) { return here > 0; }) > 1;
+    };
+    weighing.incomparable = answered > 1;
+    for (std::size_t taster = 0; taster < tasters; ++taster) weighing.incomparable = weighing.incomparable && !is_at_two(taster);
+    weighing.why_untested = spots == 1             ? "there is one spot"
+                            : answered < 2         ? "fewer than two spots have answers"
+                            : weighing.incomparable ? "nobody answered at two spots"
+                                                   : "nobody was right at one spot and wrong at another";
 }
 
 void decide(const Question& question, DecideOn rule, Weighing& weighing) {
@@ -97,7 +105,9 @@ Weighing weigh_round(const Method& method, const Family& family, const Question&
     weighing.pooled.weighed = weigh(family, question, weighing.pooled.answers, weighing.pooled.answers.several());
     compare_spots(observations, weighing);
     Weighed& pooled = weighing.pooled.weighed;
-    pooled.withheld = pooled.similar && weighing.heterogeneity && stats::significant(*weighing.heterogeneity, question.alpha);
+    pooled.incomparable = pooled.similar && weighing.incomparable;
+    pooled.withheld = pooled.similar && (weighing.incomparable ||
+                                         (weighing.heterogeneity && stats::significant(*weighing.heterogeneity, question.alpha)));
     pooled.similar = pooled.similar && !pooled.withheld;
     decide(question, round.decide_on, weighing);
     return weighing;
@@ -122,7 +132,7 @@ void say_spots(Sentences& words, const Family& family, const Question& question,
                           {"q", spot.p_adjusted}}});
     }
     if (!weighing.heterogeneity) {
-        words.push_back({"right.between.untested", {}});
+        words.push_back({weighing.incomparable ? "right.between.nobody_at_two" : "right.between.untested", {}});
         return;
     }
     const bool shown = stats::significant(*weighing.heterogeneity, question.alpha);
@@ -163,6 +173,10 @@ void say_next(Sentences& words, const Method& method, const Family& family, cons
                          : verdict == Verdict::slight  ? "signals.next.slight"
                                                        : "right.next.close_enough",
                          {}});
+        return;
+    }
+    if (round.decide_on == DecideOn::overall && weighing.pooled.weighed.withheld) {   // more people would not mend it
+        words.push_back({"right.next.by_spot", {}});
         return;
     }
     if (!question.detect && !question.margin) {
@@ -234,6 +248,13 @@ Findings findings_of_spot(const Method& method, const Family& family, const Ques
 }
 
 }   // namespace
+
+std::string_view verdict(const Method& method, const Family& family, std::span<const Observation> observations, const Round& round,
+                         const Plan& plan) {
+    Question question = question_of(round.settings, round.alpha);
+    question.confidence.reset();   // no intervals
+    return to_text(weigh_round(method, family, question, observations, round, plan).verdict());
+}
 
 RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations, const Round& round,
                       const Plan& plan) {

@@ -9,7 +9,6 @@ namespace oddplate::methods::signals {
 namespace {
 
 using difference::k_aim;
-using difference::k_alpha;
 using difference::k_most_d;
 using difference::k_power;
 

@@ -25,6 +25,9 @@ core::Faults size_faults(const Family& family, const Settings& settings) {
                             "say which difference matters: --detect-d D, the gap that `oddplate advise` names")};
     const bool similarity = words(settings, "aim") == "similarity";
     const double truth = number(settings, "true_d").value_or(0);
+    if (settings.contains("true_d") && !similarity)
+        return {core::fault(core::ErrorKind::usage, "usage",
+                            "--true-d goes with --aim similarity: the power to find a difference is reckoned at --detect-d")};
     if (similarity && !(truth < *detect))
         return {core::found("--true-d", core::shortest(truth), "a number below the margin (" + core::shortest(*detect) + ")")};
     if (family.rule == stats::SignalRule::same_different) {

@@ -180,10 +180,13 @@ Findings findings_of(const Method& method, const Family& family, const Question&
                  least             ? ""
                  : weighed.several ? "where people gave several answers it depends on whose hit it is"
                                    : "with so many false alarms, or so few answers, not even all hits would do");
-    if (question.margin)
-        findings.add("same_below.d_prime", *question.margin);
-    else
+    if (!question.margin) {
         findings.add("same_below", Value{}, std::string(k_no_margin));
+    } else {
+        findings.add("same_below.d_prime", *question.margin);
+        if (family.rule == stats::SignalRule::yes_no)
+            findings.add("same_below.sides", std::string("one-sided: that the other recipe passes for A oftener than A itself is not tested"));
+    }
     if (weighed.below_chance) findings.warnings.emplace_back("below_chance");
     findings.words = words_of(method, family, question, weighed);
     add_sureness(findings, family, question, answers, weighed.several);

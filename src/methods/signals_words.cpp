@@ -19,7 +19,7 @@ Arguments arguments(const Method& method, const Question& question, const Weighe
 
 void say_why_not_few(Sentences& words, const Question& question, const Weighed& weighed, const Arguments& args) {
     if (weighed.withheld) {
-        words.push_back({"right.withheld", {}});
+        words.push_back({weighed.incomparable ? "right.withheld_incomparable" : "right.withheld", {}});
     } else if (!question.margin) {
         words.push_back({"signals.no_line", {}});
     } else {
@@ -64,6 +64,7 @@ std::vector<core::Sentence> words_of(const Method& method, const Family& family,
         return words;
     }
     words.push_back({own + "." + std::string(to_text(weighed.verdict())), args});
+    if (weighed.similar && family.rule == stats::SignalRule::yes_no) words.push_back({"signals.yes.one_way", {}});
     if (!weighed.similar && !weighed.different) say_why_not_few(words, question, weighed, args);
     say_fit(words, method, family, weighed);
     return words;

@@ -20,7 +20,6 @@ constexpr Setting k_share{.key = "share",
                           .hi = 1,
                           .open = true,
                           .help = "the share of votes for one recipe that must not be missed (0.65 = 65 to 35)"};
-using difference::k_alpha;
 using difference::k_power;
 
 constexpr Setting k_round[] = {

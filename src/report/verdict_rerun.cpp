@@ -26,7 +26,12 @@ std::string right_answers(const methods::Round& round, const methods::Findings& 
            "  if (n == 0) next\n"
            "  show(\"%s: %d of %d right, p = %.6g\", place, k, n, pbinom(k - 1, n, chance, lower.tail = FALSE))\n"
            "  if (alpha < 0.5) show(\"  in 100: %.2f to %.2f\", 100 * binom.test(k, n, conf.level = 1 - 2 * alpha)$conf.int[1], 100 * binom.test(k, n, conf.level = 1 - 2 * alpha)$conf.int[2])\n";
-    if (margin) out += "  show(\"  so few, were it as large as matters: p = %.6g\", pbinom(k, n, " + text(*margin) + "))\n";
+    const methods::Value* const sides = pooled.find("same_below.sides");
+    const bool both = sides != nullptr && std::get<std::string>(*sides).starts_with("two-sided");
+    if (margin && both)   // small enough either way: the larger of the two tails
+        out += "  show(\"  so near the middle, were it as large as matters either way: p = %.6g\", pbinom(max(k, n - k), n, " + text(*margin) + "))\n";
+    else if (margin)
+        out += "  show(\"  so few, were it as large as matters: p = %.6g\", pbinom(k, n, " + text(*margin) + "))\n";
     return out + "}\n";
 }
 

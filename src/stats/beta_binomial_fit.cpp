@@ -13,6 +13,7 @@ namespace oddplate::stats {
 namespace {
 
 constexpr double k_within = 1e-7;        // of pd and gamma; the likelihood is then exact to its last digits
+constexpr int k_looks = 8;
 constexpr double k_end_of_range = 1e-5;   // of gamma; a likelihood no lower at the end itself has its top there
 
 class Likelihood {
@@ -25,8 +26,16 @@ public:
         m_near = top.x;
         return top;
     }
+    // Away from the fit the profile may have two tops, so a coarse look at the whole range comes first.
     Hilltop best_gamma(double pd) {
-        return maximise([&](double gamma) { return at(pd, gamma); }, 0.0, 1.0, k_within);
+        const auto here = [&](double gamma) { return at(pd, gamma); };
+        Hilltop best{0.0, here(0.0)};
+        for (int i = 1; i <= k_looks; ++i)
+            if (const Hilltop look{static_cast<double>(i) / k_looks, here(static_cast<double>(i) / k_looks)}; look.value > best.value)
+                best = look;
+        const double step = 1.0 / k_looks;
+        const Hilltop top = maximise(here, std::max(0.0, best.x - step), std::min(1.0, best.x + step), k_within);
+        return top.value > best.value ? top : best;
     }
 
 private:
@@ -80,7 +89,8 @@ BetaBinomialFit fit_beta_binomial(double chance, std::span<const AlikeCounts> co
         else
             fit.gamma = gammas;
     }
-    const auto over_pd = [&](double pd) { return spread ? likelihood.best_gamma(pd).value : likelihood.at(pd, 0.0); };
+    // A spread that can't be estimated may still be there; only where everybody gave one answer does it change nothing.
+    const auto over_pd = [&](double pd) { return all.repeats ? likelihood.best_gamma(pd).value : likelihood.at(pd, 0.0); };
     const double floor = fit.log_likelihood - fall_by;
     fit.pd = {fall(over_pd, fit.at.pd, 0.0, floor), fall(over_pd, fit.at.pd, 1.0, floor)};
     return fit;

@@ -17,6 +17,13 @@ void check(std::int64_t k, std::int64_t n, double confidence) {
     promise(n >= 1 && 0 <= k && k <= n && 0.0 < confidence && confidence < 1.0);
 }
 
+/// (1 - confidence) / 2. A confidence is a decimal fraction: from a half up it stands in steps of about 1e-16, so what the subtraction
+/// leaves below that is rounding (1 - 0.9 = 0.09999999999999998).
+double side_of(double confidence) {
+    const double rest = 1.0 - confidence;
+    return (confidence < 0.5 || rest < 1e-9 ? rest : std::nearbyint(rest * 1e16) / 1e16) / 2.0;
+}
+
 /// Wilson's lower limit for k - 1/2 of n, or about: near enough for Newton's method to need two or three steps.
 double near_lower(double k, double n, double z) {
     const double p = (k - 0.5) / n;
@@ -93,10 +100,16 @@ double solve_likelihood(std::int64_t k, std::int64_t n, double level, double ins
 
 Interval clopper_pearson(std::int64_t k, std::int64_t n, double confidence) {
     check(k, n, confidence);
-    const double side = (1.0 - confidence) / 2.0 * (1.0 + 1e-12);   // the rule of `significant`
+    const double tail = side_of(confidence);
+    const double side = tail * (1.0 + 1e-12);   // the rule of `significant`
     Interval result;
-    if (k > 0) result.lower = solve_upper(k, n, side);
-    if (k < n) result.upper = 1.0 - solve_lower_complement(k, n, side);
+    // All or none right: p^n = tail and (1 - p)^n = tail.
+    if (k == n) result.lower = n == 1 ? tail : std::exp(std::log(tail) / static_cast<double>(n));
+    if (k == 0) result.upper = n == 1 ? 1.0 - tail : -std::expm1(std::log(tail) / static_cast<double>(n));
+    if (0 < k && k < n) {
+        result.lower = solve_upper(k, n, side);
+        result.upper = 1.0 - solve_lower_complement(k, n, side);
+    }
     return result;
 }
 

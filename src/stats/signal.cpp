@@ -56,12 +56,22 @@ double score(SignalRule rule, const SignalCounts& counts, double d, double crite
            part(counts.false_alarms, counts.noises, rates.false_alarm, rates.rejection, alarm_slope);
 }
 
-/// Where a function that is above 0 at `low` and below 0 at `high` is 0; an end where it does not change sign.
+/// Where a function that is above 0 at `low` and below 0 at `high` is 0; an end where it does not change sign. False position once the
+/// ends are near, halved where one end stays put (Illinois); every third step halves the bracket, so it never takes more than three
+/// times what halving would.
 template <class F>
 double falling_root(double low, double high, F f) {
-    for (int step = 0; step < 200 && high - low > 1e-14 * (1 + std::abs(low)); ++step) {
-        const double middle = low + (high - low) / 2;
-        (f(middle) > 0 ? low : high) = middle;
+    double at_low = 0, at_high = 0;   // 0: not known, halve
+    for (int step = 0; step < 400 && high - low > 1e-14 * (1 + std::abs(low)); ++step) {
+        const bool halve = at_low == 0 || at_high == 0 || step < 5 || step % 3 == 2;
+        double middle = halve ? low + (high - low) / 2 : low + (high - low) * (at_low / (at_low - at_high));
+        if (!(low < middle && middle < high)) middle = low + (high - low) / 2;
+        const double at = f(middle);
+        if (at > 0) {
+            low = middle, at_low = at, at_high /= halve ? 1 : 2;
+        } else {
+            high = middle, at_high = at, at_low /= halve ? 1 : 2;
+        }
     }
     return low + (high - low) / 2;
 }
@@ -157,9 +167,8 @@ static double fitted_criterion(SignalRule rule, const SignalCounts& counts, doub
 
 double signal_root(SignalRule rule, const SignalCounts& counts, double d) {
     promise(counts.both());
-    const double fitted = log_likelihood(counts, signal_rates(rule, d, fitted_criterion(rule, counts, d)));
-    const double root = std::sqrt(2 * std::max(0.0, saturated(rule, counts) - fitted));
     const SignalRates at = signal_rates(rule, d, fitted_criterion(rule, counts, d));
+    const double root = std::sqrt(2 * std::max(0.0, saturated(rule, counts) - log_likelihood(counts, at)));
     const bool above = static_cast<double>(counts.hits) - static_cast<double>(counts.signals) * at.hit >
                        0;   // at the fitted criterion H's surplus and F's have opposite signs
     return above ? root : -root;

@@ -21,7 +21,7 @@ namespace oddplate::stats {
 namespace {
 
 constexpr std::int64_t k_most_answers = 4000;
-constexpr double k_far = 9;   // beyond this many standard deviations nothing is counted
+constexpr double k_keep = 1e-25;   // terms below this share of the largest are left out
 
 /// For each number of hits, one number of false alarms.
 using Border = std::vector<std::int64_t>;
@@ -37,50 +37,67 @@ Border different_border(std::int64_t signals, std::int64_t noises, double alpha)
     return border;
 }
 
-/// [h] = the fewest false alarms at which the root at the margin is at most `root`, noises + 1 for none.
-Border similar_border(SignalRule rule, std::int64_t signals, std::int64_t noises, double margin, double root) {
-    Border border(static_cast<std::size_t>(signals + 1), noises + 1);
-    std::int64_t fewest = 0;
-    for (std::int64_t hits = 0; hits <= signals; ++hits) {
-        while (fewest <= noises && signal_root(rule, {hits, signals, fewest, noises}, margin) > root) ++fewest;
-        border[static_cast<std::size_t>(hits)] = fewest;
+/// Roots at one margin by counts; with `remember` each is found once, for whoever asks for several borders.
+class Roots {
+public:
+    Roots(SignalRule rule, std::int64_t signals, std::int64_t noises, double margin, bool remember)
+        : m_rule(rule), m_signals(signals), m_noises(noises), m_margin(margin),
+          m_known(remember ? static_cast<std::size_t>((signals + 1) * (noises + 1)) : 0, k_unknown) {}
+    double at(std::int64_t hits, std::int64_t false_alarms) {
+        if (m_known.empty()) return signal_root(m_rule, {hits, m_signals, false_alarms, m_noises}, m_margin);
+        double& root = m_known[static_cast<std::size_t>(hits * (m_noises + 1) + false_alarms)];
+        if (root == k_unknown) root = signal_root(m_rule, {hits, m_signals, false_alarms, m_noises}, m_margin);
+        return root;
     }
-    return border;
-}
+    /// [h] = the fewest false alarms at which the root is at most `root`, noises + 1 for none.
+    Border border(double root) {
+        Border border(static_cast<std::size_t>(m_signals + 1), m_noises + 1);
+        std::int64_t fewest = 0;
+        for (std::int64_t hits = 0; hits <= m_signals; ++hits) {
+            while (fewest <= m_noises && at(hits, fewest) > root) ++fewest;
+            border[static_cast<std::size_t>(hits)] = fewest;
+        }
+        return border;
+    }
 
-struct Stretch {
-    std::int64_t first, last;
+private:
+    static constexpr double k_unknown = 1e300;
+    SignalRule m_rule;
+    std::int64_t m_signals, m_noises;
+    double m_margin;
+    std::vector<double> m_known;
 };
-/// The numbers of hits that are likely enough to count.
-Stretch likely(std::int64_t n, double p, double q) {
-    const double mean = static_cast<double>(n) * p, sd = std::sqrt(mean * q);
-    return {std::max<std::int64_t>(0, static_cast<std::int64_t>(mean - k_far * sd - 20)),
-            std::min(n, static_cast<std::int64_t>(mean + k_far * sd + 20))};
-}
 
-/// P(F <= border[H]), or P(F >= border[H]).
+/// P(F <= border[H]), or P(F >= border[H]): a pass over the hits with the tails of F added up beforehand.
 double chance_of(const Border& border, std::int64_t noises, const SignalRates& rates, bool below) {
     const auto signals = static_cast<std::int64_t>(border.size()) - 1;
+    const Lattice alarms = binomial_lattice(noises, rates.false_alarm, k_keep), hits = binomial_lattice(signals, rates.hit, k_keep);
+    std::vector<double> tails = alarms.weights;   // of F from each of its values outwards, smallest terms first
+    if (below)
+        for (std::size_t i = 1; i < tails.size(); ++i) tails[i] += tails[i - 1];
+    else
+        for (std::size_t i = tails.size() - 1; i-- > 0;) tails[i] += tails[i + 1];
     double sum = 0;
-    const Stretch stretch = likely(signals, rates.hit, rates.miss);
-    for (std::int64_t hits = stretch.first; hits <= stretch.last; ++hits) {
-        const std::int64_t f = border[static_cast<std::size_t>(hits)];
-        const double tail = below ? (f < 0 ? 0.0 : binomial_lower(f, noises, rates.false_alarm))
-                                  : (f > noises ? 0.0 : binomial_upper(f, noises, rates.false_alarm));
-        if (tail > 0) sum += tail * binomial_pmf(hits, signals, rates.hit);
+    for (std::int64_t h = hits.first; h <= hits.last(); ++h) {
+        const std::int64_t f = border[static_cast<std::size_t>(h)];
+        if (below ? f < alarms.first : f > alarms.last()) continue;
+        const bool all = below ? f >= alarms.last() : f <= alarms.first;
+        const double tail = all ? 1.0 : tails[static_cast<std::size_t>(f - alarms.first)];
+        sum += tail * hits.at(h);
     }
     return std::min(1.0, sum);
 }
 
-/// The largest value over criteria, on a grid of steps of 1/20 whose best places are refined.
+/// The largest value over criteria, on a grid of steps of 1/20 whose best places are refined; any value above `enough` will do.
 template <class F>
-double largest_over_criteria(SignalRule rule, double d, F chance) {
+double largest_over_criteria(SignalRule rule, double d, F chance, double enough = 2) {
     const double low = rule == SignalRule::yes_no ? -4 - d / 2 : 0.02, high = 4 + d / 2;
     constexpr double k_step = 0.05;
     double best = 0, at = low;
     for (double c = low; c <= high; c += k_step) {
         const double here = chance(c);
         if (here > best) best = here, at = c;
+        if (best > enough) return best;
     }
     for (double step = k_step / 2; step > 0.002; step /= 2) {
         for (const double c : {at - step, at + step}) {
@@ -92,26 +109,45 @@ double largest_over_criteria(SignalRule rule, double d, F chance) {
     return best;
 }
 
-double largest_similar(SignalRule rule, const Border& border, std::int64_t noises, double margin) {
-    return largest_over_criteria(rule, margin,
-                                 [&](double c) { return chance_of(border, noises, signal_rates(rule, margin, c), false); });
+double largest_similar(SignalRule rule, const Border& border, std::int64_t noises, double margin, double enough = 2) {
+    return largest_over_criteria(
+        rule, margin, [&](double c) { return chance_of(border, noises, signal_rates(rule, margin, c), false); }, enough);
 }
 
-/// The critical root: the highest at which S still has size alpha, and its border.
-Border similar_border_at(SignalRule rule, std::int64_t signals, std::int64_t noises, double margin, double alpha) {
-    double low = -12, high = 0;   // -infinity always holds; a root of 0 never does
-    Border best(static_cast<std::size_t>(signals + 1), noises + 1);
-    for (int step = 0; step < 14; ++step) {
-        const double middle = (low + high) / 2;
-        Border border = similar_border(rule, signals, noises, margin, middle);
-        if (largest_similar(rule, border, noises, margin) <= alpha * (1 + 1e-12)) {
-            low = middle;
-            best = std::move(border);
-        } else {
-            high = middle;
-        }
+/// The critical root, the highest of a grid of 16,384 steps from -12 to 0 at which S still has size alpha, and its border.
+struct Critical {
+    int step{0};
+    Border border;
+};
+
+/// Found from `near` outwards and then by halving: neighbouring panels have neighbouring roots, and borders that hardly differ share
+/// most of the roots they are made of.
+Critical similar_border_at(SignalRule rule, std::int64_t signals, std::int64_t noises, double margin, double alpha, int near) {
+    constexpr int k_steps = 1 << 14;
+    const double most = alpha * (1 + 1e-12);
+    Roots roots(rule, signals, noises, margin, true);
+    const auto border_at = [&](int step) { return roots.border(-12 + 12.0 * step / k_steps); };
+    const auto passes = [&](int step) { return largest_similar(rule, border_at(step), noises, margin, most) <= most; };
+    int low = 0, high = k_steps;   // -infinity always passes; a root of 0 never does
+    int at = std::clamp(near, 1, k_steps - 1), stride = 16;
+    if (passes(at)) {
+        for (low = at; low + stride < high && passes(low + stride); stride *= 2) low += stride;
+        high = std::min(high, low + stride);
+    } else {
+        for (high = at; high - stride > low && !passes(high - stride); stride *= 2) high -= stride;
+        low = std::max(low, high - stride);
     }
-    return best;
+    while (high - low > 1) {
+        const int middle = low + (high - low) / 2;
+        (passes(middle) ? low : high) = middle;
+    }
+    if (low == 0) return {near, Border(static_cast<std::size_t>(signals + 1), noises + 1)};
+    return {low, border_at(low)};
+}
+
+/// Where the root would lie were it normal.
+int usual_step(double alpha) {
+    return static_cast<int>((12 - normal_upper_quantile(std::min(alpha, 0.5))) / 12 * (1 << 14));
 }
 
 }   // namespace
@@ -142,7 +178,7 @@ double signal_p_similar(SignalRule rule, const SignalCounts& counts, double marg
     const double root = signal_root(rule, counts, margin);
     if (root >= 0) return 1;
     if (counts.signals + counts.noises > k_most_answers) return normal_cdf(root);
-    const Border border = similar_border(rule, counts.signals, counts.noises, margin, root * (1 - 1e-10));
+    const Border border = Roots(rule, counts.signals, counts.noises, margin, false).border(root * (1 - 1e-10));
     return std::min(1.0, largest_similar(rule, border, counts.noises, margin));
 }
 
@@ -165,7 +201,8 @@ double signal_power(SignalRule rule, std::int64_t signals, std::int64_t noises, 
 
 double signal_power_similar(SignalRule rule, std::int64_t signals, std::int64_t noises, double margin, double d, double criterion,
                             double alpha) {
-    return chance_of(similar_border_at(rule, signals, noises, margin, alpha), noises, signal_rates(rule, d, criterion), false);
+    return chance_of(similar_border_at(rule, signals, noises, margin, alpha, usual_step(alpha)).border, noises,
+                     signal_rates(rule, d, criterion), false);
 }
 
 double signal_power(const SignalQuestion& question, std::int64_t n) {
@@ -176,15 +213,25 @@ double signal_power(const SignalQuestion& question, std::int64_t n) {
 }
 
 std::optional<PanelSize> size_signals(const SignalQuestion& question, double power) {
-    const auto passes = [&](std::int64_t n) { return reached(signal_power(question, n), power); };
+    int near = usual_step(question.alpha);
+    const auto power_of = [&](std::int64_t n) {
+        const std::int64_t signals = question.share.of_signals(n), noises = n - signals;
+        if (!question.margin || signals < 1 || noises < 1) return signal_power(question, n);
+        const Critical critical = similar_border_at(question.rule, signals, noises, *question.margin, question.alpha, near);
+        near = critical.step;
+        return chance_of(critical.border, noises, signal_rates(question.rule, question.d, question.criterion), false);
+    };
+    const auto passes = [&](std::int64_t n) { return reached(power_of(n), power); };
     std::int64_t high = 8;
     while (high < k_most_answers && !passes(high)) high *= 2;
     if (!passes(high)) return std::nullopt;
     std::int64_t rough = first_that_holds(2, high, passes);   // power is a saw, so this is only near the first
     PanelSize size;
-    std::int64_t n = std::max<std::int64_t>(2, rough - rough / 7 - 6);
-    for (std::int64_t last = rough + std::max<std::int64_t>(40, rough / 5); n <= last; ++n) {
-        const double here = signal_power(question, n);
+    // Teeth are as high as one outcome is likely, so they get lower as the panel grows: a fifth is enough for small ones, 2 sqrt(n) for large.
+    const auto root = static_cast<std::int64_t>(2 * std::sqrt(static_cast<double>(rough)));
+    std::int64_t n = std::max<std::int64_t>(2, rough - std::min(rough / 7, root) - 6);
+    for (std::int64_t last = rough + std::max<std::int64_t>(40, std::min(rough / 5, root)); n <= last; ++n) {
+        const double here = power_of(n);
         if (!reached(here, power)) {
             size.tasters_safe = n + 1;
         } else if (size.tasters == 0) {
@@ -195,8 +242,8 @@ std::optional<PanelSize> size_signals(const SignalQuestion& question, double pow
     if (size.tasters_safe < size.tasters) size.tasters_safe = size.tasters;
     const std::int64_t signals = question.share.of_signals(size.tasters), noises = size.tasters - signals;
     if (question.margin) {
-        const Border border = similar_border_at(question.rule, signals, noises, *question.margin, question.alpha);
-        size.alpha_actual = largest_similar(question.rule, border, noises, *question.margin);
+        const Critical critical = similar_border_at(question.rule, signals, noises, *question.margin, question.alpha, near);
+        size.alpha_actual = largest_similar(question.rule, critical.border, noises, *question.margin);
     } else {
         const Border border = different_border(signals, noises, question.alpha);
         size.alpha_actual = largest_over_criteria(

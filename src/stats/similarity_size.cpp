@@ -26,11 +26,16 @@ double between(std::int64_t low, std::int64_t high, std::int64_t n, double p) {
     return std::max(0.0, gap);
 }
 
-// All walks share the cut c = n - most - 1 of the wrong answers. Where both directions count, right answers are cut there too.
+// All walks share the cut c = n - most - 1 of the wrong answers. Where both directions count, right answers are cut there too. With
+// `guarded` counts below chance pass no more: they are cut where the wrong answers are significantly many at 1 - chance.
 class SimilarityWalk {
 public:
-    SimilarityWalk(const SimilarityTest& test, std::int64_t n, double p_true)
+    SimilarityWalk(const SimilarityTest& test, std::int64_t n, double p_true, bool guarded = false)
         : m_chance(test.chance), m_margin(n, 1.0 - test.p_margin, test.alpha), m_wrong(n, m_margin.cut(), 1.0 - p_true) {
+        if (guarded) {
+            m_guard.emplace(n, 1.0 - test.chance, test.alpha);
+            m_below.emplace(n, m_guard->cut(), 1.0 - p_true);
+        }
         if (test.sided == Sided::one) return;
         m_right_at_margin.emplace(n, m_margin.cut(), test.p_margin);
         m_right.emplace(n, m_margin.cut(), p_true);
@@ -38,13 +43,21 @@ public:
     void more() {
         const bool raised = m_margin.more();
         follow(m_wrong, raised);
+        if (m_guard) {
+            const bool guard_raised = m_guard->more();
+            follow(*m_below, guard_raised);
+        }
         if (!m_right) return;
         follow(*m_right, raised);
         follow(*m_right_at_margin, raised);
     }
     [[nodiscard]] std::int64_t n() const { return m_margin.n(); }
     [[nodiscard]] std::int64_t critical() const { return n() - m_margin.cut() - 1; }
-    [[nodiscard]] double power() const { return passes() ? inside(m_wrong.above(), m_right) : 0.0; }
+    [[nodiscard]] double power() const {
+        if (!passes()) return 0.0;
+        const double without_guard = inside(m_wrong.above(), m_right);
+        return m_below ? std::max(0.0, std::min(without_guard, m_wrong.above() - m_below->above())) : without_guard;
+    }
     [[nodiscard]] double size() const { return passes() ? inside(m_margin.size(), m_right_at_margin) : 0.0; }
 
 private:
@@ -63,6 +76,8 @@ private:
     CutWalk m_wrong;
     std::optional<CutWalk> m_right_at_margin;
     std::optional<CutWalk> m_right;
+    std::optional<CriticalWalk> m_guard;
+    std::optional<CutWalk> m_below;
 };
 
 double randomised_power(const SimilarityTest& test, std::int64_t n, double p_true) {
@@ -102,14 +117,19 @@ double power_similarity_verdict(const SimilarityTest& test, std::int64_t n, doub
     return between(least, *most, n, p_true);
 }
 
-std::optional<PanelSize> size_similarity(const SimilarityTest& test, double p_true, double power) {
+namespace {
+
+// Guarded: counts below chance come with at most alpha at a truth of chance or more, so tails that hold with power + alpha do.
+std::optional<PanelSize> find_size(const SimilarityTest& test, double p_true, double power, bool guarded) {
+    const double enough = guarded ? power + test.alpha : power;
+    if (enough >= 1.0) return std::nullopt;
     promise(0.0 < test.alpha && test.alpha < 1.0 && 0.0 < power && power < 1.0);
     promise(test.chance < test.p_margin && p_true < test.p_margin && 0.0 < p_true && test.p_margin <= 1.0);
     promise(test.sided == Sided::one || (test.chance == 0.5 && p_true > 1.0 - test.p_margin));
     const bool both = test.sided == Sided::two;
-    // Both directions miss at most (1 - power)/2 each; the truth that lies nearer to its margin decides.
+    // Both directions miss at most half of it each; the truth that lies nearer to its margin decides.
     const double worse = both ? std::max(p_true, 1.0 - p_true) : p_true;
-    const double miss = both ? (1.0 - power) / 2.0 : 1.0 - power;
+    const double miss = both ? (1.0 - enough) / 2.0 : 1.0 - enough;
     const double sure = std::max(hoeffding_n(test.p_margin - worse, test.alpha, miss), guard_n(test));
     const std::int64_t last = std::max<std::int64_t>(2, static_cast<std::int64_t>(std::ceil(std::min(sure, 4e9))));
     const std::int64_t first =
@@ -121,8 +141,19 @@ std::optional<PanelSize> size_similarity(const SimilarityTest& test, double p_tr
         return both ? one + randomised_power(test, n, 1.0 - p_true) - highest_pmf(n, p_true) - 1.0 : one;
     };
     const std::int64_t from = std::clamp<std::int64_t>(static_cast<std::int64_t>(std::ceil(guard_n(test))), first, last);
-    const std::int64_t end = std::min(last, first_that_holds(from, last, [&](std::int64_t n) { return at_least(n) >= power; }));
-    return scan_sizes(SimilarityWalk(test, first, p_true), end, power);
+    const std::int64_t end = std::min(last, first_that_holds(from, last, [&](std::int64_t n) { return at_least(n) >= enough; }));
+    return scan_sizes(SimilarityWalk(test, first, p_true, guarded), end, power);
+}
+
+}   // namespace
+
+std::optional<PanelSize> size_similarity(const SimilarityTest& test, double p_true, double power) {
+    return find_size(test, p_true, power, false);
+}
+
+std::optional<PanelSize> size_similarity_verdict(const SimilarityTest& test, double p_true, double power) {
+    promise(p_true >= test.chance);
+    return find_size(test, p_true, power, true);
 }
 
 }   // namespace oddplate::stats

@@ -29,7 +29,9 @@ void place(std::span<const std::int64_t> sets, std::size_t spot, std::int64_t le
         falls.push_back(std::move(done));
         return;
     }
-    for (std::int64_t here = 0; here <= std::min(left, sets[spot]); ++here) {
+    std::int64_t later = 0;   // no way leads on where the spots to come cannot hold the rest
+    for (std::size_t j = spot + 1; j < sets.size(); ++j) later += sets[j];
+    for (std::int64_t here = std::max<std::int64_t>(0, left - later); here <= std::min(left, sets[spot]); ++here) {
         so_far.right.push_back(here);
         const double before = so_far.weight;
         so_far.weight *= choose(sets[spot], here);

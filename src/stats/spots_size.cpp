@@ -1,11 +1,12 @@
 // Sizes in people. One answer a taster in the count, or tasters all alike: the walks of power.hpp, a person at a time. Else the
-// count's law is grown by convolving one taster's law per step, up to a size beyond which Hoeffding's or Bernstein's inequality
-// shows that power holds. Tests: tests/unit/stats/spots_size.test.cpp
+// count's tail is followed as people are added (sum_tail.hpp), up to a size beyond which Hoeffding's or Bernstein's inequality shows
+// that power holds. Tests: tests/unit/stats/spots_size.test.cpp
 
 #include "oddplate/stats/spots_size.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "difference_walk.hpp"
 #include "lattice.hpp"
@@ -13,6 +14,7 @@
 #include "oddplate/stats/link.hpp"
 #include "oddplate/stats/promise.hpp"
 #include "size_search.hpp"
+#include "sum_tail.hpp"
 #include "taster_law.hpp"
 
 namespace oddplate::stats {
@@ -20,30 +22,6 @@ namespace {
 
 constexpr std::int64_t k_most_people = 10'000;
 constexpr std::int64_t k_most_walked = 25'000;
-constexpr double k_keep = 1e-20;
-
-double upper(const Lattice& law, std::int64_t k) {
-    double sum = 0.0;
-    for (std::int64_t x = law.last(); x >= std::max(k, law.first); --x) sum += law.at(x);
-    return std::min(1.0, sum);
-}
-
-// The count's law as people are added.
-class GrowingLaw {
-public:
-    GrowingLaw(Lattice one, std::int64_t people) : m_one(std::move(one)) {
-        for (std::int64_t i = 0; i < people; ++i) more();
-    }
-    void more() {
-        m_law = add_lattices(m_law, m_one);
-        trim(m_law, k_keep);
-    }
-    [[nodiscard]] const Lattice& law() const { return m_law; }
-
-private:
-    Lattice m_one;
-    Lattice m_law;
-};
 
 // People at a time, tasters all alike: a binomial count of people x `each` answers.
 class AlikeWalk {
@@ -68,15 +46,15 @@ private:
 // The same with tasters who differ.
 class DifferingWalk {
 public:
-    DifferingWalk(std::int64_t people, std::int64_t each, double p0, const Lattice& one, double alpha)
-        : m_people(people), m_each(each), m_test(people * each, p0, alpha), m_truth(one, people) {}
+    DifferingWalk(std::int64_t people, std::int64_t each, double p0, SumTail truth, double alpha)
+        : m_people(people), m_each(each), m_test(people * each, p0, alpha), m_truth(std::move(truth)) {}
     void more() {
         ++m_people;
         m_truth.more();
         for (std::int64_t i = 0; i < m_each; ++i) m_test.more();
     }
     [[nodiscard]] std::int64_t n() const { return m_people; }
-    [[nodiscard]] double power() const { return m_test.possible() ? upper(m_truth.law(), critical()) : 0.0; }
+    [[nodiscard]] double power() const { return m_test.possible() ? m_truth.upper(critical()) : 0.0; }
     [[nodiscard]] std::int64_t critical() const { return m_test.cut() + 1; }
     [[nodiscard]] double size() const { return m_test.size(); }
 
@@ -84,7 +62,7 @@ private:
     std::int64_t m_people;
     std::int64_t m_each;
     CriticalWalk m_test;
-    GrowingLaw m_truth;
+    SumTail m_truth;
 };
 
 double variance(const Lattice& one) {
@@ -115,7 +93,9 @@ std::optional<PanelSize> differing_size(std::int64_t each, double chance, double
     const Lattice one = taster_law(each, chance, pd, gamma);
     const std::int64_t last = sure_people(each, (1.0 - chance) * pd, alpha, 1.0 - power, variance(one));
     if (last > k_most_walked) return std::nullopt;
-    const auto found = scan_sizes(DifferingWalk(2, each, chance, one, alpha), last, power);
+    SumTail truth(one, 2, std::max<std::int64_t>(2, last));
+    if (!truth.is_possible()) return std::nullopt;
+    const auto found = scan_sizes(DifferingWalk(2, each, chance, std::move(truth), alpha), last, power);
     return found && found->tasters <= k_most_people ? found : std::nullopt;
 }
 

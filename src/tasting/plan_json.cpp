@@ -70,8 +70,13 @@ void read_round_spots(ObjectReader& reader, Round& round) {
     round.spots_per_taster = each && *each < static_cast<int>(round.spots.size()) ? *each : 0;
 }
 
+std::optional<double> alpha_in(ObjectReader& reader) {
+    const auto alpha = reader.take(methods::k_alpha);
+    return alpha ? std::optional(std::get<double>(*alpha)) : std::nullopt;
+}
+
 void read_round_rules(ObjectReader& reader, Round& round, const Plan& plan) {
-    round.alpha = reader.number("alpha", 0, 1, true).value_or(plan.alpha);
+    round.alpha = alpha_in(reader).value_or(plan.alpha);
     round.power = reader.number("power", 0, 1, true).value_or(plan.power);
     round.hide_spots = reader.flag("hide_spots").value_or(false);
     if (const auto rule = reader.choice("decide_on", k_rules)) {
@@ -285,7 +290,7 @@ core::Result<Plan> read_plan(std::string_view text, const std::string& file) {
     plan.tasters = tasters.value_or(10000);   // a plan without them goes no further than its faults
     const int tenth = (plan.tasters + 9) / 10;
     plan.spares = top.whole("spares", 0, 10000).value_or(std::max(2, tenth));
-    plan.alpha = top.number("alpha", 0, 1, true).value_or(0.05);
+    plan.alpha = alpha_in(top).value_or(0.05);
     plan.power = top.number("power", 0, 1, true).value_or(0.8);
     const bool versions_known = read_versions(top, plan, faults);
     read_rounds(top, plan, versions_known, faults);

@@ -17,6 +17,7 @@ struct Asked {
     Wanted wanted{Wanted::noticed};
     bool direction{false};                ///< the change can be named, with the version that has more of it
     double notice_in_ten{4};              ///< of ten people so many would notice before it matters; above 0, below 10
+    double share{0.7};                    ///< "liked": of those who choose, the share for one version that must not be missed; 0..1, not 1/2
     std::optional<std::int64_t> people;   ///< who can come
     int most_portions{9};                 ///< that one tongue takes in an evening (common practice)
 };
@@ -34,19 +35,21 @@ struct Advised {
 };
 
 struct AdviceGiven {
-    double d_prime{0};                    ///< that all methods are held against
+    double d_prime{0};                    ///< that all methods are held against; "liked": 0, since taste says nothing about liking
     double discriminators{0};             ///< as the triangle counts them
-    std::optional<double> share;          ///< "liked": of the votes that the better one would get, Phi(d'/sqrt 2)
+    std::optional<double> share;          ///< "liked": what was asked for
     std::vector<Advised> methods;         ///< best first
+    std::vector<const Method*> beyond;    ///< they would answer the question, but take more answers than are looked for
 };
 
 /// The methods that answer the question, by tasters, then servings, then portions a head.
 ///
 /// "How many in ten" is turned into d' once, by the triangle's curve; all are then compared at that d', never at equal shares of
 /// people who can tell: a share means another difference in each method, and they would rank the wrong way round. A preference is
-/// sized for the share that people would give who like as they taste: Phi(d'/sqrt 2). One set a person keeps the answers
+/// sized for the share of votes asked for, whatever people notice: all may taste the change and like both alike. One set a person keeps the answers
 /// independent; with fewer people than tasters each takes several sets, which serves only to find a difference ("same" needs
-/// people: fits is then false). Fault (usage): notice_in_ten not between 0 and 10.
+/// people: fits is then false). Fault (usage): notice_in_ten not between 0 and 10,
+/// share not between 0 and 1 or a half.
 [[nodiscard]] core::Result<AdviceGiven> advise(const Asked& asked);
 
 }   // namespace oddplate::methods

@@ -131,6 +131,9 @@ struct Method {
 
     core::Result<Scored> (*score)(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
     RoundFindings (*analyse)(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan);
+    /// The verdict of `analyse` and nothing else, without what only tells of it (estimates, words, sizes): simulations ask thousands of times.
+    /// Absent where `analyse` is quick enough.
+    std::string_view (*verdict)(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan){nullptr};
     /// Adds what the answers say beyond the verdict about spots and tasters, whose names go by their numbers; a judged tasting asks for it once,
     /// simulations don't. Absent where there is nothing of the kind.
     void (*add_tasters)(const Method&, std::span<const Observation> observations, std::span<const std::string> names, const Round& round,

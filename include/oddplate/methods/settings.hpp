@@ -30,10 +30,21 @@ struct Setting {
     Kind kind{Kind::number};
     double lo{0}, hi{std::numeric_limits<double>::infinity()};
     bool open{false};                          ///< the ends themselves are refused
+    double sense_below{std::numeric_limits<double>::infinity()};   ///< numbers in range from here on are refused too ...
+    std::string_view senseless{};                                  ///< ... for this reason
     std::span<const std::string_view> choices{};
     bool required{false};
     std::string_view help;                     ///< one plain line
 };
+
+/// How often chance may fool us, of a plan, a round and every one-off question.
+inline constexpr Setting k_alpha{.key = "alpha",
+                                 .lo = 0,
+                                 .hi = 1,
+                                 .open = true,
+                                 .sense_below = 0.5,
+                                 .senseless = "from 0.5 on luck would fool you at least every second time",
+                                 .help = "how often chance may fool us (default 0.05)"};
 
 using SettingValue = std::variant<bool, std::int64_t, double, std::string>;
 using Settings = std::map<std::string, SettingValue, std::less<>>;

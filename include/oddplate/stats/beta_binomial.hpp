@@ -33,7 +33,7 @@ struct BetaBinomialFit {
     BetaSpread at;                          ///< most likely; at.gamma means nothing where `why` says that there is none
     double log_likelihood{0.0};             ///< without binomial coefficients
     double log_likelihood_alike{0.0};       ///< the same with gamma = 0
-    Interval pd;                            ///< profile likelihood
+    Interval pd;                            ///< profile likelihood, over every gamma also where none is estimated
     std::optional<Interval> gamma;
     NoSpread why{NoSpread::has_one};
 };

@@ -49,6 +49,9 @@ struct SimilarityTest {
 [[nodiscard]] double power_similarity_verdict(const SimilarityTest& test, std::int64_t n, double p_true);
 /// First and safe n by power_similarity; p_true < p_margin (and > 1 - p_margin for Sided::two), p_margin > chance.
 [[nodiscard]] std::optional<PanelSize> size_similarity(const SimilarityTest& test, double p_true, double power);
+/// The same by power_similarity_verdict, p_true not below chance; `power_actual` is that power. None too where power + alpha is 1 or
+/// more: however large the panel, nobody telling reads as below chance up to alpha of the time.
+[[nodiscard]] std::optional<PanelSize> size_similarity_verdict(const SimilarityTest& test, double p_true, double power);
 
 /// Two-sided preference test at 1/2: power at the share, both sides counted.
 [[nodiscard]] double power_preference(std::int64_t n, double share, double alpha);

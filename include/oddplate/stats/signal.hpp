@@ -115,7 +115,7 @@ struct SignalQuestion {
     SignalShare share{};
 };
 [[nodiscard]] double signal_power(const SignalQuestion& question, std::int64_t n);
-/// First number of answers with the power, and the one from which all counts to a fifth more (at least 40 more) have it;
+/// First number of answers with the power, and the one from which all counts to a fifth or 2 sqrt(n) more, the fewer of the two (at least 40 more), have it;
 /// alpha_actual is the largest chance of D over criteria when d is 0 (S: of S at the margin). None above 4,000 answers.
 [[nodiscard]] std::optional<PanelSize> size_signals(const SignalQuestion& question, double power);
 

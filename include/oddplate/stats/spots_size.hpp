@@ -42,4 +42,18 @@ struct PeopleSize {
 [[nodiscard]] std::optional<PeopleSize> size_similarity_over_spots(const SpotsPlan& plan, const SimilarityTest& test,
                                                                    double pd_true, double power);
 
+/// The same by the chance of the verdict itself: counts below chance are no closeness, and a pooled count over several spots is withheld
+/// where they are found to differ (chance_spots_agree; `power_actual` is that chance). None too where no panel is sure to reach it,
+/// since each guard takes up to alpha however many people come.
+[[nodiscard]] std::optional<PeopleSize> size_similarity_verdict_over_spots(const SpotsPlan& plan, const SimilarityTest& test,
+                                                                           double pd_true, double power);
+
+struct SimilarityPower {
+    double tails{0.0};     ///< the tails of S pass, as the standards count power
+    double verdict{0.0};   ///< S itself, guards included
+};
+/// Both at a panel of so many people, from 2.
+[[nodiscard]] SimilarityPower similarity_power_over_spots(const SpotsPlan& plan, const SimilarityTest& test, double pd_true,
+                                                          std::int64_t people);
+
 }   // namespace oddplate::stats

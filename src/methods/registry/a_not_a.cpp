@@ -26,6 +26,7 @@ constexpr core::Phrase k_phrases[] = {
     {"a-not-a.before", "Before you tasted: did anything you saw, smelled or heard tell you which it was?"},
     {"a-not-a.advice", "For people who know the current recipe well: one portion at a time, so no taste has to be carried over to the next. How freely people say \"not A\" is counted too, so it takes more answers."},
     {"a-not-a.ready", "designs/plans/is-it-the-usual.json"},
+    {"a-not-a.advice_same", "For people who know the current recipe well: it shows that the new one passes for it about as often as it does itself. That it may pass for it oftener is not looked at."},
 };
 
 constexpr std::string_view k_words[] = {"a", "not-a"};
@@ -56,7 +57,7 @@ Answer decide(const Sensed& sensed, std::span<const std::string>, const Round&, 
 
 constexpr Column k_columns[] = {{"taster"}, {"sample"}, {"answer"}, {"sureness", false}};
 
-constexpr Advice k_advice[] = {{Wanted::noticed, false, "a-not-a.advice"}};
+constexpr Advice k_advice[] = {{Wanted::noticed, false, "a-not-a.advice"}, {Wanted::same, false, "a-not-a.advice_same"}};
 
 constexpr Source k_sources[] = {
     {"Fisher (1935), The Design of Experiments, chapter 2 (the exact test)"},

@@ -20,6 +20,7 @@ constexpr core::Phrase k_phrases[] = {
     {"same-different.before", "Before you tasted: did anything you saw, smelled or heard tell you whether the two were alike?"},
     {"same-different.advice", "Two portions and no word for the change; a question that everybody understands. People who say \"same\" freely hide a difference, so it takes many answers."},
     {"same-different.ready", "designs/plans/same-or-different.json"},
+    {"same-different.advice_same", "The question as you put it, whichever way the change goes. What one calls the same differs from person to person and is counted too, so it takes many answers."},
 };
 
 constexpr std::string_view k_words[] = {"different", "same"};
@@ -39,7 +40,7 @@ Answer decide(const Sensed& sensed, std::span<const std::string>, const Round&, 
 
 constexpr Column k_columns[] = {{"taster"}, {"pair"}, {"answer"}, {"sureness", false}};
 
-constexpr Advice k_advice[] = {{Wanted::noticed, false, "same-different.advice"}};
+constexpr Advice k_advice[] = {{Wanted::noticed, false, "same-different.advice"}, {Wanted::same, false, "same-different.advice_same"}};
 
 constexpr Source k_sources[] = {
     {"Fisher (1935), The Design of Experiments, chapter 2 (the exact test)"},

@@ -84,3 +84,31 @@ TEST_CASE("advice without a share of ten is refused", "[advise]") {
     CHECK_FALSE(advise(asked(Wanted::noticed, false, 0)).ok());
     CHECK_FALSE(advise(asked(Wanted::noticed, false, 10)).ok());
 }
+
+TEST_CASE("liking is sized for the share asked for, whatever people notice", "[advise]") {
+    for (const double share : {0.6, 0.7, 0.3}) {
+        Asked question = asked(Wanted::liked, false, 2);
+        question.share = share;
+        const AdviceGiven first = given(question);
+        question.notice_in_ten = 8;
+        const AdviceGiven second = given(question);
+        REQUIRE(first.methods.size() == 1);
+        CHECK(first.share == share);
+        CHECK(first.methods[0].tasters == second.methods[0].tasters);
+        const Method& votes = *first.methods[0].method;
+        CHECK(static_cast<double>(first.methods[0].tasters) == *votes.size(votes, {{"share", share}})->number("tasters"));
+    }
+    Asked even = asked(Wanted::liked, false);
+    even.share = 0.5;
+    CHECK_FALSE(advise(even).ok());
+}
+
+TEST_CASE("words can show few enough too, and what takes too many answers is named", "[advise]") {
+    std::set<std::string_view> ids;
+    for (const Advised& advised : given(asked(Wanted::same, false, 6)).methods) ids.insert(advised.method->id);
+    CHECK(ids.contains("a-not-a"));
+    CHECK(ids.contains("same-different"));
+    const AdviceGiven small = given(asked(Wanted::same, false, 0.1));
+    CHECK_FALSE(small.beyond.empty());
+    for (const Advised& advised : small.methods) CHECK(advised.tasters > 0);
+}

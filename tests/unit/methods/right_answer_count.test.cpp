@@ -133,9 +133,6 @@ TEST_CASE("what does not exist is null and says why", "[count]") {
     CHECK(is_null_with_why(count("triangle", flags(8, 24, R"(,"aim":"similarity")")), "p_value"));
     CHECK(is_null_with_why(count("triangle", flags(8, 24, R"(,"aim":"similarity")")), "most_correct"));
     CHECK(is_null_with_why(count("triangle", flags(8, 24)), "d_prime.standard_error"));
-    const Findings wide = count("triangle", flags(8, 24, R"(,"alpha":0.5)"));
-    CHECK(is_null_with_why(wide, "proportion_correct.lower"));
-    CHECK(is_null_with_why(wide, "d_prime.upper"));
 }
 
 TEST_CASE("the same dish is noticed by a small panel and noticed by few in a large one", "[count]") {
@@ -162,4 +159,28 @@ TEST_CASE("what contradicts itself is refused", "[count]") {
     CHECK(refused(flags(5, 24, R"(,"same_below_d":1,"same_below_pd":0.4)")).starts_with("--same-below-pd: "));
     CHECK(refused(R"({"correct":5})").starts_with("--of: "));
     CHECK(refused(R"({"of":5})").starts_with("--correct: "));
+}
+
+TEST_CASE("an estimate lies within its interval, whichever interval it is", "[count]") {
+    for (const char* id : {"triangle", "two-afc", "duo-trio"})
+        for (const char* kind : {"clopper-pearson", "mid-p", "wilson", "likelihood"})
+            for (int k = 0; k <= 12; ++k) {
+                const Findings found = count(id, flags(k, 12, std::string(R"(,"interval":")") + kind + "\""));
+                INFO(id << " " << kind << " " << k);
+                for (const std::string key : {"proportion_correct", "discriminators"}) {
+                    CHECK(number(found, key + ".lower") <= number(found, key + ".estimate") + 1e-12);
+                    CHECK(number(found, key + ".estimate") <= number(found, key + ".upper") + 1e-12);
+                }
+            }
+}
+
+TEST_CASE("which way small enough is meant stands beside the margin", "[count]") {
+    const auto sides = [](const char* id) {
+        const Findings found = count(id, flags(10, 24, R"(,"detect_d":1)"));
+        const Value* const value = found.find("same_below.sides");
+        return value == nullptr ? std::string() : std::get<std::string>(*value).substr(0, 3);
+    };
+    CHECK(sides("two-afc") == "two");
+    CHECK(sides("three-afc") == "one");
+    CHECK(sides("triangle").empty());
 }

@@ -15,7 +15,10 @@ namespace {
 using Right = std::vector<std::vector<int>>;
 
 RoundFindings judged(std::string_view id, const Plan& plan, const Right& right) {
-    return method(id).analyse(method(id), observations(method(id), plan, right), plan.rounds[0], plan);
+    const auto seen = observations(method(id), plan, right);
+    RoundFindings found = method(id).analyse(method(id), seen, plan.rounds[0], plan);
+    CHECK(method(id).verdict(method(id), seen, plan.rounds[0], plan) == found.verdict);   // what simulations ask
+    return found;
 }
 
 Plan with_rule(Plan plan, DecideOn rule) {
@@ -291,4 +294,33 @@ TEST_CASE("one recipe against itself is never given advice about a recipe", "[ro
     CHECK(advice(20).find("what your kitchen, pieces and panel do when there is nothing to find") != std::string::npos);
     CHECK(advice(50).find("was told apart: the pieces, their cooking or the serving differ") != std::string::npos);
     for (const std::size_t right : {20u, 28u, 50u}) CHECK(advice(right).find("you may go ahead") == std::string::npos);
+}
+
+TEST_CASE("closeness on average is withheld where people with several answers were at one spot each", "[round]") {
+    const Plan plan = with_rule(plan_of("triangle", {"edge", "centre"}, 80, R"({"detect_pd":0.5,"aim":"similarity"})"), DecideOn::overall);
+    // Two sets a head, half the people at either spot; a third of the answers right at both.
+    std::vector<Observation> seen;
+    for (int set = 0; set < 2; ++set) {
+        Right right(80, std::vector<int>(2, -1));
+        for (int i = 0; i < 80; ++i) right[static_cast<std::size_t>(i)][static_cast<std::size_t>(i % 2)] = (i / 2 + set) % 3 == 0;
+        for (const Observation& one : observations(method("triangle"), plan, right)) seen.push_back(one);
+    }
+    const RoundFindings found = method("triangle").analyse(method("triangle"), seen, plan.rounds[0], plan);
+    CHECK_FALSE(found.heterogeneity);
+    CHECK(number(found.pooled, "p_value_similar") < 0.05);
+    CHECK(found.verdict == "unsettled");
+    const std::string words = said(method("triangle"), found.words);
+    CHECK(words.find("whether the spots are alike could not be tested") != std::string::npos);
+    CHECK(words.find("decide spot by spot") != std::string::npos);
+    CHECK(words.find("takes a new tasting with new codes and") == std::string::npos);
+}
+
+TEST_CASE("after a closeness that is withheld more people are not the advice", "[round]") {
+    const Plan plan = with_rule(plan_of("triangle", {"edge", "centre"}, 100, R"({"detect_pd":0.5,"aim":"similarity"})"), DecideOn::overall);
+    const RoundFindings found = judged("triangle", plan, first_right(100, {46, 20}, 40));
+    CHECK(found.verdict == "unsettled");
+    const std::string words = said(method("triangle"), found.words);
+    CHECK(words.find("the spots differ from each other, so that is not said of the whole") != std::string::npos);
+    CHECK(words.find("What next: of spots that may differ an average says little") != std::string::npos);
+    CHECK(words.find("this panel was about large enough") == std::string::npos);
 }

@@ -132,3 +132,23 @@ TEST_CASE("sizes that make no sense are refused", "[size]") {
     CHECK(refusal(R"({"detect_pd":0.00000001})").find("no panel that can be counted") != std::string::npos);
     CHECK(refusal(R"({"detect_pd":1e-300})").find("too small") != std::string::npos);
 }
+
+TEST_CASE("few enough over several spots: the size is found on the chance of the verdict", "[size][spots]") {
+    const Findings overall = size("triangle", R"({"detect_d":1.5,"aim":"similarity","spots":2,"decide_on":"overall"})");
+    CHECK(number(overall, "power_verdict") >= 0.8);
+    CHECK(number(overall, "power_actual") > number(overall, "power_verdict"));   // the usual count knows no guards
+    const Findings every = size("triangle", R"({"detect_d":1.5,"aim":"similarity","spots":4})");
+    CHECK(number(every, "power_verdict") >= 0.8);
+    CHECK(said(method("triangle"), every.words).find("The usual count gives") == std::string::npos);
+    // Below chance comes up to 5 in 100 at each of four spots: no panel gets to .9, so the usual count's size is given, and said to be that.
+    const Findings beyond = size("triangle", R"({"detect_d":1.5,"aim":"similarity","spots":4,"power":0.9})");
+    CHECK(number(beyond, "power_verdict") < 0.9);
+    CHECK(number(beyond, "power_actual") >= 0.9);
+    CHECK(said(method("triangle"), beyond.words).starts_with("No panel is sure of a chance of 90 in 100"));
+    CHECK(said(method("triangle"), beyond.words).find("enough. ") == std::string::npos);
+    CHECK(said(method("triangle"), beyond.words).find("The usual count gives") != std::string::npos);
+}
+
+TEST_CASE("a true difference goes with similarity only", "[size]") {
+    CHECK(refusal(R"({"detect_d":1,"true_d":0.5})").starts_with("--true-d goes with --aim similarity"));
+}

@@ -107,7 +107,7 @@ TEST_CASE("tables at the ends are weighed or refused in a sentence") {
     CHECK(is_null(weighed("two-afc", table_of(all_wrong, 4, false)), "population.d_prime.estimate"));
     CHECK(is_null(weighed("triangle", table_of(one, 4, false)), "overdispersion.p_value"));
     CHECK_NOTHROW(weighed("triangle", table_of(one, 1, false)));
-    CHECK_NOTHROW(weighed("triangle", table_of(all_right, 4, false), R"({"alpha":0.5})"));
+    CHECK_NOTHROW(weighed("triangle", table_of(all_right, 4, false), R"({"alpha":0.49})"));
     const Method& asked = method("triangle");
     const auto fault = [&](std::vector<PlainTable::Row> rows) {
         const auto found = asked.weigh(asked, {{"taster", "correct"}, std::move(rows)}, {});
@@ -135,4 +135,32 @@ TEST_CASE("a table of votes is weighed by net votes") {
     CHECK(found->verdict == "new-preferred");
     vote("g", "neither");
     CHECK(asked.weigh(asked, table, {}).faults()[0].line() == "line 21: found a vote for \"neither\", expected new, current or none");
+}
+
+TEST_CASE("few enough is decided at each spot, as in a tasting, and the rule is said") {
+    // 60 people a spot. 20 right at both: few enough at each. 34 at the first: of the 54 in 120 few enough on average, not there.
+    const auto at = [](int first, int second) {
+        std::vector<std::vector<std::int64_t>> right;
+        for (int i = 0; i < 60; ++i) right.push_back({i < first ? 1 : 0, (i + 17) % 60 < second ? 1 : 0});
+        return table_of(right, 1, true);
+    };
+    const Findings both = weighed("triangle", at(20, 20), R"({"same_below_pd":0.5,"aim":"similarity"})");
+    CHECK(both.verdict == "close-enough");
+    CHECK(std::get<std::string>(*both.find("decide_on")) == "any-spot");
+    CHECK(said(method("triangle"), both.words).find("few enough has to be shown at every one of them") != std::string::npos);
+    const Findings one = weighed("triangle", at(30, 15), R"({"same_below_pd":0.4,"aim":"similarity","alpha":0.01})");
+    CHECK(number(one, "p_value_similar") < 0.01);   // of all together
+    CHECK(one.verdict != "close-enough");
+    const Findings difference = weighed("triangle", at(30, 15), R"({"same_below_pd":0.4})");
+    CHECK(std::get<std::string>(*difference.find("decide_on")) == "overall");
+}
+
+TEST_CASE("an interval by answers is refused where people gave several") {
+    const Method& triangle = method("triangle");
+    const PlainTable several = table_of({{2}, {1}, {0}}, 2, false);
+    const auto found = triangle.weigh(triangle, several, settings(triangle.weigh_settings, R"({"interval":"wilson"})"));
+    REQUIRE_FALSE(found.ok());
+    CHECK(found.faults()[0].line().starts_with("--interval: found wilson, expected no other interval than the one by tasters"));
+    const PlainTable single = table_of({{1}, {1}, {0}}, 1, false);
+    CHECK(triangle.weigh(triangle, single, settings(triangle.weigh_settings, R"({"interval":"wilson"})")).ok());
 }

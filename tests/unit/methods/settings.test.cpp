@@ -31,6 +31,11 @@ std::string json_fault(const Setting& setting, const char* text) {
 
 TEST_CASE("a number outside its range is refused with what would do", "[settings]") {
     CHECK(json_fault(k_share, "5") == "/rounds/0/x: found 5, expected a number above 0 and below 1 (5 in ten is 0.5, 5 % is 0.05)");
+    CHECK(json_fault(k_alpha, "0.5") ==
+          "/rounds/0/x: found 0.5, expected a number below 0.5 (from 0.5 on luck would fool you at least every second time)");
+    CHECK(json_fault(k_alpha, "5") == "/rounds/0/x: found 5, expected a number above 0 and below 1 (write 5 % as 0.05)");
+    CHECK(read_setting_text(k_alpha, "0.499").ok());
+    CHECK_FALSE(read_setting_text(k_alpha, "0.9").ok());
     CHECK(json_fault(k_share, "1") == "/rounds/0/x: found 1, expected a number above 0 and below 1");
     CHECK(json_fault(k_share, "\"0.4\"") == "/rounds/0/x: found \"0.4\", expected a number above 0 and below 1");
     CHECK(fault(read_setting_text(k_share, "nan")) == "--detect-pd: found nan, expected a number above 0 and below 1");

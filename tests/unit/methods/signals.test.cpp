@@ -23,7 +23,9 @@ RoundFindings judged(const Plan& plan, Right right) {
                 one.scored = right(taster, spot, order);
                 seen.push_back(one);
             }
-    return asked.analyse(asked, seen, round, plan);
+    RoundFindings found = asked.analyse(asked, seen, round, plan);
+    if (asked.verdict != nullptr) CHECK(asked.verdict(asked, seen, round, plan) == found.verdict);   // what simulations ask
+    return found;
 }
 
 }   // namespace
@@ -94,4 +96,14 @@ TEST_CASE("scores: one taster, spots that differ, the blind control scored highe
     });
     REQUIRE(apart.heterogeneity);
     CHECK(*apart.heterogeneity < 0.01);
+}
+
+TEST_CASE("close enough by A or not A is one-sided and says so", "[signals]") {
+    const char* const flags = R"({"hits":40,"signals":80,"false_alarms":40,"noises":80,"same_below_d":1})";
+    const Findings yes = count("a-not-a", flags);
+    CHECK(yes.verdict == "close-enough");
+    CHECK(said(method("a-not-a"), yes.words).find("whether it does so oftener was not asked") != std::string::npos);
+    CHECK(std::get<std::string>(*yes.find("same_below.sides")).starts_with("one-sided"));
+    const Findings pairs = count("same-different", flags);
+    CHECK(pairs.find("same_below.sides") == nullptr);
 }

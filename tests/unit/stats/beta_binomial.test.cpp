@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 
 #include <cmath>
+#include <span>
 
 #include "oddplate/core/philox.hpp"
 #include "oddplate/stats/binomial.hpp"
@@ -74,6 +75,29 @@ TEST_CASE("a panel without a spread says why") {
     CHECK(why({{4, 4, 10}}) == NoSpread::all_right);
     CHECK(why({{0, 4, 10}}) == NoSpread::not_above_chance);
     CHECK(why({{1, 1, 2}, {2, 2, 2}, {1, 2, 1}}) == NoSpread::flat);
+}
+
+TEST_CASE("where no spread can be estimated the interval of pd still allows every spread") {
+    // By a fine grid of gamma: the limit is where the best of them is 1.35 (90 %) below the top.
+    const auto best_at = [](double pd, std::span<const AlikeCounts> counts) {
+        double best = -1e300;
+        for (int i = 0; i <= 2000; ++i) best = std::max(best, beta_binomial_likelihood(1.0 / 3, {pd, i / 2000.0}, counts));
+        return best;
+    };
+    constexpr double fall_by = 1.352771727047702;   // half of chi-square's .90 quantile, 2.705543454095404
+    const AlikeCounts all_right[] = {{4, 4, 10}};
+    const BetaBinomialFit right = fit_beta_binomial(1.0 / 3, all_right, 0.9);
+    CHECK(right.pd.upper == 1.0);
+    CHECK(best_at(right.pd.lower, all_right) == Approx(-fall_by).margin(1e-4));
+    CHECK(right.pd.lower < 0.88);   // all alike it would be .95 and more
+    const AlikeCounts one_taster[] = {{6, 12, 1}};
+    const BetaBinomialFit one = fit_beta_binomial(1.0 / 3, one_taster, 0.9);
+    CHECK(one.log_likelihood - best_at(one.pd.upper, one_taster) == Approx(fall_by).margin(1e-4));
+    CHECK(one.pd.upper > 0.6);
+    const AlikeCounts few[] = {{5, 6, 1}, {1, 6, 1}, {6, 6, 1}};
+    const BetaBinomialFit three = fit_beta_binomial(1.0 / 3, few, 0.9);
+    for (const double limit : {three.pd.lower, three.pd.upper})
+        if (limit > 0 && limit < 1) CHECK(three.log_likelihood - best_at(limit, few) == Approx(fall_by).margin(1e-4));
 }
 
 TEST_CASE("one answer each is the binomial") {

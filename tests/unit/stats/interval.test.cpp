@@ -2,6 +2,8 @@
 
 #include <catch2/catch.hpp>
 
+#include <cmath>
+
 #include "oddplate/stats/binomial.hpp"
 #include "reference_table.hpp"
 
@@ -18,6 +20,15 @@ void check(IntervalKind kind, long long k, long long n, double lower, double upp
 }
 
 }   // namespace
+
+TEST_CASE("the ends of the exact interval are their closed forms") {
+    CHECK(stats::clopper_pearson(1, 1, 0.9).lower == 0.05);
+    CHECK(stats::clopper_pearson(0, 1, 0.9).upper == 0.95);
+    for (const std::int64_t n : {2, 7, 40, 1000}) {
+        CHECK(stats::clopper_pearson(n, n, 0.95).lower == Approx(std::pow(0.025, 1.0 / static_cast<double>(n))).epsilon(1e-15));
+        CHECK(stats::clopper_pearson(0, n, 0.95).upper == Approx(-std::expm1(std::log(0.025) / static_cast<double>(n))).epsilon(1e-15));
+    }
+}
 
 TEST_CASE("intervals: agree with 40-digit references", "[stats][reference]") {
     const auto rows = tests::reference_rows("intervals.csv");
