@@ -10,6 +10,7 @@ the middle of the next answer), once with a pipe that holds nothing more.
 import argparse
 import json
 import pathlib
+import re
 import subprocess
 import sys
 
@@ -49,8 +50,7 @@ def type_and_die(place, tasting, lines, confirmations, all_at_once):
         while not said.startswith(b"kept "):
             said = program.stdout.readline()
             check(said, f"the program ended after {len(confirmed)} confirmations")
-        place_kept, code = said.decode().split()[1:]
-        confirmed.append(" ".join([*place_kept.split("/"), code]))
+        confirmed.append(" ".join(re.fullmatch(r"kept ballot (\d+), tray (\d+): (\S+)\n", said.decode()).groups()))
     program.kill()
     program.stdout.close()
     try:
