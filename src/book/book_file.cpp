@@ -19,6 +19,8 @@ constexpr const char* k_tastings = "SELECT id FROM tasting ORDER BY number";
 constexpr const char* k_rows = "SELECT seq, kind, at, body, hash FROM log WHERE tasting = :tasting AND seq > :after ORDER BY seq";
 constexpr const char* k_begin_tasting = "INSERT INTO tasting (id) VALUES (:id)";
 constexpr const char* k_append = "INSERT INTO log (tasting, seq, kind, at, body, hash) VALUES (:tasting, :seq, :kind, :at, :body, :hash)";
+constexpr const char* k_host_secret = "SELECT secret FROM host";
+constexpr const char* k_keep_host_secret = "INSERT INTO host (one, secret) VALUES (1, :secret)";
 constexpr const char* k_forget = "DELETE FROM tasting WHERE id = :id";
 
 struct PaperStatements {
@@ -93,6 +95,22 @@ public:
             statement.bind(":draw", draw);
             if (!statement.executeStep()) return std::optional<std::string>{};
             return std::optional(statement.getColumn(0).getString());
+        });
+    }
+
+    core::Result<std::optional<std::string>> host_secret() override {
+        return guarded(m_path, [&]() -> core::Result<std::optional<std::string>> {
+            SQLite::Statement statement(*m_db, k_host_secret);
+            if (!statement.executeStep()) return std::optional<std::string>{};
+            return std::optional(statement.getColumn(0).getString());
+        });
+    }
+
+    core::Status keep_host_secret(const std::string& hex) override {
+        return write([&] {
+            SQLite::Statement statement(*m_db, k_keep_host_secret);
+            statement.bind(":secret", hex);
+            statement.exec();
         });
     }
 

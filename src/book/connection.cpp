@@ -123,7 +123,8 @@ core::Error in_doubt(const core::Error& fault) {
 }
 
 core::Result<std::unique_ptr<SQLite::Database>> connect(const std::string& path, WhenMissing when_missing, Scripts scripts) {
-    if (auto looked = look_before_opening(path, when_missing); !looked) return looked.faults();
+    if (when_missing != WhenMissing::is_open)
+        if (auto looked = look_before_opening(path, when_missing); !looked) return looked.faults();
     std::error_code error;
     const bool fresh = !fs::exists(path, error) || fs::file_size(path, error) == 0;
     if (fresh) {

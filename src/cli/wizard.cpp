@@ -12,11 +12,14 @@
 #include "oddplate/core/files.hpp"
 #include "oddplate/core/text.hpp"
 #include "oddplate/tasting/plan_json.hpp"
+#include "oddplate/tasting/wishes.hpp"
 #include "typing.hpp"
-#include "wishes.hpp"
 
 namespace oddplate::cli {
 namespace {
+
+using tasting::Asked;
+using tasting::Wishes;
 
 std::vector<std::string> words_in(const std::string& text) {
     std::vector<std::string> words;
@@ -217,7 +220,7 @@ core::Result<std::string> ask_for_plan(Call& call) {
         std::fputs("\n", stderr);
         return core::fault(core::ErrorKind::usage, "not-answered", call.words.text("wizard.ended"));
     }
-    const std::string text = core::to_pretty_text(plan_of(*wishes, call.words));
+    const std::string text = core::to_pretty_text(tasting::plan_of(*wishes, call.words));
     const std::string path = free_path(wishes->title);
     if (const auto plan = tasting::read_plan(text, path); !plan) return plan.faults();
     if (auto written = core::write_file(path, text); !written) return written.faults();

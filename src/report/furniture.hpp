@@ -4,7 +4,7 @@
 #include <string>
 
 #include "canvas.hpp"
-#include "voice.hpp"
+#include "oddplate/report/voice.hpp"
 
 namespace oddplate::report {
 

@@ -7,7 +7,7 @@
 #include "canvas.hpp"
 #include "furniture.hpp"
 #include "timetable.hpp"
-#include "voice.hpp"
+#include "oddplate/report/voice.hpp"
 #include "zones.hpp"
 
 namespace oddplate::report {

@@ -9,7 +9,7 @@
 
 #include "cutting.hpp"
 #include "oddplate/draw/draw.hpp"
-#include "voice.hpp"
+#include "oddplate/report/voice.hpp"
 
 namespace oddplate::report {
 namespace {

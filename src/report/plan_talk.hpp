@@ -8,7 +8,7 @@
 #include "oddplate/core/words.hpp"
 #include "oddplate/methods/plan.hpp"
 #include "plan_facts.hpp"
-#include "voice.hpp"
+#include "oddplate/report/voice.hpp"
 
 namespace oddplate::report {
 

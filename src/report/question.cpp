@@ -151,6 +151,7 @@ std::string Question::scale_line(const methods::ScoreEach& score) const {
 }
 
 std::string Question::payload() const {
+    if (!papers.links.empty()) return papers.links[static_cast<std::size_t>(ballot)] + "/" + std::to_string(set + 1);
     return "ODDPLATE:" + papers.tasting_id + ":" + ballot_name() + ":" + std::to_string(set + 1);
 }
 

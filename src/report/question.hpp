@@ -24,7 +24,7 @@ struct Question {
     [[nodiscard]] std::string tray_line() const;
     /// Both ends of a scale and what they are called: "0 = not different at all, 10 = as different as can be".
     [[nodiscard]] std::string scale_line(const methods::ScoreEach& score) const;
-    /// What the QR code says: ODDPLATE:<tasting>:<ballot>:<set>.
+    /// What the QR code says: ODDPLATE:<tasting>:<ballot>:<set>, or the link under which a phone answers that set.
     [[nodiscard]] std::string payload() const;
 };
 

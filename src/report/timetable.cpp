@@ -2,7 +2,7 @@
 // quarter of an hour, a guest needs a minute a portion and one more for the slip. The sheets say that they are a guess.
 #include "timetable.hpp"
 
-#include "voice.hpp"
+#include "oddplate/report/voice.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -22,7 +22,7 @@ constexpr const char* k_style = R"(:root{color-scheme:light dark;--paper:#fffdf6
 @media (prefers-color-scheme:dark){:root{--paper:#191714;--ink:#f3eee2;--soft:#b9b1a1;--rule:#f3eee2}}
 *{box-sizing:border-box}body{margin:0;background:var(--paper);color:var(--ink);font:1.05rem/1.5 system-ui,sans-serif}
 main{max-width:46rem;margin:0 auto;padding:1.2rem 1rem 4rem}h1{font-size:clamp(2rem,7vw,3.2rem);line-height:1.05;margin:.2em 0 .3em;letter-spacing:-.01em}
-h2{font-size:1.25rem;margin:2.2rem 0 .4rem;border-top:.25rem solid var(--rule);padding-top:.5rem}h3{font-size:1.05rem;margin:1.4rem 0 .3rem}
+h2{font-size:1.25rem;margin:2.2rem 0 .4rem;border-top:.25rem solid var(--rule);padding-top:.5rem}h3,h2.sub{font-size:1.05rem;margin:1.4rem 0 .3rem;border:0;padding:0}
 .lead{font-size:1.2rem}.soft,figcaption,footer{color:var(--soft);font-size:.95rem}figure{margin:1.2rem 0}svg{width:100%;height:auto;display:block}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;font-size:.95rem}th,td{text-align:left;padding:.25rem .6rem .25rem 0;border-bottom:1px solid color-mix(in srgb,var(--ink) 25%,transparent);vertical-align:top;overflow-wrap:anywhere}
 details{margin:.4rem 0}summary{cursor:pointer;padding:.4rem 0;font-weight:600}ul{padding-left:1.2rem}li.alarm{font-weight:700}pre{white-space:pre-wrap;overflow-wrap:anywhere;font-size:.85rem}
@@ -49,15 +49,20 @@ std::string numbers_table(const std::vector<NumberRow>& rows) {
     return out + "</table>\n";
 }
 
+/// A heading inside a round: the first round's stand right below the page's title, the others' below their own.
+std::string sub_heading(int round, const std::string& text) {
+    return round == 0 ? "<h2 class=\"sub\">" + escaped(text) + "</h2>\n" : "<h3>" + escaped(text) + "</h3>\n";
+}
+
 std::string figure_html(const Figure& figure, const core::Words& words) {
-    return "<figure>\n<h3>" + escaped(figure.title) + "</h3>\n" + svg_of(figure.picture, figure.title, figure.caption) + "<figcaption>" + escaped(figure.caption) +
+    return "<figure>\n" + sub_heading(figure.round, figure.title) + svg_of(figure.picture, figure.title, figure.caption) + "<figcaption>" + escaped(figure.caption) +
            "</figcaption>\n<details><summary>" + escaped(words.text("report.as_table")) + "</summary>\n" + table_of(figure.table) + "</details>\n</figure>\n";
 }
 
 std::string checks_html(const judge::JudgedRound& round, const core::Words& words) {
     const std::vector<methods::Check> checks = checks_to_say(round.findings);
     if (checks.empty()) return {};
-    std::string out = "<h3>" + escaped(words.text("verdict_page.checks")) + "</h3>\n<ul>\n";
+    std::string out = sub_heading(round.round, words.text("verdict_page.checks")) + "<ul>\n";
     for (const auto& check : checks) out += std::string(check.alarm ? "<li class=\"alarm\">! " : "<li>") + escaped(words.text(check.words)) + "</li>\n";
     return out + "</ul>\n";
 }
@@ -74,7 +79,7 @@ std::string round_html(const judge::JudgedRound& round, const std::vector<Figure
     for (const Figure& figure : figures)
         if (figure.round == round.round) (first ? out : further) += figure_html(figure, words), first = false;
     out += checks_html(round, words);
-    out += "<h3>" + escaped(words.text("report.further")) + "</h3>\n";
+    out += sub_heading(round.round, words.text("report.further"));
     for (const core::Sentence& sentence : further_words(round.findings)) out += paragraph(words.text(sentence));
     return out + further + "</section>\n";
 }

@@ -9,12 +9,6 @@
 
 namespace oddplate::report {
 
-/// A round's verdict: its few words, and what they rest on.
-struct Headline {
-    std::string head, rest;
-};
-[[nodiscard]] Headline headline_of(const judge::JudgedRound& round, const core::Words& words);
-
 /// How the tasting was run, the verdicts under other choices, the local code: sentences.
 [[nodiscard]] std::vector<std::string> behind_it(const VerdictPage& page, const core::Words& words);
 

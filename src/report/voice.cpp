@@ -1,5 +1,5 @@
 // Words for the papers. A method's phrases are put in only where the catalogue lacks them, so that a translation is not undone.
-#include "voice.hpp"
+#include "oddplate/report/voice.hpp"
 
 #include <fmt/format.h>
 

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "voice.hpp"
+#include "oddplate/report/voice.hpp"
 
 namespace oddplate::report {
 

@@ -31,12 +31,16 @@ core::Result<State> Keeper::load(const std::string& id) {
 }
 
 core::Status Keeper::refresh(State& state) {
-    auto rows = m_book.rows(state.id, state.last_seq);
+    auto rows = m_book.rows(state.id, state.last_seq - 1);
     if (!rows) return rows.faults();
-    const std::size_t draws = state.draws.size();
-    if (auto folded = fold(state, *rows); !folded) return folded;
-    if (state.draws.size() == draws) return core::Done{};
-    auto fresh = load(state.id);   // drawn anew meanwhile: the ballots are others
+    const bool goes_on = !rows->empty() && rows->front().seq == state.last_seq && rows->front().hash == state.head;
+    if (goes_on) {
+        const std::size_t draws = state.draws.size();
+        rows->erase(rows->begin());
+        if (auto folded = fold(state, *rows); !folded) return folded;
+        if (state.draws.size() == draws) return core::Done{};
+    }
+    auto fresh = load(state.id);   // wiped, or drawn anew meanwhile: the ballots are others
     if (!fresh) return fresh.faults();
     state = std::move(*fresh);
     return core::Done{};

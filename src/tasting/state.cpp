@@ -69,19 +69,21 @@ void fold_host_committed(State& state, const Json& body, const LogRow&) {
 
 void fold_unsealed(State& state, const Json&, const LogRow&) { state.unsealed = true; }
 
-void fold_handed(State& state, const Json& body, const LogRow&) {
+void fold_handed(State& state, const Json& body, const LogRow& row) {
     const int ballot = ballot_in(state, body);
     state.handed.push_back(ballot);
+    state.heard_of[ballot] = row.at;
     if (const std::string taster = text_or_empty(body, "taster"); !taster.empty()) state.tasters[ballot] = taster;
 }
 
 /// The answer as it is kept, or nothing for the last box.
-KeptAnswer* fold_answer(State& state, const Json& item) {
+KeptAnswer* fold_answer(State& state, const Json& item, const std::string& at) {
     const auto& list = item.as_array();
     const int ballot = ballot_from(state, list.at(0));
     const int set = static_cast<int>(list.at(1).as_integer()) - 1;
     const std::string& text = list.at(2).as_string();
     if (list.size() > 3 && list[3].is_string()) state.tasters[ballot] = list[3].as_string();
+    state.heard_of[ballot] = at;
     const std::string note = list.size() > 4 && list[4].is_string() ? list[4].as_string() : std::string();
     if (set < 0) {
         state.told[ballot] = text == "yes";
@@ -95,7 +97,7 @@ KeptAnswer* fold_answer(State& state, const Json& item) {
 bool fold_answered(State& state, const LogRow& row) {
     std::vector<KeptAnswer*> kept;
     const auto body = core::parse_json_rows(row.body, "answers", [&](const Json& item) {
-        if (KeptAnswer* const answer = fold_answer(state, item)) kept.push_back(answer);
+        if (KeptAnswer* const answer = fold_answer(state, item, row.at)) kept.push_back(answer);
     });
     if (!body || !body->at("answers").is_array()) return false;
     if (!flag_of(*body, "late")) return true;

@@ -10,7 +10,9 @@
 
 namespace oddplate::book {
 
-enum class WhenMissing { refuse, create };
+/// `is_open`: this process has the book open already and wants a second way in. The file's first bytes are then not looked at: closing any handle on a file
+/// takes away every lock that the process holds on it (POSIX), and another program would believe itself alone and clear the write-ahead log away.
+enum class WhenMissing { refuse, create, is_open };
 
 /// Opens a book, waiting up to 5 s for others. Write-ahead log with full sync; where the file system refuses that, a rollback journal with
 /// full sync. Faults with a sentence each - exit 2: missing, a folder, not a book, of another program, newer than this program; exit 1:

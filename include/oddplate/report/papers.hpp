@@ -23,6 +23,7 @@ struct RoomPapers {
     std::string log_head;        ///< 64 digits: the log's head as of the draw
     std::string tasting_id;
     PaperSize size{PaperSize::a4};
+    std::vector<std::string> links{};   ///< where a phone answers, one a ballot; without them a slip's QR code names its set
 };
 
 /// What the kitchen's pages carry beside.

@@ -9,6 +9,12 @@
 
 namespace oddplate::report {
 
+/// A round's verdict: its few words, and what they rest on.
+struct Headline {
+    std::string head, rest;
+};
+[[nodiscard]] Headline headline_of(const judge::JudgedRound& round, const core::Words& words);
+
 struct VerdictFiles {
     VerdictPage page;
     const std::vector<judge::AnswerRow>& answers;

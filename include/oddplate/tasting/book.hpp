@@ -38,6 +38,10 @@ public:
     [[nodiscard]] virtual core::Result<std::vector<LogRow>> rows(const std::string& tasting, std::int64_t after) = 0;
     [[nodiscard]] virtual core::Result<std::optional<std::string>> paper(const std::string& tasting, Paper paper, int draw) = 0;
 
+    /// What the host's page makes its links from: 64 hex digits, nothing before `keep_host_secret`. It belongs to the book, not to a tasting.
+    [[nodiscard]] virtual core::Result<std::optional<std::string>> host_secret() = 0;
+    virtual core::Status keep_host_secret(const std::string& hex) = 0;
+
     virtual core::Status begin_tasting(const std::string& tasting) = 0;
     virtual core::Status append(const std::string& tasting, const LogRow& row) = 0;
     virtual core::Status keep(const std::string& tasting, Paper paper, int draw, const std::string& text) = 0;

@@ -56,6 +56,7 @@ struct State {
     std::map<int, bool> told;                     ///< the last box: did something give it away?
     std::map<int, std::string> told_what;
     std::vector<int> handed;
+    std::map<int, std::string> heard_of;          ///< by ballot: when it was handed out or last answered (UTC)
     std::vector<Spoiled> spoiled;
     std::vector<SwapMade> swaps;
     std::vector<StopMade> stops;

@@ -90,7 +90,7 @@ TEST_CASE("book file: what is no book is refused by what it is", "[book]") {
     refused("empty", "not-a-book");
     OtherHand(folder.file("recipes")).does("CREATE TABLE recipe (name TEXT)");
     refused("recipes", "not-a-book", book::WhenMissing::create);
-    OtherHand(folder.file("newer")).does("PRAGMA application_id=0x6f646470; PRAGMA user_version=2; CREATE TABLE tasting (id TEXT)");
+    OtherHand(folder.file("newer")).does("PRAGMA application_id=0x6f646470; PRAGMA user_version=3; CREATE TABLE tasting (id TEXT)");
     refused("newer", "newer-book", book::WhenMissing::create);
     OtherHand(folder.file("unborn")).does("PRAGMA journal_mode=WAL");
     refused("unborn", "no-book");
@@ -131,7 +131,7 @@ TEST_CASE("book file: tables are strict, and our own connection keeps foreign ke
     FileShelf shelf;
     fill(shelf.book());
     CHECK(OtherHand(shelf.path()).reads("PRAGMA journal_mode") == "wal");
-    CHECK(OtherHand(shelf.path()).reads("SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND strict") == "5");
+    CHECK(OtherHand(shelf.path()).reads("SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND strict") == "6");
     CHECK(OtherHand(shelf.path()).reads("SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND NOT strict AND name NOT LIKE 'sqlite_%'") == "0");
     tasting::Transaction act(shelf.book());
     REQUIRE(act.begin());

@@ -57,6 +57,15 @@ public:
         return found == m_kept.papers.end() ? std::nullopt : std::optional(found->second);
     }
 
+    core::Result<std::optional<std::string>> host_secret() override { return m_kept.secret; }
+
+    core::Status keep_host_secret(const std::string& hex) override {
+        if (auto status = reached("keep"); !status) return status;
+        if (!m_before) return broken("the host's secret was kept outside of an act");
+        m_kept.secret = hex;
+        return core::Done{};
+    }
+
     core::Status begin_tasting(const std::string& id) override {
         if (auto status = write("begin_tasting"); !status) return status;
         if (m_kept.logs.contains(id)) return broken("the tasting " + id + " is there already");
@@ -109,6 +118,7 @@ public:
 private:
     struct Kept {
         std::vector<std::string> ids;
+        std::optional<std::string> secret;
         std::map<std::string, std::vector<LogRow>> logs;
         std::map<std::tuple<std::string, Paper, int>, std::string> papers;
     };

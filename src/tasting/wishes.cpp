@@ -1,12 +1,12 @@
-// The plan of the wizard's answers. Method and settings are the trade's; the cook's words stand in wizard.cpp.
+// The plan of what was wished. Method and settings are the trade's; the cook's words stand where it is asked.
 
-#include "wishes.hpp"
+#include "oddplate/tasting/wishes.hpp"
 
 #include <cmath>
 
 #include "oddplate/stats/curves.hpp"
 
-namespace oddplate::cli {
+namespace oddplate::tasting {
 namespace {
 
 using core::Json;
@@ -74,4 +74,4 @@ Json plan_of(const Wishes& wishes, const core::Words& words) {
     return plan;
 }
 
-}   // namespace oddplate::cli
+}   // namespace oddplate::tasting

@@ -8,7 +8,7 @@
 #include "oddplate/core/json.hpp"
 #include "oddplate/core/words.hpp"
 
-namespace oddplate::cli {
+namespace oddplate::tasting {
 
 enum class Asked { noticed, few, liked, stronger };
 
@@ -29,4 +29,4 @@ struct Wishes {
 /// The plan file of these wishes: only what was said, so that it stays short enough to be read.
 [[nodiscard]] core::Json plan_of(const Wishes& wishes, const core::Words& words);
 
-}   // namespace oddplate::cli
+}   // namespace oddplate::tasting
