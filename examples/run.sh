@@ -11,3 +11,6 @@ configure_and_build build -- oddplate
 into="${1:-build/demo}"
 rm -rf "$into"
 build/oddplate demo --into "$into"
+
+echo
+echo "The page: build/oddplate host --book build/demo-book.sqlite (for phones in the same network add --bind 0.0.0.0), then open the link that it prints."

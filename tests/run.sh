@@ -8,6 +8,9 @@ cd "$(dirname "$0")/.."
 . src/cmake/prepare.sh
 # shellcheck disable=SC2086
 install_missing $build_packages $run_packages $test_packages
+command -v node >/dev/null || install_missing nodejs
+command -v npm >/dev/null || install_missing npm
+(cd tests/web/browser && npm ci --ignore-scripts --no-audit --no-fund --silent)
 
 folder=build
 flags=(-DODDPLATE_TESTS=ON)

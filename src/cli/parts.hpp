@@ -43,6 +43,7 @@ struct Desk {
 [[nodiscard]] std::vector<Verb> verdict_verbs();
 [[nodiscard]] std::vector<Verb> report_verbs();
 [[nodiscard]] std::vector<Verb> book_verbs();
+[[nodiscard]] std::vector<Verb> host_verbs();
 [[nodiscard]] std::vector<Verb> ahead_verbs();
 
 }   // namespace oddplate::cli

@@ -101,6 +101,12 @@ core::Result<std::unique_ptr<tasting::Book>> Call::open_book(bool create) const 
     return book::open_book(*path, create ? book::WhenMissing::create : book::WhenMissing::refuse);
 }
 
+core::Result<std::unique_ptr<tasting::Book>> Call::open_again() const {
+    auto path = book_path();
+    if (!path) return path.faults();
+    return book::open_book(*path, book::WhenMissing::is_open);
+}
+
 int run(const std::vector<std::string>& arguments) {
     if (arguments.empty())
         return say_faults({core::found("", "no command", "one that `oddplate --help` lists, such as `oddplate new PLAN.json`", "", "no-command", core::ErrorKind::usage)});

@@ -53,6 +53,8 @@ public:
     /// --book, or the book in the user's data folder.
     [[nodiscard]] core::Result<std::string> book_path() const;
     [[nodiscard]] core::Result<std::unique_ptr<tasting::Book>> open_book(bool create = false) const;
+    /// A second way into a book that is open already.
+    [[nodiscard]] core::Result<std::unique_ptr<tasting::Book>> open_again() const;
 };
 
 /// A list as the answer, each row written as it is made: a long one needs no memory.

@@ -42,6 +42,15 @@ Bytes32 sha256(std::string_view bytes) {
     return hash;
 }
 
+Bytes32 keyed_hash(const Bytes32& key, std::string_view text) {
+    Bytes32 hash;
+    if (crypto_generichash(hash.data(), hash.size(), reinterpret_cast<const unsigned char*>(text.data()), text.size(), key.data(), key.size()) != 0)
+        std::abort();   // it fails for lengths alone, and these are right
+    return hash;
+}
+
+bool equal_in_constant_time(std::string_view a, std::string_view b) { return a.size() == b.size() && sodium_memcmp(a.data(), b.data(), a.size()) == 0; }
+
 std::string to_hex(const Bytes32& bytes) {
     constexpr std::string_view digits = "0123456789abcdef";
     std::string text;

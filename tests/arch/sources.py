@@ -18,6 +18,7 @@ HOMES = {
     r"(unsupported/)?Eigen/": (r"src/stats/\w+\.cpp", "numbers are the business of one layer"),
     r"sqlite3|SQLiteCpp/": (r"src/book/.*|tests/(unit/book|fault)/.*", "only the book knows SQL"),
     r"sodium\.h": (r"src/core/.*|tests/unit/core/.*", "secrets are made and locked in one place"),
+    r"microhttpd": (r"src/web/http\.cpp", "the server is behind our own request and reply"),
     r"cairo|pango/": (r"src/report/.*", "only pages are drawn"),
     r"rapidcheck": (r"tests/property/.*", "slow to compile"),
     r"random>": (r"(?!)", "its distributions differ between libraries"),

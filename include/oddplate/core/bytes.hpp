@@ -14,6 +14,10 @@ using Bytes32 = std::array<std::uint8_t, 32>;
 
 /// SHA-256 (FIPS 180-4).
 [[nodiscard]] Bytes32 sha256(std::string_view bytes);
+/// BLAKE2b-256 of a text under a key (RFC 7693): nobody without the key can tell or make it.
+[[nodiscard]] Bytes32 keyed_hash(const Bytes32& key, std::string_view text);
+/// Whether two texts are equal, in a time that depends on their lengths alone.
+[[nodiscard]] bool equal_in_constant_time(std::string_view a, std::string_view b);
 /// 64 lower-case hexadecimal digits.
 [[nodiscard]] std::string to_hex(const Bytes32& bytes);
 /// Reads 64 hexadecimal digits of either case. `where` names the flag or place in the fault.

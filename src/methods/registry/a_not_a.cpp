@@ -18,6 +18,7 @@ constexpr core::Phrase k_phrases[] = {
     {"a-not-a.how.reminder",
      "Eat A first, sip some water, then the one with the code. You may go back as often as you like."},
     {"a-not-a.ask", "Is it A? Tick one."},
+    {"a-not-a.tap", "Is it A? Tap one."},
     {"a-not-a.kind", "Not sure? Most people aren't. Tick your best guess: a guess helps, an empty slip doesn't."},
     {"a-not-a.mark", "A"},
     {"a-not-a.word.a", "it is A"},

@@ -16,6 +16,7 @@ constexpr core::Phrase k_phrases[] = {
     {"duo-trio.look", "Three portions. The first is marked R. One of the other two is like it."},
     {"duo-trio.how", "Eat R first, then the others from left to right. You may go back as often as you like."},
     {"duo-trio.ask", "Ring the one that is LIKE R."},
+    {"duo-trio.tap", "Tap the one that is LIKE R."},
     {"duo-trio.kind", "Not sure? Most people aren't. Ring your best guess: a guess helps, an empty slip doesn't."},
     {"duo-trio.comment", "Anything you want to say, after you have chosen:"},
     {"duo-trio.before", "Before you tasted: did anything you saw, smelled or heard tell you which one was like R?"},

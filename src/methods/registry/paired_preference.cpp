@@ -14,6 +14,7 @@ constexpr core::Phrase k_phrases[] = {
     {"paired-preference.look", "Two portions."},
     {"paired-preference.how", "Eat the left one, sip some water, then eat the right one."},
     {"paired-preference.ask", "Ring the one you would rather eat more of."},
+    {"paired-preference.tap", "Tap the one you would rather eat more of."},
     {"paired-preference.kind", "There is no right answer. Please don't talk about it till all are done."},
     {"paired-preference.none", "I like them equally"},
     {"paired-preference.comment", "What made you choose?"},

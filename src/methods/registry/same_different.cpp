@@ -13,6 +13,7 @@ constexpr core::Phrase k_phrases[] = {
     {"same-different.look", "Two portions. They are alike, or they are not."},
     {"same-different.how", "Begin with the left one, then take the right one. You may go back as often as you like."},
     {"same-different.ask", "Are the two the SAME or DIFFERENT? Tick one."},
+    {"same-different.tap", "Are the two the SAME or DIFFERENT? Tap one."},
     {"same-different.kind", "Not sure? Most people aren't. Tick your best guess: a guess helps, an empty slip doesn't."},
     {"same-different.word.same", "the same"},
     {"same-different.word.different", "different"},

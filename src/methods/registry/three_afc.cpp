@@ -15,6 +15,7 @@ constexpr core::Phrase k_phrases[] = {
     {"three-afc.look", "Three portions. Two are alike, one is {attribute} than they are."},
     {"three-afc.how", "Begin with the left one and go on to the right. You may go back as often as you like."},
     {"three-afc.ask", "Ring the one that is {attribute}."},
+    {"three-afc.tap", "Tap the one that is {attribute}."},
     {"three-afc.kind", "Hard to say? It is for most people. Ring your best guess: a guess helps, an empty slip doesn't."},
     {"three-afc.comment", "Anything you want to say, after you have chosen:"},
     {"three-afc.before", "Before you tasted: did anything you saw, smelled or heard tell you which one was {attribute}?"},

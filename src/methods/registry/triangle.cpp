@@ -17,6 +17,7 @@ constexpr core::Phrase k_phrases[] = {
     {"triangle.look", "Three portions. Two are alike, one is different."},
     {"triangle.how", "Begin with the left one and go on to the right. You may go back as often as you like."},
     {"triangle.ask", "Ring the one that is DIFFERENT."},
+    {"triangle.tap", "Tap the one that is DIFFERENT."},
     {"triangle.kind", "Not sure? Most people aren't. Ring your best guess: a guess helps, an empty slip doesn't."},
     {"triangle.comment", "Anything you want to say, after you have chosen:"},
     {"triangle.before", "Before you tasted: did anything you saw, smelled or heard tell you which one was different?"},

@@ -17,6 +17,7 @@ constexpr core::Phrase k_phrases[] = {
     {"two-afc.look", "Two portions."},
     {"two-afc.how", "Begin with the left one, then take the right one. You may go back as often as you like."},
     {"two-afc.ask", "Ring the one that is {attribute}."},
+    {"two-afc.tap", "Tap the one that is {attribute}."},
     {"two-afc.kind", "Hard to say? It is for most people. Ring your best guess: a guess helps, an empty slip doesn't."},
     {"two-afc.none", "I can't tell"},
     {"two-afc.comment", "Anything you want to say, after you have chosen:"},

@@ -15,6 +15,7 @@ constexpr core::Phrase k_phrases[] = {
     {"two-out-of-five.look", "Five portions: two of one kind, three of another."},
     {"two-out-of-five.how", "Begin at the left and go on to the right. You may go back as often as you like."},
     {"two-out-of-five.ask", "Three are alike, and the two others are alike. Ring the TWO."},
+    {"two-out-of-five.tap", "Three are alike, and the two others are alike. Tap the TWO."},
     {"two-out-of-five.kind", "Not sure? Most people aren't. Ring two anyway: a guess helps, an empty slip doesn't."},
     {"two-out-of-five.comment", "Anything you want to say, after you have chosen:"},
     {"two-out-of-five.before", "Before you tasted: did anything you saw, smelled or heard tell you which two are of one kind?"},

@@ -65,3 +65,14 @@ TEST_CASE("seal_matches: dashes, spaces and the case of letters do not count, ev
     CHECK(is_seal_text(hash));
     for (const char* no_seal : {"", "not a seal", "9F2C-71AB", "9F2C-71AB-03DE-5510-8C2A-F00G"}) CHECK_FALSE(is_seal_text(no_seal));
 }
+
+// Made with Python's hashlib.blake2b(b"abc", key=bytes(range(32)), digest_size=32), another implementation of RFC 7693.
+TEST_CASE("keyed_hash: agrees with another implementation, and another key gives another hash", "[core][bytes]") {
+    Bytes32 key{};
+    for (std::size_t i = 0; i < key.size(); ++i) key[i] = static_cast<std::uint8_t>(i);
+    CHECK(to_hex(keyed_hash(key, "abc")) == "d63a32d3e44738d7907f964316c241adaba0abfeabc32349677578a15a203f7f");
+    CHECK(keyed_hash(Bytes32{}, "abc") != keyed_hash(key, "abc"));
+    CHECK(equal_in_constant_time("abc", "abc"));
+    CHECK_FALSE(equal_in_constant_time("abc", "abd"));
+    CHECK_FALSE(equal_in_constant_time("abc", "ab"));
+}

@@ -1,0 +1,101 @@
+// Escaping happens in one function, and no markup is made but by `element`.
+
+#include "html.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include "oddplate/core/text.hpp"
+
+namespace oddplate::web {
+namespace {
+
+constexpr std::array<std::string_view, 4> k_never_closed{"br", "input", "link", "meta"};
+
+void escape_onto(std::string& html, std::string_view text) {
+    for (const char c : text) {
+        switch (c) {
+            case '&': html += "&amp;"; break;
+            case '<': html += "&lt;"; break;
+            case '>': html += "&gt;"; break;
+            case '"': html += "&quot;"; break;
+            case '\'': html += "&#39;"; break;
+            default: html += c;
+        }
+    }
+}
+
+/// Lines that are set out in columns: words, then a gap.
+bool has_columns(std::string_view part) {
+    for (std::size_t gap = part.find("   "); gap != std::string_view::npos; gap = part.find("   ", gap + 1))
+        if (gap > 0 && part[gap - 1] != '\n' && part[gap - 1] != ' ') return true;
+    return false;
+}
+
+/// A heading line or two, then "- " points whose further lines are indented.
+Markup block(std::string_view part) {
+    if (has_columns(part)) return element("pre", {{"tabindex", "0"}}, {part});
+    std::string head;
+    std::vector<std::string> points;
+    for (const std::string& line : core::split(part, '\n')) {
+        const std::string words = core::trimmed(line);
+        std::string& last = points.empty() ? head : points.back();
+        if (words.starts_with("- ")) points.push_back(words.substr(2));
+        else last += (last.empty() ? "" : " ") + words;
+    }
+    Markup all = head.empty() ? Markup() : element("p", points.empty() ? Attributes{} : Attributes{{"class", "head"}}, {head});
+    if (points.empty()) return all;
+    Markup list;
+    for (const std::string& point : points) list += element("li", {}, {point});
+    return all + element("ul", {}, {list});
+}
+
+}   // namespace
+
+Markup::Markup(std::string_view text) { escape_onto(m_html, text); }
+
+Markup Markup::made_elsewhere(std::string html) {
+    Markup made;
+    made.m_html = std::move(html);
+    return made;
+}
+
+Markup element(std::string_view name, const Attributes& attributes, std::initializer_list<Markup> content) {
+    Markup made;
+    std::string& html = made.m_html;
+    html.append("<").append(name);
+    for (const auto& [key, value] : attributes) {
+        html.append(" ").append(key);
+        if (value.empty()) continue;
+        html += "=\"";
+        escape_onto(html, value);
+        html += '"';
+    }
+    html += '>';
+    for (const Markup& part : content) html += part.m_html;
+    if (std::find(k_never_closed.begin(), k_never_closed.end(), name) == k_never_closed.end()) html.append("</").append(name).append(">");
+    return made;
+}
+
+Markup paragraphs(std::string_view text) {
+    Markup all;
+    while (!text.empty()) {
+        const std::size_t end = std::min(text.find("\n\n"), text.size());
+        all += block(text.substr(0, end));
+        text.remove_prefix(std::min(end + 2, text.size()));
+    }
+    return all;
+}
+
+std::string document(const Page& page) {
+    Markup head = element("meta", {{"charset", "utf-8"}});
+    head += element("meta", {{"name", "viewport"}, {"content", "width=device-width, initial-scale=1"}});
+    head += element("title", {}, {page.title});
+    head += element("link", {{"rel", "stylesheet"}, {"href", "/page.css"}});
+    head += element("link", {{"rel", "icon"}, {"href", "/mark.svg"}});
+    head += element("script", {{"src", "/page.js"}, {"defer", ""}});
+    const Markup body = element("body", {{"class", page.kind.empty() ? "plain" : page.kind}}, {element("main", {}, {page.body})});
+    return "<!doctype html>\n" + element("html", {{"lang", page.language}}, {element("head", {}, {head}), body}).html() + "\n";
+}
+
+}   // namespace oddplate::web

@@ -1,0 +1,150 @@
+// Planning: a few plain questions, and the plan's own words answering as the sliders move. The plan that is made is a plan like any other.
+
+#include <charconv>
+
+#include "house.hpp"
+#include "oddplate/core/text.hpp"
+#include "oddplate/methods/advise.hpp"
+#include "oddplate/report/plan_words.hpp"
+#include "oddplate/tasting/plan_json.hpp"
+#include "oddplate/tasting/wishes.hpp"
+
+namespace oddplate::web {
+namespace {
+
+using tasting::Asked;
+using tasting::Wishes;
+
+constexpr std::pair<const char*, Asked> k_questions[] = {{"noticed", Asked::noticed}, {"few", Asked::few}, {"liked", Asked::liked}, {"stronger", Asked::stronger}};
+
+std::optional<double> number_in(std::string text) {
+    for (char& c : text)
+        if (c == ',') c = '.';
+    double number = 0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+    if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
+    return number;
+}
+
+std::vector<std::string> names_in(const std::string& text) {
+    std::vector<std::string> names;
+    for (const std::string& part : core::split(text, ','))
+        if (const std::string name = core::trimmed(part); !name.empty()) names.push_back(name);
+    return names;
+}
+
+/// What the form says; a field that says nothing stays as it was. What cannot be right the plan's own reader tells.
+Wishes wishes_in(const House& house, const Visit& visit) {
+    Wishes wishes;
+    wishes.title = visit.field("name").empty() ? house.say("plan.untitled") : visit.field("name");
+    for (const auto& [name, asked] : k_questions)
+        if (visit.field("question") == name) wishes.asked = asked;
+    wishes.attribute = visit.field("attribute").empty() ? house.say("plan.saltier") : visit.field("attribute");
+    wishes.stronger = visit.field("more") == "current" ? "current" : "new";
+    const auto whole = [&](const char* field, int otherwise) { return static_cast<int>(number_in(visit.field(field)).value_or(otherwise)); };
+    wishes.in_ten = wishes.asked == Asked::liked ? whole("in_ten_like", 7) : whole("in_ten", 4);
+    wishes.people = whole("people", 24);
+    wishes.spots = names_in(visit.field("spots"));
+    wishes.grams = number_in(visit.field("grams"));
+    wishes.salt_usual = number_in(visit.field("salt_usual"));
+    wishes.salt_new = number_in(visit.field("salt_new"));
+    if (!wishes.salt_usual || !wishes.salt_new) wishes.salt_usual = wishes.salt_new = std::nullopt;   // one alone says nothing of the step
+    wishes.warm = visit.field("service") == "warm";
+    wishes.start = visit.field("start");
+    wishes.allergens = names_in(visit.field("allergens"));
+    return wishes;
+}
+
+core::Result<methods::Plan> plan_in(const House& house, const Visit& visit) {
+    return tasting::read_plan(core::to_text(tasting::plan_of(wishes_in(house, visit), house.words())), house.say("start.plan"));
+}
+
+Markup field(const House& house, const char* name, const Attributes& more, const std::string& value = {}) {
+    Attributes attributes{{"name", name}, {"autocomplete", "off"}};
+    attributes.insert(attributes.end(), more.begin(), more.end());
+    if (!value.empty()) attributes.emplace_back("value", value);
+    return element("label", {{"class", std::string("of-") + name}}, {house.say("plan." + std::string(name)), element("input", attributes)});
+}
+
+Markup slider(const House& house, const char* name, int lo, int hi, int value) {
+    return element("div", {{"class", std::string("slider of-") + name}}, {element("label", {{"for", name}}, {house.say("plan." + std::string(name))}), element("output", {{"data-of", name}, {"aria-hidden", "true"}}, {std::to_string(value)}),
+                   element("input", {{"type", "range"}, {"id", name}, {"name", name}, {"min", std::to_string(lo)}, {"max", std::to_string(hi)}, {"value", std::to_string(value)}})});
+}
+
+Markup choose(const House& house, const char* name, std::initializer_list<const char*> values) {
+    Markup all;
+    bool first = true;
+    for (const char* value : values) {
+        Attributes attributes{{"type", "radio"}, {"name", name}, {"value", value}};
+        if (first) attributes.emplace_back("checked", "");
+        first = false;
+        all += element("label", {{"class", "ticket word"}}, {element("input", attributes), element("span", {}, {house.say("plan." + std::string(name) + "." + value)})});
+    }
+    return element("fieldset", {{"class", std::string("of-") + name}}, {element("legend", {}, {house.say("plan." + std::string(name))}), element("div", {{"class", "tickets"}}, {all})});
+}
+
+Markup questions(const House& house) {
+    Markup all = choose(house, "question", {"noticed", "few", "liked", "stronger"});
+    all += element("div", {{"class", "of-stronger"}}, {field(house, "attribute", {{"maxlength", "60"}, {"placeholder", house.say("plan.saltier")}}), choose(house, "more", {"new", "current"})});
+    all += slider(house, "in_ten", 2, 5, 4) + slider(house, "in_ten_like", 6, 9, 7) + slider(house, "people", 4, 120, 24);
+    all += field(house, "name", {{"maxlength", "200"}, {"placeholder", house.say("plan.untitled")}}) + field(house, "spots", {{"placeholder", house.say("plan.spots.like")}});
+    all += element("div", {{"class", "row"}}, {field(house, "grams", {{"inputmode", "decimal"}}), field(house, "salt_usual", {{"inputmode", "decimal"}}), field(house, "salt_new", {{"inputmode", "decimal"}})});
+    all += choose(house, "service", {"warm", "cold"});
+    all += element("div", {{"class", "row"}}, {field(house, "start", {{"type", "time"}}), field(house, "allergens", {{"placeholder", house.say("plan.allergens.like")}})});
+    return all;
+}
+
+/// The three cheapest ways to the same answer, with their reasons.
+Markup advice(const House& house, const Wishes& wishes) {
+    if (wishes.asked == Asked::liked) return {};
+    const auto given = methods::advise({.wanted = wishes.asked == Asked::few ? methods::Wanted::same : methods::Wanted::noticed, .direction = wishes.asked == Asked::stronger,
+                                        .notice_in_ten = static_cast<double>(wishes.in_ten), .people = std::max(1, wishes.people)});
+    if (!given) return {};
+    Markup list;
+    for (std::size_t i = 0; i < given->methods.size() && i < 3; ++i) {
+        const methods::Advised& way = given->methods[i];
+        list += element("li", {}, {element("b", {}, {house.words().text(std::string(way.method->id) + ".title")}), ": ",
+                                   house.words().text("advise.cost", {{"n", way.tasters}, {"servings", way.servings_per_spot}, {"portions", std::int64_t{way.portions}}}), " ", house.words().text(std::string(way.reason))});
+    }
+    return element("h2", {}, {house.say("plan.ways")}) + element("ol", {}, {list});
+}
+
+Markup answer_to(const House& house, const Visit& visit) {
+    const auto plan = plan_in(house, visit);
+    if (!plan) {
+        Markup lines;
+        for (const core::Error& fault : plan.faults()) lines += element("li", {}, {fault.line()});
+        return element("p", {{"class", "fault"}}, {house.say("start.bad_plan")}) + element("ul", {}, {lines});
+    }
+    return paragraphs(report::plan_in_words(*plan, house.words())) + advice(house, wishes_in(house, visit));
+}
+
+void show(House& house, const Visit& visit, const Send& send) {
+    const Markup buttons = element("p", {{"class", "buttons"}}, {element("button", {{"type", "submit"}, {"formaction", "/plan/look"}, {"class", "second noscript"}}, {house.say("plan.look")}),
+                                                                 element("button", {{"type", "submit"}}, {house.say("plan.make")})});
+    const Markup form = element("div", {{"class", "ask"}, {"data-look", "/plan/look"}}, {house.form(visit, "/plan", {questions(house), buttons})});
+    const Markup said = element("section", {{"class", "said"}, {"aria-live", "polite"}, {"tabindex", "0"}, {"aria-label", house.say("plan.look")}, {"data-answer", ""}}, {answer_to(house, visit)});
+    send(House::page({.title = house.say("plan.title"), .body = element("h1", {}, {house.say("plan.title")}) + element("div", {{"class", "two"}}, {form, said}), .kind = "wide plan"}));
+}
+
+/// The chances are exact, so a large panel takes its time: in the backroom.
+void look(House& house, const Visit& visit, const Send& send) {
+    const auto page = std::make_shared<Page>();
+    house.backroom().act(
+        [page, &house, request = visit.request, form = visit.form](tasting::Keeper&) -> core::Status {
+            const Visit again{.request = request, .parts = {}, .form = form};
+            *page = {.title = house.say("plan.title"), .body = element("h1", {}, {house.say("plan.title")}) + element("section", {{"data-answer", ""}}, {answer_to(house, again)}) + element("p", {}, {house.say("plan.back")}), .kind = "wide plan"};
+            return core::Done{};
+        },
+        [send, page](const core::Status&) { send(House::page(*page)); });
+}
+
+void make(House& house, const Visit& visit, const Send& send) { house.keep_plan(plan_in(house, visit), send); }
+
+constexpr Route k_routes[] = {{"GET", "/plan", Role::host, show}, {"POST", "/plan/look", Role::host, look}, {"POST", "/plan", Role::host, make}};
+
+}   // namespace
+
+std::span<const Route> plan_routes() { return k_routes; }
+
+}   // namespace oddplate::web

@@ -1,0 +1,97 @@
+// The host's page of one tasting: the plan, the draw, the links, the papers, close.
+
+#include "house.hpp"
+#include "oddplate/report/plan_words.hpp"
+#include "oddplate/tasting/names.hpp"
+
+namespace oddplate::web {
+namespace {
+
+using tasting::Stage;
+
+Markup links_to(const House& house, const std::string& path, std::initializer_list<const char*> pages) {
+    Markup all;
+    for (const char* page : pages) all += element("a", {{"href", path + "/" + page}, {"class", "button"}}, {house.say("tasting." + std::string(page))});
+    return element("p", {{"class", "buttons"}}, {all});
+}
+
+Markup next_steps(const House& house, const Visit& visit, const tasting::State& state) {
+    const std::string path = "/tasting/" + state.id;
+    if (state.stage == Stage::planned)
+        return element("p", {}, {house.say("tasting.before_draw")}) + house.form(visit, path + "/draw", {element("button", {{"type", "submit"}}, {house.say("tasting.draw")})});
+    if (state.stage == Stage::closed) return links_to(house, path, {"verdict", "board"});
+    Markup all = element("p", {}, {house.say("tasting.seal"), " ", element("code", {}, {core::printed_seal(state.draw().fingerprint)})}) + links_to(house, path, {"links", "board", "desk", "close"});
+    Markup papers;
+    for (const char* paper : {"ballots", "mats", "runner"}) papers += element("a", {{"href", path + "/room/" + paper + ".pdf"}, {"class", "button second"}}, {house.say("paper." + std::string(paper))});
+    return all + element("h2", {}, {house.say("tasting.papers")}) + element("p", {}, {house.say("tasting.papers.how")}) + element("p", {{"class", "buttons"}}, {papers});
+}
+
+void show(House& house, const Visit& visit, const Send& send) {
+    const auto state = house.state(visit.parts[0]);
+    if (!state) return send(house.refused(state.faults()));
+    Markup body = element("p", {{"class", "small"}}, {tasting::two_words((*state)->id), " · ", (*state)->id});
+    body += element("h1", {}, {(*state)->plan.title});
+    body += next_steps(house, visit, **state);
+    body += element("details", (*state)->stage == Stage::planned ? Attributes{{"open", ""}} : Attributes{},
+                    {element("summary", {}, {house.say("tasting.plan")}), paragraphs(report::plan_in_words((*state)->plan, house.words()))});
+    body += element("details", {}, {element("summary", {}, {house.say("tasting.file")}), element("p", {{"class", "buttons"}}, {element("a", {{"href", "/tasting/" + (*state)->id + "/export"}, {"class", "button second"}}, {house.say("tasting.export")})}),
+                                    house.form(visit, "/tasting/" + (*state)->id + "/wipe", {element("label", {}, {house.say("tasting.wipe.how", {{"name", tasting::two_words((*state)->id)}}), element("input", {{"name", "name"}, {"autocomplete", "off"}, {"required", ""}})}),
+                                                                                           element("button", {{"type", "submit"}, {"class", "second"}}, {house.say("tasting.wipe")})})});
+    send(House::page({.title = (*state)->plan.title, .body = body}));
+}
+
+void draw(House& house, const Visit& visit, const Send& send) {
+    const std::string id = visit.parts[0];
+    house.writer().act(
+        [id](tasting::Keeper& keeper) -> core::Status {
+            const auto state = keeper.load(id);
+            if (!state) return state.faults();
+            if (state->stage != Stage::planned) return core::Done{};   // the button was pressed twice; a fresh draw is asked for on the command line
+            const auto drawn = keeper.draw(id, {});
+            if (!drawn) return drawn.faults();
+            return core::Done{};
+        },
+        [send, id, &house](const core::Status& fate) { send(fate ? House::go_to("/tasting/" + id) : house.refused(fate.faults())); });
+}
+
+void ask_close(House& house, const Visit& visit, const Send& send) {
+    const auto state = house.state(visit.parts[0]);
+    if (!state) return send(house.refused(state.faults()));
+    if ((*state)->stage != Stage::drawn) return send(house.sentence(409, house.say("close.not_now")));
+    const auto counts = tasting::reconcile(**state);
+    Markup body = element("h1", {}, {house.say("close.title")});
+    if (const auto looked = tasting::look_at_pile(**state); !looked) body += element("p", {{"class", "fault"}}, {house.told(looked.faults())});
+    if (!house.differences((*state)->id).empty()) body += element("p", {{"class", "fault"}}, {house.say("close.differ")});
+    body += element("p", {{"class", "sentence"}}, {house.say("close.counts", {{"answered", std::int64_t{counts.answered}}, {"missing", std::int64_t{counts.missing}}, {"left", std::int64_t{counts.left_over}}})});
+    if (!counts.missing_sets.empty()) {
+        Markup rows;
+        for (const std::string& set : counts.missing_sets) rows += element("li", {}, {set});
+        body += element("p", {}, {house.say("close.missing")}) + element("ul", {{"class", "columns"}}, {rows});
+    }
+    body += element("p", {}, {house.say("close.means")});
+    body += house.form(visit, visit.request.path, {element("button", {{"type", "submit"}}, {house.say("close.do")})});
+    body += element("p", {}, {element("a", {{"href", "/tasting/" + visit.parts[0]}}, {house.say("close.back")})});
+    send(House::page({.title = house.say("close.title"), .body = body}));
+}
+
+void close(House& house, const Visit& visit, const Send& send) {
+    const std::string id = visit.parts[0];
+    house.writer().act(
+        [id](tasting::Keeper& keeper) -> core::Status {
+            const auto counts = keeper.close(id, true);   // the page before said what is missing
+            if (!counts) return counts.faults();
+            return core::Done{};
+        },
+        [send, id, &house](const core::Status& fate) { send(fate ? House::go_to("/tasting/" + id + "/verdict") : house.refused(fate.faults())); });
+}
+
+constexpr Route k_routes[] = {{"GET", "/tasting/*", Role::host, show},
+                              {"POST", "/tasting/*/draw", Role::host, draw},
+                              {"GET", "/tasting/*/close", Role::host, ask_close},
+                              {"POST", "/tasting/*/close", Role::host, close}};
+
+}   // namespace
+
+std::span<const Route> tasting_routes() { return k_routes; }
+
+}   // namespace oddplate::web

@@ -1,0 +1,102 @@
+// The forms of a taster's pages, one shape of answer each.
+
+#include "tray_form.hpp"
+
+#include "oddplate/core/text.hpp"
+
+namespace oddplate::web {
+namespace {
+
+Markup number_box(const std::string& code, double lo, double hi, const std::string& step) {
+    const auto plain = [](double x) { return core::to_text(core::Json(x)); };
+    return element("label", {{"class", "score"}}, {element("span", {}, {code}), element("input", {{"type", "number"}, {"inputmode", "decimal"}, {"name", "of-" + code},
+                                                                                          {"min", plain(lo)}, {"max", plain(hi)}, {"step", step}, {"required", ""}})});
+}
+
+struct Choices {
+    const Tray& tray;
+    const report::Voice& voice;
+
+    Markup operator()(const methods::OneCode& one) const { return codes("radio") + sure(one.sureness_steps); }
+    Markup operator()(const methods::CodeGroup&) const { return codes("checkbox"); }
+    Markup operator()(const methods::OneWord& one) const {
+        Markup all = element("p", {{"class", "served"}}, {core::joined(tray.room().codes, "  ")});
+        Markup words;
+        for (const std::string_view word : one.words)
+            words += choice("radio", "pick", std::string(word), voice.ask_or(tray.round(), "word." + std::string(word), std::string(word)), "ticket word");
+        all += element("div", {{"class", "tickets"}}, {words});
+        return all + sure(one.sureness_steps);
+    }
+    Markup operator()(const methods::ScoreEach& score) const {
+        Markup all;
+        for (const std::string& code : tray.room().codes) all += number_box(code, score.lo, score.hi, "any");
+        const std::string low = voice.ask_or(tray.round(), "low", "");
+        all += element("p", {}, {low.empty() ? voice.say("score_each", {{"lo", score.lo}, {"hi", score.hi}})
+                                             : voice.say("score_ends", {{"lo", score.lo}, {"low", low}, {"hi", score.hi}, {"high", voice.ask_or(tray.round(), "high", "")}})});
+        return all;
+    }
+    Markup operator()(const methods::OrderAll& order) const {
+        Markup all;
+        const auto& all_codes = tray.room().codes;
+        for (const std::string& code : all_codes) all += number_box(code, 1, static_cast<double>(all_codes.size()), "1");
+        all += element("p", {}, {voice.say(order.ties ? "order_all_ties" : "order_all", {{"last", std::to_string(all_codes.size())}})});
+        return all;
+    }
+
+private:
+    Markup codes(const std::string& kind) const {
+        Markup all;
+        if (!tray.room().reference.empty()) all += element("span", {{"class", "ticket reference"}}, {voice.mark(tray.round(), tray.room().reference)});
+        for (const std::string& code : tray.room().codes) all += choice(kind, "pick", code, code, "ticket");
+        return element("div", {{"class", "tickets"}}, {all});
+    }
+    Markup sure(int last) const {
+        if (last < 2) return {};
+        Markup steps;
+        for (int step = 1; step <= last; ++step)
+            steps += choice("radio", "sure", std::to_string(step), last == 3 ? voice.say("sure_" + std::to_string(step)) : std::to_string(step), "step");
+        return element("fieldset", {{"class", "sure"}}, {element("legend", {}, {voice.say(last == 3 ? "how_sure_3" : "how_sure", {{"last", std::to_string(last)}})}), steps});
+    }
+};
+
+/// The answer in the grammar of entry; what it lacks the entry says.
+struct FromForm {
+    const Visit& visit;
+    const Tray& tray;
+
+    std::string operator()(const methods::OneCode&) const { return picked(); }
+    std::string operator()(const methods::CodeGroup&) const { return core::joined(visit.fields("pick"), "+"); }
+    std::string operator()(const methods::OneWord&) const { return picked(); }
+    std::string operator()(const methods::ScoreEach&) const {
+        std::vector<std::string> scores;
+        for (const std::string& code : tray.room().codes) scores.push_back(code + ":" + visit.field("of-" + code));
+        return core::joined(scores, " ");
+    }
+    std::string operator()(const methods::OrderAll&) const {
+        std::map<std::string, std::vector<std::string>> by_rank;   // one digit each: no tray holds ten
+        for (const std::string& code : tray.room().codes) by_rank[visit.field("of-" + code)].push_back(code);
+        std::vector<std::string> groups;
+        for (const auto& [rank, codes] : by_rank) groups.push_back(core::joined(codes, "="));
+        return core::joined(groups, ">");
+    }
+
+private:
+    std::string picked() const { return visit.field("pick") + (visit.field("sure").empty() ? "" : ":" + visit.field("sure")); }
+};
+
+}   // namespace
+
+Markup choice(const std::string& kind, const std::string& name, const std::string& value, const std::string& shown, const std::string& face) {
+    Attributes attributes{{"type", kind}, {"name", name}, {"value", value}};
+    if (kind == "radio") attributes.emplace_back("required", "");
+    return element("label", {{"class", face}}, {element("input", attributes), element("span", {}, {shown})});
+}
+
+Markup choices_of(const Tray& tray, const report::Voice& voice) { return std::visit(Choices{tray, voice}, tray.shape()); }
+
+std::string answer_in(const Visit& visit, const Tray& tray) {
+    if (!visit.field("none").empty()) return "none";
+    return std::visit(FromForm{visit, tray}, tray.shape());
+}
+
+}   // namespace oddplate::web

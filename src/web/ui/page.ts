@@ -1,0 +1,16 @@
+// Every page works without this. It adds what paper cannot: answers that wait for the network, a board that moves, sliders that answer.
+
+import { desk } from "./desk";
+import { live } from "./live";
+import { Phone } from "./queue";
+import { find, look, send_file, tick } from "./small";
+
+document.documentElement.classList.add("scripted");
+const all = <E extends HTMLElement>(selector: string, what: (each: E) => void) => document.querySelectorAll<E>(selector).forEach(what);
+all("[data-queue]", each => { new Phone(each); });
+all("[data-live]", live);
+all("[data-slip]", desk);
+all("[data-look]", look);
+all<HTMLInputElement>("[data-tick]", tick);
+all<HTMLInputElement>("[data-find]", find);
+all<HTMLInputElement>("[data-send]", send_file);
