@@ -73,7 +73,7 @@ std::vector<Address> ranked(std::vector<Address> addresses) {
     return addresses;
 }
 
-bool answers_at(const std::string& name) {
+bool answers_at(const std::string& name, const std::string& path) {
     const std::size_t colon = name.rfind(':');
     sockaddr_in at{};
     at.sin_family = AF_INET;
@@ -84,7 +84,7 @@ bool answers_at(const std::string& name) {
     const timeval second{.tv_sec = 1, .tv_usec = 0};
     setsockopt(connection, SOL_SOCKET, SO_RCVTIMEO, &second, sizeof second);
     setsockopt(connection, SOL_SOCKET, SO_SNDTIMEO, &second, sizeof second);
-    const std::string request = "GET /mark.svg HTTP/1.1\r\nHost: " + name + "\r\nConnection: close\r\n\r\n";
+    const std::string request = "GET " + path + " HTTP/1.1\r\nHost: " + name + "\r\nConnection: close\r\n\r\n";
     char reply[12] = "";
     const bool answered = connect(connection, reinterpret_cast<const sockaddr*>(&at), sizeof at) == 0 &&
                           send(connection, request.data(), request.size(), MSG_NOSIGNAL) == static_cast<ssize_t>(request.size()) &&
@@ -106,6 +106,17 @@ std::vector<Address> addresses_here() {
     }
     freeifaddrs(list);
     return ranked(std::move(found));
+}
+
+std::vector<std::string> names_at(const std::string& bind, int port) {
+    std::vector<std::string> names;
+    const std::string tail = ":" + std::to_string(port);
+    if (bind == "0.0.0.0")
+        for (const Address& address : addresses_here()) names.push_back(address.text + tail);
+    else if (bind != "127.0.0.1") names.push_back(bind + tail);
+    names.push_back("127.0.0.1" + tail);
+    names.push_back("localhost" + tail);
+    return names;
 }
 
 }   // namespace oddplate::web

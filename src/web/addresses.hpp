@@ -18,7 +18,10 @@ struct Address {
 /// This machine's IPv4 addresses that are up and not its loopback, ranked.
 [[nodiscard]] std::vector<Address> addresses_here();
 
+/// Every "address:port" under which a host bound there is really asked for, the best to show first; the last two are the loopback's.
+[[nodiscard]] std::vector<std::string> names_at(const std::string& bind, int port);
+
 /// Whether a page of ours answers at "192.168.1.7:8642", asked from here; waits a second at most.
-[[nodiscard]] bool answers_at(const std::string& name);
+[[nodiscard]] bool answers_at(const std::string& name, const std::string& path = "/mark.svg");
 
 }   // namespace oddplate::web

@@ -36,18 +36,6 @@ private:
     sigset_t m_ends{}, m_before{};
 };
 
-/// Every name under which this host is really asked for, the best to show first.
-std::vector<std::string> names_of(const HostOptions& options, int port) {
-    std::vector<std::string> names;
-    const std::string tail = ":" + std::to_string(port);
-    if (options.bind == "0.0.0.0")
-        for (const Address& address : addresses_here()) names.push_back(address.text + tail);
-    else if (options.bind != "127.0.0.1") names.push_back(options.bind + tail);
-    names.push_back("127.0.0.1" + tail);
-    names.push_back("localhost" + tail);
-    return names;
-}
-
 }   // namespace
 
 core::Status check(const HostOptions& options) { return check_address(options.bind); }
@@ -66,7 +54,7 @@ core::Status host(const HostBooks& books, const core::Clock& clock, const core::
                                      },
                                      .most_body = [&](const Request& request) { return house.most_body(request); }});
     if (!server) return server.faults();
-    const auto names = names_of(options, (*server)->port());
+    const auto names = names_at(options.bind, (*server)->port());
     house.set_addresses(names);
     hold.unlock();
 

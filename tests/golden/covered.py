@@ -35,7 +35,7 @@ def main():
     given = arguments.parse_args()
     cases = "\n".join(path.read_text(encoding="utf-8") for path in sorted(HERE.glob("*.txt")))
     commands = re.findall(r"^\$-? oddplate (.*)$", cases, re.M)
-    used = "\n".join(commands) + "".join(path.read_text(encoding="utf-8") for path in (HERE.parent / "end_to_end").glob("*.[ps][yh]"))
+    used = "\n".join(commands) + "".join(path.read_text(encoding="utf-8") for folder in ("end_to_end", "web") for path in (HERE.parent / folder).glob("*.[ps][yh]"))
     unused = []
     with Place(given.program) as place:
         verbs = re.findall(r"^  ([a-z]+) {2,}\S", place.run("--help").out, re.M)

@@ -41,4 +41,19 @@ struct Opened {
 [[nodiscard]] core::Status host(const HostBooks& books, const core::Clock& clock, const core::Words& words, const HostOptions& options,
                                 const std::function<void(const Opened&)>& opened);
 
+/// The day before: waits for a guest's phone.
+struct PhoneTest {
+    std::string link;                  ///< what the phone should open
+    std::vector<std::string> others;   ///< the same link at this machine's further addresses
+    bool answers{false};               ///< it answered when asked from here
+    std::string from{};                ///< the phone's address; empty: none came in time
+    double seconds{0};                 ///< how long it took
+};
+/// Listens where `options` says (an address of the network, not the loopback), calls `waiting` once with the link, and waits `seconds` at most for a request from
+/// another machine. Opens no book. Faults: as `host`.
+[[nodiscard]] core::Result<PhoneTest> wait_for_a_phone(const HostOptions& options, const core::Words& words, int seconds, const std::function<void(const PhoneTest&)>& waiting);
+
+/// The link as a picture of letters for a terminal (black on white by its own colours).
+[[nodiscard]] std::string qr_for_terminal(const std::string& link);
+
 }   // namespace oddplate::web
