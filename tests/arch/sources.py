@@ -77,11 +77,21 @@ def files_too_long(root):
             yield f"{name}: {text.count(chr(10))} lines, at most {LONGEST}"
 
 
+TOP = {"CMakeLists.txt", "README.md", "DEVELOPERS.md", "src", "include", "designs", "tests", "examples"}
+
+
+def strays_at_the_top(root):
+    """Eight names, dotfiles and build trees: whatever else lies there was left behind."""
+    for path in sorted(root.iterdir()):
+        if path.name not in TOP and not path.name.startswith((".", "build")):
+            yield f"{path.name}: at the top level stand only {', '.join(sorted(TOP))}"
+
+
 def main():
     arguments = argparse.ArgumentParser()
     arguments.add_argument("--root", required=True, type=pathlib.Path)
     root = arguments.parse_args().root
-    faults = [fault for rule in (misplaced_headers, forbidden_words, names_that_repeat, files_too_long) for fault in rule(root)]
+    faults = [fault for rule in (misplaced_headers, forbidden_words, names_that_repeat, files_too_long, strays_at_the_top) for fault in rule(root)]
     print("\n".join(faults) or "headers, words, names and lengths are as they should be")
     return 1 if faults else 0
 
