@@ -46,22 +46,6 @@ std::string element(const Shape& shape) {
 
 }   // namespace
 
-std::string escaped(std::string_view text) {
-    std::string out;
-    out.reserve(text.size() + 16);
-    for (const char c : text) {
-        switch (c) {
-            case '&': out += "&amp;"; break;
-            case '<': out += "&lt;"; break;
-            case '>': out += "&gt;"; break;
-            case '"': out += "&quot;"; break;
-            case '\'': out += "&#39;"; break;
-            default: out += c;
-        }
-    }
-    return out;
-}
-
 std::string svg_of(const Picture& picture, const std::string& title, const std::string& description) {
     std::string out = fmt::format("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" role=\"img\" font-family=\"system-ui, sans-serif\">\n<title>{}</title>\n<desc>{}</desc>\n",
                                   mm(picture.width), mm(picture.height), escaped(title), escaped(description));

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "canvas.hpp"
+#include "oddplate/report/markup.hpp"
 
 namespace oddplate::report {
 
@@ -38,8 +39,5 @@ struct Picture {
 
 /// Draws it with its top left corner at (x, y), `width` mm wide; answers its height there. Text keeps its size.
 double draw_picture(Canvas& canvas, double x, double y, double width, const Picture& picture);
-
-/// Text as it stands in HTML and XML, between tags or in a quoted attribute.
-[[nodiscard]] std::string escaped(std::string_view text);
 
 }   // namespace oddplate::report

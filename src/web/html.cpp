@@ -1,4 +1,4 @@
-// Escaping happens in one function, and no markup is made but by `element`.
+// Escaping is the report's, and no markup is made but by `element`.
 
 #include "html.hpp"
 
@@ -6,24 +6,12 @@
 #include <array>
 
 #include "oddplate/core/text.hpp"
+#include "oddplate/report/markup.hpp"
 
 namespace oddplate::web {
 namespace {
 
 constexpr std::array<std::string_view, 4> k_never_closed{"br", "input", "link", "meta"};
-
-void escape_onto(std::string& html, std::string_view text) {
-    for (const char c : text) {
-        switch (c) {
-            case '&': html += "&amp;"; break;
-            case '<': html += "&lt;"; break;
-            case '>': html += "&gt;"; break;
-            case '"': html += "&quot;"; break;
-            case '\'': html += "&#39;"; break;
-            default: html += c;
-        }
-    }
-}
 
 /// Lines that are set out in columns: words, then a gap.
 bool has_columns(std::string_view part) {
@@ -52,7 +40,7 @@ Markup block(std::string_view part) {
 
 }   // namespace
 
-Markup::Markup(std::string_view text) { escape_onto(m_html, text); }
+Markup::Markup(std::string_view text) : m_html(report::escaped(text)) {}
 
 Markup Markup::made_elsewhere(std::string html) {
     Markup made;
@@ -68,7 +56,7 @@ Markup element(std::string_view name, const Attributes& attributes, std::initial
         html.append(" ").append(key);
         if (value.empty()) continue;
         html += "=\"";
-        escape_onto(html, value);
+        html += report::escaped(value);
         html += '"';
     }
     html += '>';
