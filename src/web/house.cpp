@@ -210,9 +210,10 @@ void House::count_guess(const std::string& peer) {
 }
 
 void House::note_difference(const std::string& tasting, int ballot, int set, const std::string& other) {
-    auto& known = m_differences[tasting];
-    const Difference difference{ballot, set, other};
-    if (std::find(known.begin(), known.end(), difference) == known.end()) known.push_back(difference);
+    constexpr std::size_t k_longest = 100;   // longer is no answer; and one a tray is kept, so that nobody can fill the desk or the memory
+    if (other.empty() || other.size() > k_longest) return;
+    settle(tasting, ballot, set);
+    m_differences[tasting].push_back({ballot, set, other});
 }
 
 void House::settle(const std::string& tasting, int ballot, int set) {

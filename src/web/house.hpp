@@ -50,8 +50,7 @@ struct Seat {
 /// An answer that came when another one was kept already: the first stands, and the desk is told.
 struct Difference {
     int ballot{0}, set{0};
-    std::string other;
-    friend bool operator==(const Difference&, const Difference&) = default;
+    std::string other;   ///< the latest of them
 };
 
 /// A language that a taster's page is written in.
