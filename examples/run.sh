@@ -13,4 +13,4 @@ rm -rf "$into"
 build/oddplate demo --into "$into"
 
 echo
-echo "The page: build/oddplate host --book build/demo-book.sqlite (for phones in the same network add --bind 0.0.0.0), then open the link that it prints."
+echo "The page: build/oddplate host --book $into/book.sqlite (for phones in the same network add --bind 0.0.0.0), then open the link that it prints."
