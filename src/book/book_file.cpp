@@ -8,6 +8,7 @@
 #include <sqlite3.h>
 
 #include "connection.hpp"
+#include "migrations.hpp"
 
 namespace oddplate::book {
 namespace {
@@ -46,6 +47,8 @@ PaperStatements statements_of(Paper paper) {
 class SqliteBook final : public tasting::Book {
 public:
     SqliteBook(std::unique_ptr<SQLite::Database> db, std::string path) : m_db(std::move(db)), m_path(std::move(path)) {}
+
+    int format() const override { return static_cast<int>(migrations().size()); }   // an older book was brought here when it was opened
 
     core::Status begin_write() override {
         return run([&] { m_db->exec("BEGIN IMMEDIATE"); });

@@ -143,13 +143,16 @@ core::Result<Told> write_verdict(Call& call, tasting::Keeper& keeper, const std:
     if (!key) return key.faults();
     const auto outcome = tasting::outcome_of(*state, *key);
     if (!outcome) return outcome.faults();
-    folder.write("1-verdict.pdf", report::verdict_pdf({.state = *state, .outcome = *outcome, .earlier = {}, .made_up = true, .size = {}}, call.words));
+    const auto log = keeper.book().rows(id, 0);
+    if (!log) return log.faults();
+    const report::VerdictPage page{.state = *state, .outcome = *outcome, .earlier = {}, .rows = *log, .book_format = keeper.book().format(), .made_up = true, .size = {}};
+    folder.write("1-verdict.pdf", report::verdict_pdf(page, call.words));
     folder.write("6-verdict.txt", report::outcome_text(*state, *outcome, {}, call.words));
     folder.write("7-verdict.json", core::to_pretty_text(report::outcome_json(*state, *outcome, {}, call.words)));
     folder.write("8-tasting-to-send-on.json", tasting::pack(keeper, id));
     const auto rows = tasting::answers_at_close(*state, *key);
     if (!rows) return rows.faults();
-    const auto files = report::verdict_files({.page = {.state = *state, .outcome = *outcome, .earlier = {}, .made_up = true, .size = {}}, .answers = *rows, .date = {}}, call.words);
+    const auto files = report::verdict_files({.page = page, .answers = *rows, .date = {}}, call.words);
     if (!files) return files.faults();
     for (const char* part : {"", "/figures"})
         if (auto made = core::make_folder(folder.path() + "/9-the-report" + part); !made) return made.faults();

@@ -19,8 +19,10 @@ core::Result<std::vector<report::ReportFile>> files_of(Call& call, tasting::Keep
     if (!earlier) return earlier.faults();
     const auto answers = tasting::answers_at_close(state, paper);
     if (!answers) return answers.faults();
+    const auto rows = keeper.book().rows(state.id, 0);
+    if (!rows) return rows.faults();
     const std::string date = state.closed_at.substr(0, 10);
-    return report::verdict_files({.page = {.state = state, .outcome = *outcome, .earlier = *earlier, .made_up = false, .size = *size},
+    return report::verdict_files({.page = {.state = state, .outcome = *outcome, .earlier = *earlier, .rows = *rows, .book_format = keeper.book().format(), .made_up = false, .size = *size},
                                   .answers = *answers, .date = date, .with_recipe = call.has("--with-recipe")}, call.words);
 }
 

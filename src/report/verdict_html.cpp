@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "acts.hpp"
 #include "figures.hpp"
 #include "further.hpp"
 #include "number_rows.hpp"
@@ -99,10 +100,21 @@ std::string folded(const std::string& summary, const std::string& inside) {
     return "<details><summary>" + escaped(summary) + "</summary>\n" + inside + "</details>\n";
 }
 
+/// Who drew and how, what was kept shut and what was opened, and every act with its time.
+std::string acts_html(const VerdictPage& page, const core::Words& words) {
+    std::string out = "<ul>\n";
+    for (const std::string& said : concealment_of(page, words)) out += "<li>" + escaped(said) + "</li>\n";
+    out += "</ul>\n";
+    std::vector<std::vector<std::string>> rows{{words.text("report.act.at"), words.text("report.act.what")}};
+    for (const Act& act : acts_of(page, words)) rows.push_back({act.at, act.says});
+    return out + table_of(rows) + paragraph(versions_of(page, words));
+}
+
 std::string appendix(const VerdictFiles& files, const core::Words& words) {
     const tasting::State& state = files.page.state;
     std::string out = "<h2>" + escaped(words.text("report.again")) + "</h2>\n";
     out += paragraph(words.text("report.again.how", {{"seal", core::printed_seal(state.draw().fingerprint)}, {"id", state.id}}));
+    if (!files.page.rows.empty()) out += folded(words.text("report.acts"), acts_html(files.page, words));
     out += folded(words.text("report.plan"), "<pre>" + escaped(core::to_pretty_text(told_plan(files))) + "</pre>\n");
     std::vector<std::vector<std::string>> rows{answer_columns()};
     for (std::size_t i = 0; i < files.answers.size() && i < k_most_rows; ++i) rows.push_back(answer_cells(files, files.answers[i]));

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "acts.hpp"
 #include "canvas.hpp"
 #include "figures.hpp"
 #include "further.hpp"
@@ -169,6 +170,18 @@ void put_numbers(Flow& flow, const judge::Judged& judged, const methods::Plan& p
     }
 }
 
+void put_acts(Flow& flow, const VerdictPage& page, const core::Words& words) {
+    if (page.rows.empty()) return;
+    flow.gap(4);
+    flow.need(40);
+    flow.text(words.text("report.acts"), {.points = 14, .weight = Weight::bold});
+    for (const std::string& said : concealment_of(page, words)) flow.text(said, {.points = 9});
+    flow.gap(2);
+    for (const Act& act : acts_of(page, words)) flow.row({act.at, act.says});
+    flow.gap(2);
+    flow.text(versions_of(page, words), {.points = 9});
+}
+
 }   // namespace
 
 core::Result<std::string> verdict_pdf(const VerdictPage& page, const core::Words& words) {
@@ -182,6 +195,7 @@ core::Result<std::string> verdict_pdf(const VerdictPage& page, const core::Words
     put_conduct(flow, page, words);
     put_figures(flow, page, words);
     put_numbers(flow, page.outcome.at_close, page.state.plan, words);
+    put_acts(flow, page, words);
     return canvas->finish();
 }
 

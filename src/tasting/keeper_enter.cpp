@@ -15,8 +15,10 @@ namespace {
 
 using core::Json;
 
+constexpr const char* k_already = "answered-already";
+
 core::Error already_says(const State& state, const std::string& ballot, const std::string& set, const std::string& kept, const std::string& now) {
-    return core::fault(core::ErrorKind::conflict, "answered-already",
+    return core::fault(core::ErrorKind::conflict, k_already,
                        "ballot " + ballot + (set == "0" ? " its last box" : " tray " + set) + " says " + kept + " already; to change it: oddplate correct " + state.id +
                            " --ballot " + ballot + " --set " + set + " --answer \"" + now + "\" --why \"...\"");
 }
@@ -94,6 +96,13 @@ private:
     std::map<int, std::string> m_tasters;
 };
 
+/// The ballot, the tray and the answer are good ones: another answer stands there, that is all. The last box is no tray, and has no code to look for.
+void note_other(const State& state, const IncomingAnswer& incoming, std::vector<OtherAnswer>& others) {
+    const auto ballot = ballot_named(state, incoming.ballot);
+    const auto set = set_named(state, *ballot, incoming.set, true);
+    if (*set >= 0) others.push_back({*ballot, *set, *answer_text(state, *ballot, *set, incoming.answer)});
+}
+
 }   // namespace
 
 core::Status may_enter(const State& state, bool late) {
@@ -137,7 +146,8 @@ core::Result<Intake> Keeper::enter(State& state, const std::vector<IncomingAnswe
     for (const IncomingAnswer& incoming : answers) {
         auto row = sorter->take(incoming);
         if (!row) {
-            for (const core::Error& error : row.faults()) intake.rejected.push_back({incoming.line, error.line()});
+            for (const core::Error& error : row.faults()) intake.rejected.push_back({incoming.line, error.line(), error.code});
+            if (row.faults().front().code == k_already) note_other(state, incoming, intake.others);
         } else if (*row) {
             rows.push(std::move(**row));
             ++intake.accepted;

@@ -100,6 +100,7 @@ bool fold_answered(State& state, const LogRow& row) {
         if (KeptAnswer* const answer = fold_answer(state, item, row.at)) kept.push_back(answer);
     });
     if (!body || !body->at("answers").is_array()) return false;
+    for (KeptAnswer* const answer : kept) answer->from = text_or_empty(*body, "from");
     if (!flag_of(*body, "late")) return true;
     for (KeptAnswer* const answer : kept) {
         answer->late = true;
@@ -109,12 +110,29 @@ bool fold_answered(State& state, const LogRow& row) {
     return true;
 }
 
+void settle(State& state, int ballot, int set) {
+    for (Difference& each : state.differences)
+        if (each.ballot == ballot && each.set == set) each.settled = true;
+}
+
+void fold_differed(State& state, const Json& body, const LogRow& row) {
+    for (const Json& item : body.at("answers").as_array()) {
+        const auto& list = item.as_array();
+        const int ballot = ballot_from(state, list.at(0));
+        state.differences.push_back({.ballot = ballot, .set = static_cast<int>(list.at(1).as_integer()) - 1, .answer = list.at(2).as_string(), .from = text_or_empty(body, "from")});
+        state.heard_of[ballot] = row.at;
+    }
+}
+
+void fold_first_stands(State& state, const Json& body, const LogRow&) { settle(state, ballot_in(state, body), int_of(body, "set") - 1); }
+
 void fold_corrected(State& state, const Json& body, const LogRow&) {
     const int ballot = ballot_in(state, body);
     const int set = int_of(body, "set") - 1;
     const std::string& text = body.at("answer").as_string();
     const bool after_opening = flag_of(body, "after_opening");
     if (after_opening) ++state.corrections_after_opening;
+    settle(state, ballot, set);
     if (set < 0) {
         state.told[ballot] = text == "yes";
         return;
@@ -164,6 +182,7 @@ const std::map<std::string_view, Folder>& folders() {
         {kinds::planned, fold_planned},     {kinds::drawn, fold_drawn},         {kinds::printed, fold_nothing},
         {kinds::handed, fold_handed},       {kinds::spoiled, fold_spoiled},
         {kinds::corrected, fold_corrected}, {kinds::second_pass, fold_nothing}, {kinds::swapped, fold_swapped},
+        {kinds::differed, fold_differed},   {kinds::first_stands, fold_first_stands},
         {kinds::stopped, fold_stopped},     {kinds::tubs_found, fold_tubs},     {kinds::revealed, fold_revealed},
         {kinds::closed, fold_closed},       {kinds::opened_early, fold_opened_early}, {kinds::follows, fold_follows},
         {kinds::host_committed, fold_host_committed}, {kinds::unsealed, fold_unsealed}};
@@ -185,6 +204,16 @@ bool fold_row(State& state, const LogRow& row) {
 
 bool State::is_spoiled(int ballot) const {
     return std::any_of(spoiled.begin(), spoiled.end(), [&](const Spoiled& s) { return s.ballot == ballot; });
+}
+
+std::vector<Difference> State::open_differences() const {
+    std::vector<Difference> open;
+    for (const Difference& each : differences) {
+        const auto kept = answers.find({each.ballot, each.set});
+        std::erase_if(open, [&](const Difference& earlier) { return earlier.ballot == each.ballot && earlier.set == each.set; });
+        if (!each.settled && !is_spoiled(each.ballot) && kept != answers.end() && kept->second.text != each.answer) open.push_back(each);
+    }
+    return open;
 }
 
 bool State::is_stopped(const std::string& spot) const {

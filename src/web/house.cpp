@@ -209,17 +209,6 @@ void House::count_guess(const std::string& peer) {
     ++guesses.count;
 }
 
-void House::note_difference(const std::string& tasting, int ballot, int set, const std::string& other) {
-    constexpr std::size_t k_longest = 100;   // longer is no answer; and one a tray is kept, so that nobody can fill the desk or the memory
-    if (other.empty() || other.size() > k_longest) return;
-    settle(tasting, ballot, set);
-    m_differences[tasting].push_back({ballot, set, other});
-}
-
-void House::settle(const std::string& tasting, int ballot, int set) {
-    std::erase_if(m_differences[tasting], [&](const Difference& each) { return each.ballot == ballot && each.set == set; });
-}
-
 std::string House::told(const core::Faults& faults) const {
     const core::Error& first = faults.front();
     switch (first.kind) {

@@ -47,12 +47,6 @@ struct Seat {
     int ballot{0};
 };
 
-/// An answer that came when another one was kept already: the first stands, and the desk is told.
-struct Difference {
-    int ballot{0}, set{0};
-    std::string other;   ///< the latest of them
-};
-
 /// A language that a taster's page is written in.
 struct Tongue {
     core::Words words;
@@ -82,9 +76,6 @@ public:
     [[nodiscard]] bool first_time(const std::string& what) { return m_done_once.insert(what).second; }
     /// The one that the asking phone likes best of ours.
     [[nodiscard]] const Tongue& tongue(const Request& request) const;
-    void note_difference(const std::string& tasting, int ballot, int set, const std::string& other);
-    [[nodiscard]] const std::vector<Difference>& differences(const std::string& tasting) { return m_differences[tasting]; }
-    void settle(const std::string& tasting, int ballot, int set);
     /// How far the second typing of the slips has come.
     struct SecondPass { std::set<std::pair<int, int>> compared; int differed{0}; };
     [[nodiscard]] SecondPass& second_pass(const std::string& tasting) { return m_second_passes[tasting]; }
@@ -133,7 +124,6 @@ private:
     std::map<std::string, Seat> m_seats;             ///< by a keyed hash of the token, so that looking one up tells nothing of it
     std::map<std::string, int> m_seated;             ///< draw whose seats are known, by tasting
     std::set<std::string> m_done_once;               ///< of the writer's thread
-    std::map<std::string, std::vector<Difference>> m_differences;
     std::map<std::string, SecondPass> m_second_passes;
     std::map<std::string, Guesses> m_guesses;        ///< wrong tokens, by address
 };

@@ -82,7 +82,9 @@ void Writer::enter(std::vector<Job>& answers) {
         m_states.erase(batch.front().tasting);   // what was committed is read anew
         all_are(intake.faults());
     } else {
-        for (const auto& rejection : intake->rejected) fates[rejection.line] = core::fault(core::ErrorKind::bad_value, "answer-refused", rejection.reason);
+        for (const auto& rejection : intake->rejected) fates[rejection.line] = core::fault(core::ErrorKind::bad_value, rejection.code, rejection.reason);
+        if (!intake->others.empty())   // told to the desk before the phone hears that the first answer stands
+            if (const auto noted = m_keeper.note_differing(**state, intake->others, batch.front().from); !noted) all_are(noted.faults());
     }
     for (std::size_t i = 0; i < batch.size(); ++i) batch[i].told(fates[i]);
 }

@@ -7,12 +7,11 @@
 import argparse
 import http.client
 import json
-import re
 import threading
 
 from phone import Browser, CHECKS, Host, check, phone_links
 
-TASTERS, KILLS = 40, 4
+TASTERS, KILLS = 200, 4
 PLAN = {"title": "t", "versions": [{"id": "current"}, {"id": "new"}], "tasters": TASTERS, "spares": 2,
         "rounds": [{"method": "triangle", "spots": ["a", "b", "c", "d"]}]}
 
@@ -46,6 +45,24 @@ class Phones:
             self.guard.wait_for(lambda: len(self.confirmed) >= count, timeout=120)
 
 
+def differing_answers(host, phones, tasting):
+    """What paper says otherwise than a phone is there after the host was killed, and stays settled once somebody looked."""
+    desk = host.browser(host.links[2])
+    for ballot in (1, 2):
+        desk.get(f"/tasting/{tasting}/desk")
+        kept, tray = phones.confirmed[ballot - 1, 1], phones.ballots[ballot - 1]["sets"][0]
+        desk.send_form(f"/tasting/{tasting}/desk", ballot=str(ballot), **{"tray-1": next(code for code in tray["codes"] if code != kept)})
+    host.kill()
+    host.start(host.port)
+    desk.get(f"/tasting/{tasting}/desk")
+    check("the desk still sees both after a kill", desk.text.count("the phone says") == 2 and f"the phone says {phones.confirmed[0, 1]}" in desk.text, desk.text)
+    desk.send_form(f"/tasting/{tasting}/settle", ballot="1", set="1", stands="first")
+    host.kill()
+    host.start(host.port)
+    desk.get(f"/tasting/{tasting}/desk")
+    check("what was settled stays settled", desk.text.count("the phone says") == 1, desk.text)
+
+
 def main():
     arguments = argparse.ArgumentParser()
     arguments.add_argument("--program", required=True)
@@ -64,14 +81,16 @@ def main():
         host.start(host.port)
     for thread in threads:
         thread.join(timeout=120)
+    differing_answers(host, phones, tasting)
     check("every phone got through", len(phones.confirmed) == TASTERS * 4, len(phones.confirmed))
     host.stop()
     parcel = host.folder.name + "/parcel.json"
     host.run("export", tasting, parcel)
     kept = {}
-    for answers in re.findall(r'\[\\?"(\d+)\\?",(\d+),\\?"(\d+)\\?"\]', open(parcel, encoding="utf-8").read()):
-        check("no answer stands twice", (int(answers[0]) - 1, int(answers[1])) not in kept, answers)
-        kept[int(answers[0]) - 1, int(answers[1])] = answers[2]
+    for row in json.load(open(parcel, encoding="utf-8"))["log"]:
+        for ballot, number, code in json.loads(row["body"])["answers"] if row["kind"] == "answered" else ():
+            check("no answer stands twice", (int(ballot) - 1, number) not in kept, row)
+            kept[int(ballot) - 1, number] = code
     check("every confirmed answer is there as it was tapped", kept == phones.confirmed, f"{len(kept)} kept, {len(phones.confirmed)} confirmed")
     host.run("check")
     print(f"{KILLS} kills under {TASTERS} phones, {len(kept)} answers: {CHECKS[0]} checks hold")

@@ -16,6 +16,8 @@ struct VerdictPage {
     const tasting::State& state;
     const tasting::Outcome& outcome;
     std::vector<tasting::Earlier> earlier{};   ///< tastings of the same question before this one
+    std::vector<tasting::LogRow> rows{};       ///< the tasting's log, for the list of what was done; without it there is none
+    int book_format{0};        ///< of the book that kept it
     bool made_up{false};       ///< the demo's pages say on their face that nobody tasted anything
     PaperSize size{PaperSize::a4};
 };

@@ -38,6 +38,8 @@ public:
     [[nodiscard]] virtual core::Result<std::vector<LogRow>> rows(const std::string& tasting, std::int64_t after) = 0;
     [[nodiscard]] virtual core::Result<std::optional<std::string>> paper(const std::string& tasting, Paper paper, int draw) = 0;
 
+    /// By the store's own count of how its form changed, for the report.
+    [[nodiscard]] virtual int format() const = 0;
     /// What the host's page makes its links from: 64 hex digits, nothing before `keep_host_secret`. It belongs to the book, not to a tasting.
     [[nodiscard]] virtual core::Result<std::optional<std::string>> host_secret() = 0;
     virtual core::Status keep_host_secret(const std::string& hex) = 0;

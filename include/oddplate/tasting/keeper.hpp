@@ -25,12 +25,20 @@ struct IncomingAnswer {
 struct Rejection {
     std::size_t line;
     std::string reason;
+    std::string code{};               ///< the fault's; "answered-already" where another answer stands
+};
+
+/// A good answer that is not the one which is kept; both 0-based.
+struct OtherAnswer {
+    int ballot, set;
+    std::string answer;
 };
 
 struct Intake {
     int accepted{0};
     int already{0};
     std::vector<Rejection> rejected;
+    std::vector<OtherAnswer> others;   ///< of the rejected, those that differ from what is kept
 };
 
 /// The words under which a list of codes is sealed.
@@ -91,6 +99,10 @@ public:
     core::Result<core::Bytes32> commit_host(const std::string& id);
     /// All or nothing unless keep_good; rejected rows are told either way. late: after close only.
     core::Result<Intake> enter(State& state, const std::vector<IncomingAnswer>& answers, const std::string& from, bool keep_good, bool late);
+    /// Keeps what differs from the answers that stand, so that somebody looks at the slip: the first four of a set, none twice from the same side.
+    core::Status note_differing(State& state, const std::vector<OtherAnswer>& others, const std::string& from);
+    /// The slip was looked at: the answer that is kept is right.
+    core::Status let_stand(const std::string& id, const std::string& ballot, const std::string& set, const std::string& why);
     core::Status correct(const std::string& id, const Correction& correction);
     core::Status hand(const std::string& id, const std::string& ballot, const std::string& taster);
     core::Status spoil(const std::string& id, const std::string& ballot, const std::string& why);

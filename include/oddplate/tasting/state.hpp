@@ -23,6 +23,14 @@ struct KeptAnswer {
     std::string at_close{};            ///< what stood when entry closed; differs from `text` after a correction after opening
     std::string note{};
     int corrections{0};
+    std::string from{};               ///< "phone", "desk", "csv", "keyboard"
+};
+
+/// Another answer to a set that has one already. The kept one stands until somebody looks at the slip and corrects it.
+struct Difference {
+    int ballot, set;
+    std::string answer, from;         ///< from: as KeptAnswer's, or "second": the second typing
+    bool settled{false};
 };
 
 struct SwapMade { int ballot_a, ballot_b, set; std::string why; };
@@ -57,6 +65,7 @@ struct State {
     std::map<int, std::string> told_what;
     std::vector<int> handed;
     std::map<int, std::string> heard_of;          ///< by ballot: when it was handed out or last answered (UTC)
+    std::vector<Difference> differences;          ///< oldest first
     std::vector<Spoiled> spoiled;
     std::vector<SwapMade> swaps;
     std::vector<StopMade> stops;
@@ -77,6 +86,8 @@ struct State {
     [[nodiscard]] bool is_opened() const { return stage == Stage::closed || !early_openings.empty(); }
     [[nodiscard]] const DrawInfo& draw() const { return draws.back(); }
     [[nodiscard]] bool is_spoiled(int ballot) const;
+    /// What nobody settled yet, the latest of each set; ballots that do not count left out.
+    [[nodiscard]] std::vector<Difference> open_differences() const;
     [[nodiscard]] bool is_stopped(const std::string& spot) const;
     /// The name that prints, "2-07" one day; today the number.
     [[nodiscard]] static std::string ballot_name(int ballot) { return std::to_string(ballot + 1); }

@@ -137,8 +137,6 @@ void take(House& house, const Visit& visit, const Send& send) {
     if (!set) return send(house.sentence(404, house.say("door.nothing")));
     const std::string answer = *set < 0 ? visit.field("pick") : answer_in(visit, {**state, at->ballot, *set});
     const std::string path = "/t/" + visit.parts[0], tasting = at->tasting;
-    const auto kept = (*state)->answers.find({at->ballot, *set});
-    if (kept != (*state)->answers.end() && kept->second.text != answer) house.note_difference(tasting, at->ballot, *set, answer);
     house.writer().answer(tasting, {.line = 0, .ballot = tasting::State::ballot_name(at->ballot), .set = visit.parts[1], .answer = answer, .note = visit.field("note")}, "phone",
                           [send, path, &house, &in](const core::Status& fate) {
                               if (fate) return send(House::go_to(path));

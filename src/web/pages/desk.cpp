@@ -5,6 +5,7 @@
 
 #include "house.hpp"
 #include "oddplate/core/text.hpp"
+#include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/names.hpp"
 #include "tray_form.hpp"
 
@@ -24,16 +25,21 @@ std::string ballot_in(House& house, const std::string& id, const std::string& te
     return seat != nullptr && seat->tasting == id ? tasting::State::ballot_name(seat->ballot) : std::string();
 }
 
-Markup differences(House& house, const Visit& visit, const tasting::State& state) {
+/// Who gave an answer, in the desk's words.
+std::string giver(const House& house, const std::string& from) {
+    return house.say(from == "phone" ? "desk.phone" : from == "second" ? "desk.typed_again" : "desk.paper");
+}
+
+Markup differences(const House& house, const Visit& visit, const tasting::State& state) {
     Markup all;
-    for (const Difference& each : house.differences(state.id)) {
-        const auto kept = state.answers.find({each.ballot, each.set});
-        if (kept == state.answers.end() || kept->second.text == each.other) continue;
-        const std::map<std::string, core::Argument> facts{{"ballot", tasting::State::ballot_name(each.ballot)}, {"tray", std::to_string(each.set + 1)}, {"first", kept->second.text}, {"other", each.other}};
+    for (const tasting::Difference& each : state.open_differences()) {
+        const tasting::KeptAnswer& kept = state.answers.at({each.ballot, each.set});
+        const std::map<std::string, core::Argument> facts{{"ballot", tasting::State::ballot_name(each.ballot)}, {"tray", std::to_string(each.set + 1)}, {"first", kept.text}, {"other", each.answer},
+                                                          {"first_from", giver(house, kept.from)}, {"other_from", giver(house, each.from)}};
         const auto hidden = [](const char* name, const std::string& value) { return element("input", {{"type", "hidden"}, {"name", name}, {"value", value}}); };
         const auto button = [&](const char* which) { return element("button", {{"type", "submit"}, {"name", "stands"}, {"value", which}, {"class", "second"}}, {house.say("desk.stands." + std::string(which), facts)}); };
         all += house.form(visit, "/tasting/" + state.id + "/settle",
-                          {hidden("ballot", tasting::State::ballot_name(each.ballot)), hidden("set", std::to_string(each.set + 1)), hidden("other", each.other),
+                          {hidden("ballot", tasting::State::ballot_name(each.ballot)), hidden("set", std::to_string(each.set + 1)), hidden("other", each.answer),
                            element("p", {{"class", "fault"}}, {house.say("desk.differ", facts)}), element("p", {{"class", "buttons"}}, {button("first"), button("other")})});
     }
     return all;
@@ -125,10 +131,7 @@ void take(House& house, const Visit& visit, const Send& send) {
     Lines typed;
     for (int set = -1; set < static_cast<int>(state.room.ballots[static_cast<std::size_t>(ballot)].sets.size()); ++set) {
         const std::string text = visit.field("tray-" + std::to_string(set + 1));
-        if (text.empty()) continue;   // nothing typed: that slip is not back yet
-        const auto kept = state.answers.find({ballot, set});
-        if (kept != state.answers.end() && kept->second.text != text) house.note_difference(state.id, ballot, set, text);
-        else if (kept == state.answers.end()) typed[set] = text;
+        if (!text.empty()) typed[set] = text;   // nothing typed: that slip is not back yet
     }
     if (typed.empty()) return send(House::go_to(back));
     // The page for what is refused is made here, while the visit lasts; the replies come later, from another thread.
@@ -141,29 +144,46 @@ void take(House& house, const Visit& visit, const Send& send) {
     for (const auto& [set, text] : typed)
         house.writer().answer(state.id, {.line = 0, .ballot = name, .set = std::to_string(set + 1), .answer = text}, "desk", [=, &house, set = set](const core::Status& fate) {
             const std::scoped_lock lock(batch->guard);
-            if (!fate) batch->faults[set] = house.told(fate.faults());
+            const bool differs = !fate && set >= 0 && fate.faults().front().code == "answered-already";   // which the page says by itself
+            if (!fate && !differs) batch->faults[set] = house.told(fate.faults());
             if (--batch->open > 0) return;
             if (batch->faults.empty()) return send(House::go_to(back));
             send({.status = 422, .body = document((*refused)(batch->faults))});
         });
 }
 
-/// The second typing writes nothing: it looks, and what differs goes to whoever holds the slip.
+/// The second typing changes no answer: it looks, and what differs goes to whoever holds the slip.
 void compare(House& house, const Visit& visit, const Send& send) {
     const auto state = house.state(visit.parts[0]);
     if (!state) return send(house.refused(state.faults()));
     const int ballot = (*state)->ballot_of(visit.field("ballot"));
     if (ballot < 0) return send(house.sentence(404, house.say("door.nothing")));
     auto& pass = house.second_pass(visit.parts[0]);
+    Lines typed, faults;
+    std::vector<tasting::OtherAnswer> others;
     for (int set = 0; set < static_cast<int>((*state)->room.ballots[static_cast<std::size_t>(ballot)].sets.size()); ++set) {
         const std::string text = visit.field("tray-" + std::to_string(set + 1));
         const auto kept = (*state)->answers.find({ballot, set});
-        if (text.empty() || kept == (*state)->answers.end() || !pass.compared.insert({ballot, set}).second) continue;
-        if (kept->second.text == text) continue;
-        ++pass.differed;
-        house.note_difference(visit.parts[0], ballot, set, text);
+        if (text.empty() || kept == (*state)->answers.end()) continue;
+        typed[set] = text;
+        const auto answer = tasting::answer_text(**state, ballot, set, text);
+        if (!answer) faults[set] = house.told(answer.faults());
+        else if (kept->second.text != *answer) others.push_back({ballot, set, *answer});
     }
-    send(House::go_to(desk_path(visit, true) + "/" + tasting::State::ballot_name(ballot)));
+    if (!faults.empty()) return send({.status = 422, .body = document(ballot_page(house, visit, **state, ballot, typed, faults))});
+    for (const auto& [set, text] : typed) {
+        const bool differs = std::any_of(others.begin(), others.end(), [set = set](const tasting::OtherAnswer& other) { return other.set == set; });
+        if (pass.compared.insert({ballot, set}).second && differs) ++pass.differed;
+    }
+    const std::string id = visit.parts[0], back = desk_path(visit, true) + "/" + tasting::State::ballot_name(ballot);
+    if (others.empty()) return send(House::go_to(back));
+    house.writer().act(
+        [=](tasting::Keeper& keeper) -> core::Status {
+            auto now = keeper.load(id);
+            if (!now) return now.faults();
+            return keeper.note_differing(*now, others, "second");
+        },
+        [send, back, &house](const core::Status& fate) { send(fate ? House::go_to(back) : house.refused(fate.faults())); });
 }
 
 void end_second(House& house, const Visit& visit, const Send& send) {
@@ -178,13 +198,9 @@ void end_second(House& house, const Visit& visit, const Send& send) {
 
 void settle(House& house, const Visit& visit, const Send& send) {
     const std::string id = visit.parts[0], ballot = visit.field("ballot"), set = visit.field("set"), other = visit.field("other");
-    const auto state = house.state(id);
-    if (!state) return send(house.refused(state.faults()));
-    for (const Difference& each : std::vector<Difference>(house.differences(id)))
-        if (tasting::State::ballot_name(each.ballot) == ballot && std::to_string(each.set + 1) == set) house.settle(id, each.ballot, each.set);
-    if (visit.field("stands") != "other") return send(House::go_to("/tasting/" + id + "/desk"));
     const std::string why = house.say("desk.why");
-    house.writer().act([=](tasting::Keeper& keeper) { return keeper.correct(id, {.ballot = ballot, .set = set, .answer = other, .why = why}); },
+    const bool first_stands = visit.field("stands") != "other";
+    house.writer().act([=](tasting::Keeper& keeper) { return first_stands ? keeper.let_stand(id, ballot, set, why) : keeper.correct(id, {.ballot = ballot, .set = set, .answer = other, .why = why}); },
                        [send, id, &house](const core::Status& fate) { send(fate ? House::go_to("/tasting/" + id + "/desk") : house.refused(fate.faults())); });
 }
 

@@ -61,7 +61,7 @@ void ask_close(House& house, const Visit& visit, const Send& send) {
     const auto counts = tasting::reconcile(**state);
     Markup body = element("h1", {}, {house.say("close.title")});
     if (const auto looked = tasting::look_at_pile(**state); !looked) body += element("p", {{"class", "fault"}}, {house.told(looked.faults())});
-    if (!house.differences((*state)->id).empty()) body += element("p", {{"class", "fault"}}, {house.say("close.differ")});
+    if (!(*state)->open_differences().empty()) body += element("p", {{"class", "fault"}}, {house.say("close.differ")});
     body += element("p", {{"class", "sentence"}}, {house.say("close.counts", {{"answered", std::int64_t{counts.answered}}, {"missing", std::int64_t{counts.missing}}, {"left", std::int64_t{counts.left_over}}})});
     if (!counts.missing_sets.empty()) {
         Markup rows;

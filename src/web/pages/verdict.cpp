@@ -24,14 +24,16 @@ core::Status with_verdict(const House& house, tasting::Keeper& keeper, const std
     if (!earlier) return earlier.faults();
     const auto answers = tasting::answers_at_close(*state, *key);
     if (!answers) return answers.faults();
-    return use({.page = {.state = *state, .outcome = *outcome, .earlier = *earlier, .made_up = false, .size = report::PaperSize::a4}, .answers = *answers, .date = state->closed_at.substr(0, 10), .with_recipe = false}, *key);
+    const auto rows = keeper.book().rows(id, 0);
+    if (!rows) return rows.faults();
+    return use({.page = {.state = *state, .outcome = *outcome, .earlier = *earlier, .rows = *rows, .book_format = keeper.book().format(), .made_up = false, .size = report::PaperSize::a4},
+                .answers = *answers, .date = state->closed_at.substr(0, 10), .with_recipe = false}, *key);
 }
 
-Markup proofs(const House& house, tasting::Keeper& keeper, const tasting::State& state, const tasting::KeyPaper& key) {
-    const auto rows = keeper.book().rows(state.id, 0);
-    if (!rows) return element("p", {{"class", "fault"}}, {house.told(rows.faults())});
+Markup proofs(const House& house, const report::VerdictPage& page, const tasting::KeyPaper& key) {
+    const tasting::State& state = page.state;
     Markup list;
-    for (const auto& proof : tasting::prove(state, *rows, key, "")) list += element("li", {{"class", proof.holds.value_or(true) ? "good" : "bad"}}, {proof.says});
+    for (const auto& proof : tasting::prove(state, page.rows, key, "")) list += element("li", {{"class", proof.holds.value_or(true) ? "good" : "bad"}}, {proof.says});
     return element("details", {}, {element("summary", {}, {house.say("verdict.seal", {{"seal", core::printed_seal(state.draw().fingerprint)}})}), element("ul", {}, {list})});
 }
 
@@ -49,7 +51,7 @@ void show(House& house, const Visit& visit, const Send& send) {
     house.backroom().act(
         [id, page, again, &house](tasting::Keeper& keeper) {
             return with_verdict(house, keeper, id, [&](const report::VerdictFiles& files, const tasting::KeyPaper& key) -> core::Status {
-                *page = {.title = house.say("verdict.title"), .body = Markup::made_elsewhere(report::verdict_body(files, house.words())) + proofs(house, keeper, files.page.state, key) + downloads(house, id) + again, .kind = "verdict"};
+                *page = {.title = house.say("verdict.title"), .body = Markup::made_elsewhere(report::verdict_body(files, house.words())) + proofs(house, files.page, key) + downloads(house, id) + again, .kind = "verdict"};
                 return core::Done{};
             });
         },

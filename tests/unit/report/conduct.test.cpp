@@ -2,6 +2,8 @@
 // stands apart from the plan.
 #include "papers_support.hpp"
 
+#include "../../../src/report/acts.hpp"
+
 #include "oddplate/methods/method.hpp"
 #include "oddplate/report/conduct.hpp"
 #include "oddplate/report/results.hpp"
@@ -141,4 +143,36 @@ TEST_CASE("verdict page: equal evenings give equal bytes", "[conduct]") {
     REQUIRE(pdf.ok());
     CHECK(*pdf == *report::verdict_pdf({.state = state, .outcome = outcome}, all_words()));   // equal bytes for equal input
     CHECK(pdf->substr(0, 5) == "%PDF-");
+}
+
+TEST_CASE("acts: every kind of act has its words, service is one line, and no nickname is told", "[acts]") {
+    const Evening evening = evening_of(k_plan);
+    const tasting::State state = eventful(evening);
+    const tasting::Outcome outcome;
+    const core::Words words = all_words();
+    namespace kinds = tasting::kinds;
+    const std::string at = "2026-06-14T18:30:00Z", later = "2026-06-14T20:05:10Z";
+    const std::vector<tasting::LogRow> rows{
+        {.seq = 1, .kind = kinds::planned, .at = at, .body = "{}", .hash = {}},
+        {.seq = 2, .kind = kinds::drawn, .at = at, .body = R"({"draw":1,"fingerprint":"000000000000000000000000000000000000000000000000000000000000abcd","seed_given":true,"ballots":8,"sets":16,"servings":48})", .hash = {}},
+        {.seq = 3, .kind = kinds::handed, .at = at, .body = R"({"ballot":"1","taster":"Kim"})", .hash = {}},
+        {.seq = 4, .kind = kinds::answered, .at = at, .body = R"({"from":"phone","answers":[["1",1,"417","Kim"]]})", .hash = {}},
+        {.seq = 5, .kind = kinds::answered, .at = later, .body = R"({"from":"desk","answers":[["2",1,"417"],["2",2,"862"]]})", .hash = {}},
+        {.seq = 6, .kind = kinds::corrected, .at = later, .body = R"({"ballot":"2","set":1,"answer":"295","why":"misread","after_opening":true})", .hash = {}},
+        {.seq = 7, .kind = kinds::answered, .at = later, .body = R"({"from":"an unknown way","answers":[["3",1,"417"]]})", .hash = {}}};
+    const report::VerdictPage page{.state = state, .outcome = outcome, .rows = rows, .book_format = 2};
+    const auto acts = report::acts_of(page, words);
+    REQUIRE(acts.size() == 5);
+    CHECK(acts[1].says.find("from a seed that was given") != std::string::npos);
+    CHECK(acts[2].at == "2026-06-14 18:30 to 20:05");
+    CHECK(acts[2].says == "one ballot handed out; 2 answers typed at the desk; one answer by phone.");
+    CHECK(acts[3].says == "Ballot 2, tray 1 corrected to 295, after opening: misread");
+    CHECK(acts[4].says == "one answer.");
+    for (const auto& act : acts) CHECK(act.says.find("Kim") == std::string::npos);
+    for (const char* kind : {kinds::planned, kinds::host_committed, kinds::drawn, kinds::printed, kinds::spoiled, kinds::corrected, kinds::differed, kinds::first_stands, kinds::second_pass, kinds::swapped, kinds::stopped,
+                             kinds::tubs_found, kinds::revealed, kinds::opened_early, kinds::closed, kinds::unsealed, kinds::follows})
+        CHECK(words.has(std::string("act.") + kind));
+    CHECK(report::versions_of(page, words).find("book format 2") != std::string::npos);
+    CHECK(report::concealment_of(page, words).size() >= 2);
+    CHECK(report::acts_of({.state = state, .outcome = outcome}, words).empty());
 }

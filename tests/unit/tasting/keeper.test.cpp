@@ -130,6 +130,53 @@ TEST_CASE("keeper: a file with one bad row changes nothing unless the good ones 
     CHECK(kitchen.state(id).answers.size() == 1);
 }
 
+TEST_CASE("keeper: another answer is kept beside the first till somebody looks at the slip", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = drawn(kitchen);
+    State state = kitchen.state(id);
+    const std::string first = code_on(state, 0, 0, 0), other = code_on(state, 0, 0, 1), third = code_on(state, 0, 0, 2);
+    good(kitchen.keeper.enter(state, {{.line = 0, .ballot = "1", .set = "1", .answer = first}}, "phone", true, false));
+    const Intake intake = good(kitchen.keeper.enter(state, {{.line = 0, .ballot = "1", .set = "1", .answer = other}}, "desk", true, false));
+    REQUIRE(intake.others.size() == 1);
+    CHECK(intake.rejected.front().code == "answered-already");
+    CHECK(kitchen.state(id).open_differences().empty());   // entry alone writes nothing: a file with a fault leaves no trace
+    good(kitchen.keeper.note_differing(state, intake.others, "desk"));
+    good(kitchen.keeper.note_differing(state, intake.others, "desk"));   // the same again is no second one
+
+    const State kept = kitchen.state(id);   // from the rows alone
+    REQUIRE(kept.differences.size() == 1);
+    const auto open = kept.open_differences();
+    REQUIRE(open.size() == 1);
+    CHECK(open.front().answer == other);
+    CHECK(open.front().from == "desk");
+    CHECK(kept.answers.at({0, 0}).text == first);
+    CHECK(kept.answers.at({0, 0}).from == "phone");
+
+    CHECK(code_of(kitchen.keeper.let_stand(id, "1", "1", "")) == "bad-value");   // a reason is asked for
+    CHECK(code_of(kitchen.keeper.let_stand(id, "2", "1", "looked")) == "nothing-differs");
+    good(kitchen.keeper.let_stand(id, "1", "1", "looked at the slip"));
+    CHECK(kitchen.state(id).open_differences().empty());
+    CHECK(code_of(kitchen.keeper.let_stand(id, "1", "1", "again")) == "nothing-differs");
+    good(kitchen.keeper.note_differing(state, {{0, 0, other}}, "desk"));   // typed once more it says nothing new
+    CHECK(kitchen.state(id).open_differences().empty());
+
+    good(kitchen.keeper.note_differing(state, {{0, 0, third}}, "second"));
+    CHECK(kitchen.state(id).open_differences().size() == 1);
+    good(kitchen.keeper.correct(id, {.ballot = "1", .set = "1", .answer = third, .why = "so the slip says"}));
+    CHECK(kitchen.state(id).open_differences().empty());
+    CHECK(kitchen.state(id).answers.at({0, 0}).text == third);
+}
+
+TEST_CASE("keeper: one tray cannot fill the desk", "[tasting]") {
+    Kitchen kitchen;
+    const std::string id = drawn(kitchen);
+    State state = kitchen.state(id);
+    take(kitchen, state, {.line = 2, .ballot = "1", .set = "1", .answer = code_on(state, 0, 0, 0)});
+    for (const char* answer : {"blank", "void", "not-served", "100", "101"}) good(kitchen.keeper.note_differing(state, {{0, 0, answer}}, "phone"));
+    CHECK(kitchen.state(id).differences.size() == 4);
+    CHECK(kitchen.state(id).open_differences().size() == 1);   // the latest of a tray stands for them
+}
+
 TEST_CASE("keeper: a ballot belongs to one nickname", "[tasting]") {
     Kitchen kitchen;
     const std::string id = drawn(kitchen);

@@ -22,6 +22,8 @@ public:
     /// How many of them there were so far.
     int calls{0};
 
+    int format() const override { return 1; }
+
     core::Status begin_write() override {
         if (auto status = reached("begin"); !status) return status;
         if (m_before) return broken("a second act was begun within the first");
