@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "oddplate/core/text.hpp"
+#include "oddplate/tasting/wishes.hpp"
 #include "typing.hpp"
 
 namespace oddplate::cli {
@@ -23,14 +24,14 @@ bool take_wanted(const std::string& text, methods::Asked& asked) {
 }
 
 bool take_in_ten(const std::string& text, methods::Asked& asked) {
-    const auto value = number_in(text);
+    const auto value = tasting::number_in(text);
     if (!value || !(*value > 0 && *value < 10)) return false;
     asked.notice_in_ten = *value;
     return true;
 }
 
 bool take_share(const std::string& text, methods::Asked& asked) {
-    const auto value = number_in(text);
+    const auto value = tasting::number_in(text);
     if (!value || !(*value > 0 && *value < 10) || *value == 5) return false;
     asked.share = *value / 10;
     return true;

@@ -9,6 +9,7 @@
 
 #include "oddplate/core/text.hpp"
 #include "oddplate/methods/method.hpp"
+#include "oddplate/tasting/wishes.hpp"
 #include "typing.hpp"
 
 namespace oddplate::cli {
@@ -43,7 +44,7 @@ std::optional<std::string> scores_of(const std::vector<std::string>& codes, cons
     if (parts.size() != codes.size()) return std::nullopt;
     std::string whole;
     for (std::size_t i = 0; i < parts.size(); ++i) {
-        if (!number_in(parts[i])) return std::nullopt;
+        if (!tasting::number_in(parts[i])) return std::nullopt;
         whole += (i == 0 ? "" : " ") + codes[i] + ":" + parts[i];
     }
     return whole;

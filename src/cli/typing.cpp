@@ -2,7 +2,6 @@
 
 #include <unistd.h>
 
-#include <algorithm>
 #include <cctype>
 #include <charconv>
 #include <iostream>
@@ -18,14 +17,6 @@ core::Error not_a_slip(const std::string& text, int ballots) {
 }
 
 }   // namespace
-
-std::optional<double> number_in(std::string text) {
-    std::replace(text.begin(), text.end(), ',', '.');
-    double value = 0;
-    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (fault != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-    return value;
-}
 
 std::optional<int> whole_in(std::string text, int lo, int hi) {
     if (text.size() > 4 && text[text.size() - 4] == ',') text.erase(text.size() - 4, 1);

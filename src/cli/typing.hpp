@@ -11,8 +11,6 @@
 
 namespace oddplate::cli {
 
-/// A number as people type it, "0.5" or "0,5".
-[[nodiscard]] std::optional<double> number_in(std::string text);
 /// "24" and "10,000"; a comma before three digits is a thousands mark here, since half a guest can't be meant.
 [[nodiscard]] std::optional<int> whole_in(std::string text, int lo, int hi);
 

@@ -29,15 +29,11 @@ std::vector<std::string> words_in(const std::string& text) {
 }
 
 /// Names with commas between; nothing where one is too long, stands twice or cannot stand on a page.
-std::optional<std::vector<std::string>> names_in(const std::string& text, std::size_t most) {
-    std::vector<std::string> names;
-    for (const std::string& part : core::split(text, ',')) {
-        const std::string name = core::trimmed(part);
-        if (name.empty()) continue;
-        const bool twice = std::find(names.begin(), names.end(), name) != names.end();
-        if (twice || name.size() > 60 || names.size() == most) return std::nullopt;
-        names.push_back(name);
-    }
+std::optional<std::vector<std::string>> usable_names(const std::string& text, std::size_t most) {
+    const std::vector<std::string> names = tasting::names_in(text);
+    if (names.size() > most) return std::nullopt;
+    for (const std::string& name : names)
+        if (name.size() > 60 || std::count(names.begin(), names.end(), name) > 1) return std::nullopt;
     return names;
 }
 
@@ -143,7 +139,7 @@ private:
     }
 
     bool take_spots(const std::string& text) {
-        const auto spots = names_in(text, 12);
+        const auto spots = usable_names(text, 12);
         if (spots) m_wishes.spots = *spots;
         return spots.has_value();
     }
@@ -155,7 +151,7 @@ private:
         if (words.size() != 1 && words.size() != 3) return false;
         std::vector<double> numbers;
         for (const std::string& word : words) {
-            const auto number = number_in(word);
+            const auto number = tasting::number_in(word);
             if (!number) return false;
             numbers.push_back(*number);
         }
@@ -180,7 +176,7 @@ private:
     }
 
     bool take_allergens(const std::string& text) {
-        const auto allergens = names_in(text, 40);
+        const auto allergens = usable_names(text, 40);
         if (allergens) m_wishes.allergens = *allergens;
         return allergens.has_value();
     }

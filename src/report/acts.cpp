@@ -20,7 +20,8 @@ namespace {
 using core::Json;
 using Arguments = std::map<std::string, core::Argument>;
 
-std::string minute_of(const std::string& utc) { return utc.substr(0, 10) + " " + utc.substr(11, 5); }
+/// "2026-06-14T18:30:00Z" to the minute.
+std::string minute_of(const std::string& utc) { return utc.size() < 16 ? utc : utc.substr(0, 10) + " " + utc.substr(11, 5); }
 
 /// What the words of a kind may ask for: every text and number of the row's body by its name, and lists joined.
 Arguments arguments_of(const Json& body) {

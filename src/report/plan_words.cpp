@@ -13,7 +13,6 @@ namespace {
 
 void say_top(PlanTalk& talk) {
     const methods::Plan& plan = talk.plan;
-    talk.text += lines_of(plan.title);
     if (plan.same_recipe)
         talk.say("same_recipe", {{"a", plan.versions[0].label}, {"b", plan.versions[1].label}});
     else if (plan.versions.size() == 2)
@@ -70,13 +69,14 @@ std::string after_the_plan(const methods::Plan& plan, const std::string& command
     return needed && *needed > plan.tasters ? say("plan.next.few", {{"needed", *needed}}) : say("plan.next.small", {});
 }
 
-std::string plan_in_words(const methods::Plan& plan, const core::Words& catalogue) {
+std::string plan_in_words(const methods::Plan& plan, const core::Words& catalogue, bool with_title) {
     const core::Words words = with_methods(catalogue, plan);
     const Voice voice(words, plan);
     const auto counted = facts_of(plan);
     const PlanFacts facts =
         counted ? *counted : PlanFacts{.load = {.portions = portions_a_head(plan)}, .passes = {}, .bites = {}};
     PlanTalk talk{.plan = plan, .words = words, .voice = voice, .facts = facts};
+    if (with_title) talk.text += lines_of(plan.title);
     say_top(talk);
     if (!counted)
         for (const core::Error& fault : counted.faults()) talk.say("cannot_be_drawn", {{"why", fault.line()}});

@@ -2,8 +2,11 @@
 
 #include "oddplate/tasting/wishes.hpp"
 
+#include <algorithm>
+#include <charconv>
 #include <cmath>
 
+#include "oddplate/core/text.hpp"
 #include "oddplate/stats/curves.hpp"
 
 namespace oddplate::tasting {
@@ -55,6 +58,21 @@ Json version_json(const core::Words& words, const char* id, const char* plain, c
 }
 
 }   // namespace
+
+std::optional<double> number_in(std::string text) {
+    std::replace(text.begin(), text.end(), ',', '.');
+    double value = 0;
+    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (fault != std::errc{} || end != text.data() + text.size()) return std::nullopt;
+    return value;
+}
+
+std::vector<std::string> names_in(const std::string& text) {
+    std::vector<std::string> names;
+    for (const std::string& part : core::split(text, ','))
+        if (const std::string name = core::trimmed(part); !name.empty()) names.push_back(name);
+    return names;
+}
 
 Json plan_of(const Wishes& wishes, const core::Words& words) {
     Json plan = Json::object();

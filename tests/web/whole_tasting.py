@@ -39,6 +39,8 @@ def main():
 
     cook.get("/").send_form("/tastings", plan="{")
     check("a broken plan is refused in words", cook.status == 422 and "the plan" in cook.text, cook.text)
+    cook.get("/plan").send_form("/plan/look", question="noticed", in_ten="4", people="24", spots="edge, centre", gives="60, 20", service="cold")
+    check("a cut that is too small is told", "centre gives 20 portions" in cook.text and "edge gives" not in cook.text, cook.text)
     cook.get("/").send_form("/tastings", plan=json.dumps(PLAN))
     check("the plan's own text cannot become markup", "Less salt &lt;b&gt;&amp;&lt;/b&gt; the cure" in cook.text, cook.text)
     tasting = cook.path.rsplit("/", 1)[1]

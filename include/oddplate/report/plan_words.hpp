@@ -2,14 +2,20 @@
 // The plan said in words: tongues, meat and time first, then what this panel can and cannot find.
 
 #include <string>
+#include <vector>
 
 #include "oddplate/core/words.hpp"
 #include "oddplate/methods/plan.hpp"
 
 namespace oddplate::report {
 
-/// Several short paragraphs, ready for a terminal (80 columns).
-[[nodiscard]] std::string plan_in_words(const methods::Plan& plan, const core::Words& words);
+/// Several short paragraphs, ready for a terminal (80 columns). The title stands first unless it stands somewhere else already.
+[[nodiscard]] std::string plan_in_words(const methods::Plan& plan, const core::Words& words, bool with_title = true);
+
+/// Where the cut cannot give what the plan asks of it, a sentence a spot: what it gives, what is needed (spare bites and spare ballots among it) and for how
+/// many people it would do. `gives`: portions of each recipe, one number for every spot or one for each of the plan's spots in their order of naming; other
+/// counts of numbers than these say nothing. Empty where there is enough, or where the plan can't be drawn.
+[[nodiscard]] std::vector<std::string> short_of_meat(const methods::Plan& plan, const std::vector<int>& gives, const core::Words& words);
 
 /// What to do with a plan now, in a sentence: go on with `command` ("oddplate draw bcdfghjk"), or first mend what can't be drawn or
 /// asks for more than its panel can give. Ready for a terminal.

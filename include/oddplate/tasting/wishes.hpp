@@ -26,6 +26,11 @@ struct Wishes {
     std::vector<std::string> allergens;
 };
 
+/// A number as a person types it: 0.35 or 0,35 and nothing else in the text.
+[[nodiscard]] std::optional<double> number_in(std::string text);
+/// Names with commas between, without the spaces around them; empty ones are left out.
+[[nodiscard]] std::vector<std::string> names_in(const std::string& text);
+
 /// The plan file of these wishes: only what was said, so that it stays short enough to be read.
 [[nodiscard]] core::Json plan_of(const Wishes& wishes, const core::Words& words);
 

@@ -76,14 +76,14 @@ Markup act_forms(const House& house, const Visit& visit) {
 }
 
 Markup rows_of(const House& house, const tasting::State& state, int& done) {
-    Markup rows;
+    Markup waiting, back;   // whoever is still out stands first
     for (int b = 0; b < static_cast<int>(state.room.ballots.size()); ++b) {
         const Row row = row_of(house, state, b);
         done += row.face == "done" ? 1 : 0;
-        rows += element("tr", {{"class", row.face}}, {element("th", {{"scope", "row"}}, {tasting::State::ballot_name(b)}), element("td", {}, {row.taster}), element("td", {}, {row.stage}),
+        (row.face == "done" || row.face == "spoiled" ? back : waiting) += element("tr", {{"class", row.face}}, {element("th", {{"scope", "row"}}, {tasting::State::ballot_name(b)}), element("td", {}, {row.taster}), element("td", {}, {row.stage}),
                                                      element("td", {{"class", "number"}}, {std::to_string(row.back) + " / " + std::to_string(row.of)}), element("td", {{"class", "number"}}, {row.heard})});
     }
-    return rows;
+    return waiting + back;
 }
 
 void board(House& house, const Visit& visit, const Send& send) {

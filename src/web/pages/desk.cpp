@@ -103,7 +103,8 @@ Page ballot_page(const House& house, const Visit& visit, const tasting::State& s
     Markup body = element("p", {{"class", "small"}}, {tasting::two_words(state.id)}) + element("h1", {}, {house.say("taste.ballot", {{"n", tasting::State::ballot_name(ballot)}})});
     body += element("div", {{"data-slip", ""}}, {house.form(visit, desk_path(visit, second), {lines})});
     body += element("p", {{"class", "small"}}, {house.say("desk.grammar")}) + element("p", {}, {element("a", {{"href", desk_path(visit, second)}}, {house.say("desk.back")})});
-    return {.title = house.say("tasting.desk"), .body = body, .kind = "desk"};
+    constexpr int k_many = 6;   // more boxes than a laptop shows below each other stand in columns
+    return {.title = house.say("tasting.desk"), .body = body, .kind = sets > k_many ? "desk many" : "desk"};
 }
 
 void open(House& house, const Visit& visit, const Send& send) {

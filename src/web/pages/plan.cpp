@@ -1,7 +1,5 @@
 // Planning: a few plain questions, and the plan's own words answering as the sliders move. The plan that is made is a plan like any other.
 
-#include <charconv>
-
 #include "house.hpp"
 #include "oddplate/core/text.hpp"
 #include "oddplate/methods/advise.hpp"
@@ -13,25 +11,11 @@ namespace oddplate::web {
 namespace {
 
 using tasting::Asked;
+using tasting::names_in;
+using tasting::number_in;
 using tasting::Wishes;
 
 constexpr std::pair<const char*, Asked> k_questions[] = {{"noticed", Asked::noticed}, {"few", Asked::few}, {"liked", Asked::liked}, {"stronger", Asked::stronger}};
-
-std::optional<double> number_in(std::string text) {
-    for (char& c : text)
-        if (c == ',') c = '.';
-    double number = 0;
-    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
-    if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-    return number;
-}
-
-std::vector<std::string> names_in(const std::string& text) {
-    std::vector<std::string> names;
-    for (const std::string& part : core::split(text, ','))
-        if (const std::string name = core::trimmed(part); !name.empty()) names.push_back(name);
-    return names;
-}
 
 /// What the form says; a field that says nothing stays as it was. What cannot be right the plan's own reader tells.
 Wishes wishes_in(const House& house, const Visit& visit) {
@@ -53,6 +37,15 @@ Wishes wishes_in(const House& house, const Visit& visit) {
     wishes.start = visit.field("start");
     wishes.allergens = names_in(visit.field("allergens"));
     return wishes;
+}
+
+/// What the cook says that each spot can give.
+std::vector<int> gives_in(const Visit& visit) {
+    constexpr double k_most = 1'000'000;
+    std::vector<int> gives;
+    for (const std::string& text : names_in(visit.field("gives")))
+        if (const auto number = number_in(text); number && *number >= 0 && *number < k_most) gives.push_back(static_cast<int>(*number));
+    return gives;
 }
 
 core::Result<methods::Plan> plan_in(const House& house, const Visit& visit) {
@@ -87,7 +80,7 @@ Markup questions(const House& house) {
     Markup all = choose(house, "question", {"noticed", "few", "liked", "stronger"});
     all += element("div", {{"class", "of-stronger"}}, {field(house, "attribute", {{"maxlength", "60"}, {"placeholder", house.say("plan.saltier")}}), choose(house, "more", {"new", "current"})});
     all += slider(house, "in_ten", 2, 5, 4) + slider(house, "in_ten_like", 6, 9, 7) + slider(house, "people", 4, 120, 24);
-    all += field(house, "name", {{"maxlength", "200"}, {"placeholder", house.say("plan.untitled")}}) + field(house, "spots", {{"placeholder", house.say("plan.spots.like")}});
+    all += field(house, "name", {{"maxlength", "200"}, {"placeholder", house.say("plan.untitled")}}) + field(house, "spots", {{"placeholder", house.say("plan.spots.like")}}) + field(house, "gives", {{"inputmode", "decimal"}, {"placeholder", house.say("plan.gives.like")}});
     all += element("div", {{"class", "row"}}, {field(house, "grams", {{"inputmode", "decimal"}}), field(house, "salt_usual", {{"inputmode", "decimal"}}), field(house, "salt_new", {{"inputmode", "decimal"}})});
     all += choose(house, "service", {"warm", "cold"});
     all += element("div", {{"class", "row"}}, {field(house, "start", {{"type", "time"}}), field(house, "allergens", {{"placeholder", house.say("plan.allergens.like")}})});
@@ -116,7 +109,9 @@ Markup answer_to(const House& house, const Visit& visit) {
         for (const core::Error& fault : plan.faults()) lines += element("li", {}, {fault.line()});
         return element("p", {{"class", "fault"}}, {house.say("start.bad_plan")}) + element("ul", {}, {lines});
     }
-    return paragraphs(report::plan_in_words(*plan, house.words())) + advice(house, wishes_in(house, visit));
+    Markup all = element("h2", {}, {plan->title});
+    for (const std::string& lack : report::short_of_meat(*plan, gives_in(visit), house.words())) all += element("p", {{"class", "fault"}}, {lack});
+    return all + paragraphs(report::plan_in_words(*plan, house.words(), false)) + advice(house, wishes_in(house, visit));
 }
 
 void show(House& house, const Visit& visit, const Send& send) {

@@ -33,7 +33,7 @@ void show(House& house, const Visit& visit, const Send& send) {
     body += element("h1", {}, {(*state)->plan.title});
     body += next_steps(house, visit, **state);
     body += element("details", (*state)->stage == Stage::planned ? Attributes{{"open", ""}} : Attributes{},
-                    {element("summary", {}, {house.say("tasting.plan")}), paragraphs(report::plan_in_words((*state)->plan, house.words()))});
+                    {element("summary", {}, {house.say("tasting.plan")}), paragraphs(report::plan_in_words((*state)->plan, house.words(), false))});
     body += element("details", {}, {element("summary", {}, {house.say("tasting.file")}), element("p", {{"class", "buttons"}}, {element("a", {{"href", "/tasting/" + (*state)->id + "/export"}, {"class", "button second"}}, {house.say("tasting.export")})}),
                                     house.form(visit, "/tasting/" + (*state)->id + "/wipe", {element("label", {}, {house.say("tasting.wipe.how", {{"name", tasting::two_words((*state)->id)}}), element("input", {{"name", "name"}, {"autocomplete", "off"}, {"required", ""}})}),
                                                                                            element("button", {{"type", "submit"}, {"class", "second"}}, {house.say("tasting.wipe")})})});

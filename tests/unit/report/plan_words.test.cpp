@@ -233,3 +233,26 @@ TEST_CASE("the next step is honest: go on, more people first, or mend the plan",
     CHECK(next(triangle()) == "Next: oddplate draw ID");   // no line, so nothing is too few for it
     has(next(triangle(R"(,"sets_per_taster":20,"spots":["a","b","c","d","e","f","g","h","i","j","k","l"])", "", 10)), "mend the plan");
 }
+
+TEST_CASE("a cut that can't give the portions is told, with the people for whom it would do", "[plan_words]") {
+    const core::Words words = core::Words::english();
+    const methods::Plan plan = triangle(R"(,"spots":["edge","centre"])", R"(,"spares":0)");
+    // 24 people, a tray of three at either spot: 36 of each recipe and 5 spare bites.
+    CHECK(report::short_of_meat(plan, {}, words).empty());
+    CHECK(report::short_of_meat(plan, {41}, words).empty());
+    CHECK(report::short_of_meat(plan, {41, 41, 41}, words).empty());   // three numbers for two spots say nothing
+    CHECK(report::short_of_meat(plan, {40}, words).size() == 2);
+    const auto lack = report::short_of_meat(plan, {41, 20}, words);
+    REQUIRE(lack.size() == 1);
+    has(lack[0], "centre gives 20 portions of each recipe; this plan needs 41");
+    has(lack[0], "enough for 11 people");   // 16.5, so 17 and 3 spare ones; twelve need 18 and 3
+    const auto nothing = report::short_of_meat(plan, {0}, words);
+    REQUIRE(nothing.size() == 2);
+    has(nothing[0], "not even enough for two people");
+}
+
+TEST_CASE("the plan in words without its title", "[plan_words]") {
+    const methods::Plan plan = triangle();
+    const std::string bare = report::plan_in_words(plan, core::Words::english(), false);
+    CHECK(raw(plan) == plan.title + "\n" + bare);
+}
