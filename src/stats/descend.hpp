@@ -57,10 +57,10 @@ private:
     std::vector<double> m_h;
 };
 
-/// Downhill from a start until no partial derivative exceeds `flat` or nothing is gained any more; at most `most` moves. f(x) answers a Slope; a
-/// value that is not finite is a wall.
+/// Downhill from a start until no partial derivative exceeds `flat` or the gathered curvature promises less of a fall than `value_noise` (relative to
+/// the value); at most `most` moves. f(x) answers a Slope; a value that is not finite is a wall.
 template <class F>
-[[nodiscard]] Valley descend(F f, std::vector<double> start, double flat, int most = 200, double longest = 2.0) {
+[[nodiscard]] Valley descend(F f, std::vector<double> start, double flat, double value_noise = 1e-15, int most = 200, double longest = 2.0) {
     Valley now{std::move(start), {}, 0};
     now.at = f(now.x);
     const std::size_t size = now.x.size();
@@ -77,6 +77,7 @@ template <class F>
             fall = -std::inner_product(move.begin(), move.end(), move.begin(), 0.0);
             first = true;
         }
+        if (!first && -fall <= value_noise * std::fabs(now.at.value)) break;
         double length = std::min(1.0, (first ? 0.5 : longest) / largest_of(move));
         Slope there;
         std::vector<double> x(size);
@@ -104,12 +105,10 @@ template <class F>
             move[i] = x[i] - now.x[i];
             change[i] = there.gradient[i] - now.at.gradient[i];
         }
-        const double gained = now.at.value - there.value;
         inverse.learn(move, change, first);
         first = false;
         now.x = std::move(x);
         now.at = std::move(there);
-        if (gained <= 1e-15 * std::fabs(now.at.value) && largest_of(move) < 1e-10) break;
     }
     return now;
 }

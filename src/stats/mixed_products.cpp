@@ -194,8 +194,9 @@ core::Result<std::unique_ptr<const Products>> mixed_products(const MixedData& da
         for (std::size_t row = 0; row < made->rows; ++row) {
             const auto at = static_cast<std::size_t>(place[static_cast<std::size_t>(z.column(g, row))]);
             const double by = z.value(g, row);
-            for (std::size_t c = 0; c < made->fixed; ++c) made->zx[c * made->random + at] += by * data.x[row * made->fixed + c];
-            made->zx[made->fixed * made->random + at] += by * y[row];
+            double* into = made->zx.data() + at * (made->fixed + 1);
+            for (std::size_t c = 0; c < made->fixed; ++c) into[c] += by * data.x[row * made->fixed + c];
+            into[made->fixed] += by * y[row];
         }
     return std::unique_ptr<const Products>(std::move(made));
 }

@@ -36,7 +36,7 @@ struct LinearMixed::Products {
     std::vector<ThetaPlace> thetas;
     bool has_slope{false};
     SparseSquare zz;
-    std::vector<double> zx;               ///< random x (fixed + 1), column by column; the last one is Z'y
+    std::vector<double> zx;               ///< random x (fixed + 1), row by row; the last column is Z'y
     std::vector<double> xx;               ///< (fixed + 1) x (fixed + 1): X and y together
     std::vector<double> least_squares;    ///< the plain fit's coefficients: y stands for its residuals, which keeps digits
 };

@@ -5,7 +5,6 @@
 
 #include <cmath>
 
-#include "oddplate/core/philox.hpp"
 #include "oddplate/stats/linear_mixed.hpp"
 #include "oddplate/stats/normal.hpp"
 
@@ -14,21 +13,21 @@ namespace {
 using namespace oddplate;
 using namespace oddplate::stats;
 
-/// Scores to two digits, the same as linear_mixed.R reads from standard input.
+/// Normal scores from equidistributed fractions, so that linear_mixed.R makes the same ones.
+double spread(double i, double step) { return normal_quantile(std::fmod((i + 0.5) * step, 1.0)); }
+
 MixedData panel(int tasters, int samples, int times, int sittings) {
-    core::PhiloxStream chance(6, static_cast<std::uint64_t>(tasters));
-    const auto normal = [&] { return normal_quantile(chance.uniform()); };
     MixedData data;
     data.columns = static_cast<std::size_t>(samples);
     RandomTerm who{"taster", {}, tasters, {}}, pair{"taster and sample", {}, tasters * samples, {}}, sitting{"sitting", {}, sittings, {}};
     for (int i = 0; i < tasters; ++i) {
-        const double own = normal();
+        const double own = spread(i, 0.6180339887498949);
         for (int j = 0; j < samples; ++j) {
-            const double both = 0.7 * normal();
+            const double both = 0.7 * spread(i * samples + j, 0.4142135623730951);
             for (int r = 0; r < times; ++r) {
                 const int evening = (i + j + r) % sittings;
                 for (int c = 0; c < samples; ++c) data.x.push_back(c == j ? 1.0 : 0.0);
-                data.y.push_back(std::round(100 * (5.0 + 0.2 * j + own + both + 0.2 * evening + normal())) / 100);
+                data.y.push_back(5.0 + 0.2 * j + own + (times > 1 ? both : 0.0) + 0.2 * evening + spread(static_cast<double>(data.y.size()), 0.7548776662466927));
                 who.level.push_back(i);
                 pair.level.push_back(i * samples + j);
                 sitting.level.push_back(evening);

@@ -55,7 +55,7 @@ struct MixedFit {
     double least_curvature{0.0};        ///< least eigenvalue of the second derivatives in the theta that are not at the boundary
     std::vector<double> curvature;      ///< second derivatives of the deviance in theta, all of them
     int steps{0};
-    bool converged{false};              ///< the gradient vanished (to 1e-4 of a deviance unit a theta) and the curvature is upward
+    bool converged{false};              ///< gradient and curvature promise less than 1e-8 of a further fall, and the curvature is upward
 };
 
 /// A data set with its cross-products, made once; evaluations cost what the sparse factor of the random part costs and never touch the rows again.
