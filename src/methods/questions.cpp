@@ -13,8 +13,8 @@ namespace oddplate::methods {
 namespace {
 
 core::Error no_curve(const Method& method) {
-    return core::fault(core::ErrorKind::usage, "no-curve",
-                       std::string(method.id) + " has no right answers, so there is no curve from a difference to them");
+    const std::string id(method.id), tables = method.weigh == nullptr ? "" : " (`oddplate weigh " + id + " --csv FILE` analyses its tables)";
+    return core::fault(core::ErrorKind::usage, "no-curve", id + " has no right answers, so there is no curve from a difference to them" + tables);
 }
 
 }   // namespace

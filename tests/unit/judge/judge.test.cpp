@@ -202,14 +202,15 @@ TEST_CASE("judge: lost votes are imagined for the one recipe and for the other",
 }
 
 TEST_CASE("judge: the words about two pieces that differ follow what the method's verdict claims", "[judge]") {
-    for (const methods::Method* method : methods::all())
-        for (const std::string_view verdict : {"different", "slight", "new-preferred", "current-preferred"}) {
-            const bool is_vote = method->id == "paired-preference";
+    for (const methods::Method* method : methods::all()) {
+        const std::span<const std::string_view> own = method->verdicts;
+        for (const std::string_view verdict : {"different", "slight", "new-preferred", "current-preferred", "one-leads", "some-lead"}) {
             CAPTURE(method->id, verdict);
-            CHECK(method->claims_difference(verdict) == (is_vote == verdict.ends_with("preferred")));
+            CHECK(method->claims_difference(verdict) == (std::find(own.begin(), own.end(), verdict) != own.end()));
         }
+    }
     for (const methods::Method* method : methods::all())
-        for (const std::string_view verdict : {"unsettled", "close-enough", "no-clear-preference"})
+        for (const std::string_view verdict : {"unsettled", "close-enough", "no-clear-preference", "no-clear-order"})
             CHECK_FALSE(method->claims_difference(verdict));
 }
 

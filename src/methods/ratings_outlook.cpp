@@ -1,0 +1,71 @@
+// What a panel of raters will show: one pair of recipes, held against a bound that allows for all pairs.
+
+#include <cmath>
+
+#include "difference.hpp"
+#include "oddplate/stats/max_t.hpp"
+#include "oddplate/stats/score_flip.hpp"
+#include "oddplate/stats/test_laws.hpp"
+#include "ratings.hpp"
+
+namespace oddplate::methods::ratings {
+namespace {
+
+constexpr std::int64_t k_most_people = 1'000'000;
+
+/// The one-sided level at which each pair is tested when none of all is to alarm with more than alpha: every taster scores every recipe once.
+double level_of_pair(double alpha, std::size_t samples, std::int64_t people) {
+    std::vector<double> covariance(samples * samples, 0.0);
+    for (std::size_t s = 0; s < samples; ++s) covariance[s * samples + s] = 1;
+    const double df = static_cast<double>(people - 1) * static_cast<double>(samples - 1);
+    return stats::student_upper(stats::MaxT::pairs(covariance, samples, 1).quantile(alpha, df), df);
+}
+
+double power_of(double effect, double alpha, std::size_t samples, std::int64_t people) {
+    return people < 2 ? 0 : stats::score_power(people, effect, level_of_pair(alpha, samples, people));
+}
+
+std::optional<std::int64_t> people_for(double effect, double alpha, std::size_t samples, double power) {
+    std::int64_t low = 1, high = 2;
+    while (power_of(effect, alpha, samples, high) < power) {
+        low = high;
+        high *= 2;
+        if (high > k_most_people) return std::nullopt;
+    }
+    while (high - low > 1) {
+        const std::int64_t middle = (low + high) / 2;
+        (power_of(effect, alpha, samples, middle) < power ? low : high) = middle;
+    }
+    return high;
+}
+
+}   // namespace
+
+Outlook outlook(const Method&, const Round& round, const Plan& plan) {
+    const auto detect = number(round.settings, "detect_score"), spread = number(round.settings, "spread");
+    Outlook ahead;
+    if (!detect || !spread) {
+        ahead.words.push_back({"ratings.ahead.no_spread", {}});
+        return ahead;
+    }
+    const auto spots = static_cast<std::int64_t>(round.spots.size());
+    const bool pooled = round.decide_on == DecideOn::overall;
+    const double alpha = round.decide_on == DecideOn::any_spot ? round.alpha / static_cast<double>(spots) : round.alpha;
+    const double all_of = round.decide_on == DecideOn::each_spot ? static_cast<double>(spots) : 1;
+    const std::int64_t people = pooled ? plan.tasters : std::int64_t{plan.tasters} * round.spots_each() / spots;
+    const double effect = *detect / *spread;
+    ahead.chance = std::pow(power_of(effect, alpha, plan.versions.size(), people), all_of);
+    if (const auto n = people_for(effect, alpha, plan.versions.size(), std::pow(round.power, 1 / all_of)))
+        ahead.needed = pooled ? *n : (*n * spots + round.spots_each() - 1) / round.spots_each();
+    ahead.words.push_back({"ratings.ahead.notice", {{"detect", *detect}, {"found", *ahead.chance}}});
+    if (!ahead.needed) {
+        ahead.words.push_back({"right.outlook.beyond", {}});
+        return ahead;
+    }
+    const bool enough = *ahead.chance >= round.power;
+    ahead.words.push_back({enough ? "signals.ahead.enough" : "signals.ahead.too_few", {{"needed", *ahead.needed}, {"there", std::int64_t{plan.tasters}}, {"power", round.power}}});
+    if (!enough) difference::offer_people(ahead.words, *ahead.needed, plan.tasters);
+    return ahead;
+}
+
+}   // namespace oddplate::methods::ratings

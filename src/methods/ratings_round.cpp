@@ -1,0 +1,193 @@
+// A round of ratings: each spot and all together, and the plan's rule over the spots.
+
+#include <algorithm>
+#include <cstdlib>
+#include <map>
+
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/holm.hpp"
+#include "oddplate/stats/score_flip.hpp"
+#include "ratings.hpp"
+
+namespace oddplate::methods::ratings {
+namespace {
+
+constexpr std::uint64_t k_seed = 8;   // of the permutations between spots
+
+struct Judged {
+    std::vector<Scoring> at;        ///< by spot
+    std::vector<Weighed> spots;
+    std::vector<double> adjusted;   ///< p of the spots' own tests, by Holm
+    Scoring all;
+    Weighed pooled;
+    std::vector<std::size_t> front; ///< who leads by the plan's rule
+    std::optional<std::size_t> clearest;   ///< any-spot: the spot that decided
+    std::string_view verdict{k_no_clear_order};
+    bool disagree{false};
+};
+
+/// Scores at one spot (all: -1). A spot is a sitting of its own: its level goes with it.
+Scoring scoring_of(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
+    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
+    Scoring scoring;
+    for (const Version& version : plan.versions) scoring.samples.push_back(version.id);
+    std::map<std::int32_t, std::int32_t> tasters;
+    for (const Observation& seen : observations) {
+        if (spot >= 0 && seen.spot != spot) continue;
+        const Order& order = orders.at(static_cast<std::size_t>(seen.order));
+        if (order.versions.size() != seen.scored.values.size()) std::abort();   // the joining has promised it
+        const auto [at, is_new] = tasters.emplace(seen.taster, static_cast<std::int32_t>(tasters.size()));
+        if (is_new) scoring.tasters.push_back(std::to_string(seen.taster + 1));
+        for (std::size_t place = 0; place < order.versions.size(); ++place)
+            scoring.ratings.push_back({.taster = at->second,
+                                       .sample = order.versions[place],
+                                       .score = seen.scored.values[place],
+                                       .sitting = seen.spot,
+                                       .position = static_cast<std::int32_t>(place)});
+    }
+    scoring.has_positions = true;
+    return scoring;
+}
+
+std::string_view verdict_of(std::size_t leading, std::size_t samples) {
+    return leading == 0 || leading == samples ? k_no_clear_order : leading == 1 ? k_one_leads : k_some_lead;
+}
+
+std::vector<bool> leading_at(const Weighed& weighed, std::size_t samples) { return weighed.leads.empty() ? std::vector<bool>(samples, true) : weighed.leads; }
+
+/// Each spot: behind is who is behind at every spot. Any spot (each weighed at its share of alpha): in front is who leads wherever there is an order.
+void decide_by_spots(Judged& judged, DecideOn rule, std::size_t samples) {
+    std::vector<bool> front(samples, rule == DecideOn::any_spot);
+    bool any = rule == DecideOn::each_spot;
+    for (std::size_t j = 0; j < judged.spots.size(); ++j) {
+        const Weighed& spot = judged.spots[j];
+        const std::vector<bool> leads = leading_at(spot, samples);
+        const bool ordered = std::find(leads.begin(), leads.end(), false) != leads.end();
+        for (std::size_t s = 0; s < samples; ++s) {
+            if (rule == DecideOn::each_spot) front[s] = front[s] || leads[s];
+            else if (ordered) front[s] = front[s] && leads[s];
+        }
+        if (rule == DecideOn::each_spot || !ordered) continue;
+        any = true;
+        if (!judged.clearest || judged.adjusted[j] < judged.adjusted[*judged.clearest]) judged.clearest = j;
+    }
+    if (!any) return;
+    for (std::size_t s = 0; s < samples; ++s)
+        if (front[s]) judged.front.push_back(s);
+    judged.disagree = judged.front.empty();
+    judged.verdict = verdict_of(judged.front.size(), samples);
+}
+
+Judged judge(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan, bool with_more) {
+    const Question question = question_of(round.settings, round.alpha);
+    const std::size_t spots = round.spots.size();
+    Question at_spot = question;
+    if (round.decide_on == DecideOn::any_spot) at_spot.alpha /= static_cast<double>(spots), at_spot.confidence = 1 - at_spot.alpha;
+    Judged judged;
+    std::vector<double> p_values;
+    for (std::size_t j = 0; j < spots; ++j) {
+        judged.at.push_back(scoring_of(method, observations, round, plan, static_cast<int>(j)));
+        judged.spots.push_back(weigh(at_spot, judged.at.back(), with_more));
+        const Weighed& spot = judged.spots.back();
+        p_values.push_back(spot.model && spot.model->test ? spot.model->test->p_value : 1);
+    }
+    judged.adjusted = stats::holm_adjusted(p_values);
+    judged.all = scoring_of(method, observations, round, plan, -1);
+    judged.pooled = weigh(question, judged.all, with_more);
+    if (round.decide_on == DecideOn::overall) judged.verdict = judged.pooled.verdict;
+    else decide_by_spots(judged, round.decide_on, plan.versions.size());
+    return judged;
+}
+
+/// P that the recipes' differences are the same at every spot: what each recipe scores above its tray's mean, exchanged over a taster's trays; the
+/// smallest of the recipes' p, times their number (Bonferroni; of two recipes one says it all).
+std::optional<double> spots_differ(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    const std::size_t samples = plan.versions.size();
+    const std::vector<Order> orders = method.orders(round, static_cast<int>(samples));
+    std::optional<double> least;
+    const std::size_t looks = samples == 2 ? 1 : samples;
+    for (std::size_t s = 0; s < looks; ++s) {
+        std::vector<stats::SpotScore> scores;
+        for (const Observation& seen : observations) {
+            const std::vector<double>& values = seen.scored.values;
+            const std::vector<int>& versions = orders.at(static_cast<std::size_t>(seen.order)).versions;
+            double mean = 0;
+            for (const double value : values) mean += value / static_cast<double>(values.size());
+            for (std::size_t place = 0; place < versions.size(); ++place)
+                if (static_cast<std::size_t>(versions[place]) == s) scores.push_back({seen.taster, seen.spot, values[place] - mean});
+        }
+        if (const auto p = stats::score_spots_p(scores, k_seed)) least = std::min(least.value_or(1), p->p * static_cast<double>(looks));
+    }
+    return least ? std::optional(std::min(1.0, *least)) : std::nullopt;
+}
+
+std::vector<std::size_t> front_of(const Weighed& weighed) {
+    std::vector<std::size_t> front;
+    for (const std::size_t s : by_mean(*weighed.model))
+        if (weighed.leads[s]) front.push_back(s);
+    return front;
+}
+
+core::Sentence spot_sentence(const Judged& judged, const Round& round, std::size_t j) {
+    const Weighed& spot = judged.spots[j];
+    if (judged.at[j].ratings.empty()) return {"right.no_answers_from", {{"spot", round.spots[j]}}};
+    if (!spot.model || !spot.model->test) return {"ratings.at_spot.nothing", {{"spot", round.spots[j]}, {"why", spot.why}}};
+    return {spot.verdict == k_no_clear_order ? "ratings.at_spot.unclear" : "ratings.at_spot",
+            {{"spot", round.spots[j]},
+             {"front", names_of(judged.at[j], front_of(spot))},
+             {"best", judged.at[j].samples[*spot.best]},
+             {"mean", spot.model->samples[*spot.best].mean},
+             {"p", spot.model->test->p_value},
+             {"q", judged.adjusted[j]}}};
+}
+
+core::Sentence rule_sentence(const Judged& judged, const Round& round) {
+    std::map<std::string, core::Argument> args{{"front", names_of(judged.all, judged.front)}, {"spots", static_cast<std::int64_t>(round.spots.size())}};
+    if (round.decide_on == DecideOn::each_spot) return {"ratings.each." + std::string(judged.verdict), std::move(args)};
+    args.emplace("spot", judged.clearest ? round.spots[*judged.clearest] : std::string());
+    return {"ratings.any." + std::string(judged.verdict), std::move(args)};
+}
+
+std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan) {
+    std::vector<core::Sentence> words;
+    const bool several = round.spots.size() > 1, any = !judged.all.ratings.empty();
+    if (several && any && round.decide_on != DecideOn::overall) words.push_back(rule_sentence(judged, round));
+    else words = words_of(question, judged.all, judged.pooled);
+    if (!any) return words;
+    if (several)
+        for (std::size_t j = 0; j < judged.spots.size(); ++j) words.push_back(spot_sentence(judged, round, j));
+    if (several && differ) words.push_back({stats::significant(*differ, question.alpha) ? "ratings.spots_differ" : "ratings.spots_alike", {{"p", *differ}}});
+    if (plan.same_recipe) words.push_back({claims_difference(judged.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
+    else words.push_back({"ratings.next." + std::string(judged.verdict), {}});
+    return words;
+}
+
+}   // namespace
+
+bool claims_difference(std::string_view verdict) { return verdict == k_one_leads || verdict == k_some_lead; }
+
+RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    const Question question = question_of(round.settings, round.alpha);
+    const Judged judged = judge(method, observations, round, plan, true);
+    RoundFindings found;
+    for (std::size_t j = 0; j < round.spots.size(); ++j) {
+        Findings findings = findings_of(method, question, judged.at[j], judged.spots[j]);
+        if (round.spots.size() > 1)
+            findings.add_optional("p_adjusted", judged.at[j].ratings.empty() ? std::nullopt : std::optional(judged.adjusted[j]), "no answers");
+        found.spots.push_back({round.spots[j], std::move(findings)});
+    }
+    found.pooled = findings_of(method, question, judged.all, judged.pooled);
+    if (round.spots.size() > 1) found.heterogeneity = spots_differ(method, observations, round, plan);
+    if (!found.heterogeneity) found.heterogeneity_why = round.spots.size() == 1 ? "there is one spot" : "nobody scored two spots differently";
+    found.verdict = judged.verdict;
+    found.words = round_words(question, judged, found.heterogeneity, round, plan);
+    found.warnings = found.pooled.warnings;
+    if (judged.disagree) found.warnings.emplace_back("spots_disagree");
+    return found;
+}
+
+std::string_view verdict(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    return judge(method, observations, round, plan, false).verdict;
+}
+
+}   // namespace oddplate::methods::ratings

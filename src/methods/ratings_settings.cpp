@@ -1,0 +1,70 @@
+// What a round of ratings can be told, and what one answer is worth.
+
+#include <algorithm>
+#include <cmath>
+
+#include "difference.hpp"
+#include "oddplate/core/json.hpp"
+#include "ratings.hpp"
+
+namespace oddplate::methods::ratings {
+namespace {
+
+// Nine steps of liking: common practice.
+constexpr std::int64_t k_low = 1, k_top = 9;
+constexpr double k_largest = 100;
+constexpr Setting k_round[] = {
+    {.key = "scale", .kind = Kind::whole, .lo = 2, .hi = k_largest, .help = "the top of the scale (default 9)"},
+    {.key = "scale_low", .kind = Kind::whole, .lo = 0, .hi = k_largest - 1, .help = "where the scale begins (default 1)"},
+    {.key = "detect_score", .lo = 0, .hi = k_largest, .open = true, .help = "the difference between two recipes' means that should be shown, in points"},
+    {.key = "spread", .lo = 0, .hi = 2 * k_largest, .open = true, .help = "standard deviation of one taster's differences between two recipes, in points (from an earlier tasting; 2 to 3 is usual)"}};
+
+double low_of(const Round& round) { return static_cast<double>(whole(round.settings, "scale_low").value_or(k_low)); }
+double top_of(const Round& round) { return static_cast<double>(whole(round.settings, "scale").value_or(k_top)); }
+
+}   // namespace
+
+constinit const std::span<const Setting> k_round_settings{k_round};
+
+void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {
+    difference::need_two_versions(method, plan, place, faults);
+    round.settings.try_emplace("scale_low", k_low);
+    round.settings.try_emplace("scale", k_top);
+    const double low = low_of(round), top = top_of(round);
+    if (low >= top)
+        faults.push_back(core::found(place + "/scale_low", core::shortest(low), "a whole number below the scale's top (" + core::shortest(top) + ")"));
+    if (const auto points = number(round.settings, "detect_score"); points && *points > top - low)
+        faults.push_back(core::found(place + "/detect_score", core::shortest(*points), "at most the scale's length (" + core::shortest(top - low) + ")"));
+    if (round.settings.contains("detect_score") != round.settings.contains("spread"))
+        faults.push_back(core::found(place + "/spread", round.settings.contains("spread") ? "no detect_score" : "nothing", "detect_score and spread together"));
+    if (round.blank_sets > 0) faults.push_back(core::found(place + "/blank_sets", std::to_string(round.blank_sets), "0: ratings have no blank trays"));
+}
+
+AnswerShape shape(const Round& round) { return ScoreEach{low_of(round), top_of(round)}; }
+
+core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan&) {
+    const auto refused = [&] { return core::found({}, canonical_text(answer, key.codes), expectation(shape(round), false, key.codes), {}, "bad-answer"); };
+    const auto* given = std::get_if<Scores>(&answer);
+    if (given == nullptr || given->scores.size() != key.codes.size()) return refused();
+    Scored scored{.values = std::vector<double>(key.codes.size(), 0)};
+    const bool two = key.codes.size() == 2;
+    for (const auto& [code, points] : given->scores) {
+        const auto at = std::find(key.codes.begin(), key.codes.end(), code);
+        if (at == key.codes.end()) return refused();
+        const auto place = static_cast<std::size_t>(at - key.codes.begin());
+        scored.values[place] = points;
+        scored.value += !two ? points / static_cast<double>(key.codes.size()) : key.versions[place] == 0 ? -points : points;
+    }
+    return scored;
+}
+
+/// The middle of the scale and a quarter of its length for each unit of taste; a made-up taster's habit, for rehearsals.
+Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan&) {
+    const double low = low_of(round), top = top_of(round);
+    Scores given;
+    for (std::size_t i = 0; i < codes.size(); ++i)
+        given.scores.emplace_back(codes[i], std::clamp(std::round((low + top) / 2 + (top - low) / 4 * sensed.portions[i]), low, top));
+    return given;
+}
+
+}   // namespace oddplate::methods::ratings

@@ -1,0 +1,75 @@
+// One fit; then who leads by it. Tests: tests/unit/methods/ratings.test.cpp
+
+#include <algorithm>
+#include <cmath>
+
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/normal.hpp"
+#include "ratings.hpp"
+
+namespace oddplate::methods::ratings {
+namespace {
+
+std::vector<std::optional<double>> plain_means(const Scoring& scoring) {
+    std::vector<double> sums(scoring.samples.size(), 0.0), counts(scoring.samples.size(), 0.0);
+    for (const stats::Rating& rating : scoring.ratings) {
+        sums[static_cast<std::size_t>(rating.sample)] += rating.score;
+        counts[static_cast<std::size_t>(rating.sample)] += 1;
+    }
+    std::vector<std::optional<double>> means;
+    for (std::size_t s = 0; s < sums.size(); ++s) means.push_back(counts[s] > 0 ? std::optional(sums[s] / counts[s]) : std::nullopt);
+    return means;
+}
+
+/// Why the samples have no test although there is a fit, as a phrase.
+std::string why_no_test(const stats::RatingModel& model) {
+    const auto has = [&](stats::RatingNote note) { return std::find(model.notes.begin(), model.notes.end(), note) != model.notes.end(); };
+    if (has(stats::RatingNote::one_piece_a_sample)) return "ratings.why.one_piece_a_sample";
+    return "ratings.why.one_sitting_a_sample";
+}
+
+void find_leaders(Weighed& weighed, double alpha) {
+    const stats::RatingModel& model = *weighed.model;
+    const auto best = std::max_element(model.samples.begin(), model.samples.end(), [](const auto& a, const auto& b) { return a.mean < b.mean; });
+    weighed.best = static_cast<std::size_t>(best - model.samples.begin());
+    weighed.leads.assign(model.samples.size(), true);
+    for (const stats::SamplePair& pair : model.pairs) {
+        const auto a = static_cast<std::size_t>(pair.a), b = static_cast<std::size_t>(pair.b);
+        if ((a == *weighed.best || b == *weighed.best) && stats::significant(pair.p_adjusted, alpha)) weighed.leads[a == *weighed.best ? b : a] = false;
+    }
+    const auto leaders = static_cast<std::size_t>(std::count(weighed.leads.begin(), weighed.leads.end(), true));
+    weighed.verdict = leaders == 1 ? k_one_leads : leaders < model.samples.size() ? k_some_lead : k_no_clear_order;
+}
+
+/// The difference that the least sure pair shows with the power wanted: half its interval and the normal quantile of the power in standard
+/// errors (common practice; the exact answer is a noncentral law's).
+double could_show(const stats::RatingModel& model) {
+    double largest = 0;
+    for (const stats::SamplePair& pair : model.pairs)
+        largest = std::max(largest, (pair.limits.upper - pair.limits.lower) / 2 + stats::normal_quantile(k_could_show_power) * pair.test.standard_error);
+    return largest;
+}
+
+}   // namespace
+
+Weighed weigh(const Question& question, const Scoring& scoring, bool with_more) {
+    Weighed weighed;
+    weighed.means = plain_means(scoring);
+    const stats::RatingQuestion asked{.confidence = question.confidence, .control = scoring.control};
+    auto model = stats::rating_model(scoring.ratings, static_cast<std::int32_t>(scoring.samples.size()), static_cast<std::int32_t>(scoring.tasters.size()), asked);
+    if (!model) {
+        weighed.why = weighed.why_not_ordered = model.faults().front().text;
+        return weighed;
+    }
+    weighed.model = std::move(*model);
+    if (weighed.model->test) {
+        find_leaders(weighed, question.alpha);
+        weighed.could_show = could_show(*weighed.model);
+    } else {
+        weighed.why = why_no_test(*weighed.model);
+    }
+    if (with_more) weighed.ordered = ordered_of(question, scoring, *weighed.model, weighed.why_not_ordered);
+    return weighed;
+}
+
+}   // namespace oddplate::methods::ratings

@@ -1,0 +1,120 @@
+// What was weighed, in sentences: who leads, how far, what these people could have seen, what the figures can't say.
+
+#include <algorithm>
+#include <numeric>
+
+#include "ratings.hpp"
+
+namespace oddplate::methods::ratings {
+namespace {
+
+using Args = std::map<std::string, core::Argument>;
+
+/// The lead of one sample over another, with its interval.
+stats::Interval lead_of(const stats::RatingModel& model, std::size_t best, std::size_t other) {
+    for (const stats::SamplePair& pair : model.pairs) {
+        if (static_cast<std::size_t>(pair.a) == best && static_cast<std::size_t>(pair.b) == other) return pair.limits;
+        if (static_cast<std::size_t>(pair.b) == best && static_cast<std::size_t>(pair.a) == other) return {-pair.limits.upper, -pair.limits.lower};
+    }
+    return {};
+}
+
+core::Sentence lead_sentence(const Question& question, const Scoring& scoring, const Weighed& weighed) {
+    const stats::RatingModel& model = *weighed.model;
+    const std::vector<std::size_t> order = by_mean(model);
+    std::vector<std::size_t> front, behind;
+    for (const std::size_t s : order) (weighed.leads[s] ? front : behind).push_back(s);
+    const std::size_t best = order.front();
+    const std::size_t next = weighed.verdict == k_some_lead ? behind.front() : order[1];   // the nearest that it is held against
+    const stats::Interval lead = lead_of(model, best, next);
+    Args args{{"best", scoring.samples[best]},
+              {"mean", model.samples[best].mean},
+              {"next", scoring.samples[next]},
+              {"next_mean", model.samples[next].mean},
+              {"lo", lead.lower},
+              {"hi", lead.upper},
+              {"front", names_of(scoring, front)},
+              {"behind", names_of(scoring, behind)},
+              {"many", static_cast<std::int64_t>(front.size())},
+              {"samples", static_cast<std::int64_t>(order.size())},
+              {"last", scoring.samples[order.back()]},
+              {"last_mean", model.samples[order.back()].mean},
+              {"alpha", question.alpha}};
+    const bool two = order.size() == 2;
+    return {"ratings." + std::string(weighed.verdict) + (two ? ".two" : ""), std::move(args)};
+}
+
+void say_against(std::vector<core::Sentence>& words, const Question& question, const Scoring& scoring, const Weighed& weighed) {
+    for (const stats::SamplePair& pair : weighed.model->against) {
+        const char* which = pair.p_adjusted > question.alpha ? "ratings.against.open" : pair.test.estimate > 0 ? "ratings.against.above" : "ratings.against.below";
+        words.push_back({which,
+                         {{"name", scoring.samples[static_cast<std::size_t>(pair.a)]},
+                          {"control", scoring.samples[static_cast<std::size_t>(pair.b)]},
+                          {"difference", pair.test.estimate},
+                          {"lo", pair.limits.lower},
+                          {"hi", pair.limits.upper},
+                          {"p", pair.p_adjusted}}});
+    }
+}
+
+void say_limits(std::vector<core::Sentence>& words, const Weighed& weighed) {
+    for (const stats::RatingNote note : weighed.model->notes)
+        if (note != stats::RatingNote::no_variance_limits && note != stats::RatingNote::one_piece_a_sample && note != stats::RatingNote::one_sitting_a_sample)
+            words.push_back({"ratings.note." + std::string(to_text(note)), {}});
+    for (const stats::ScatterPart& part : weighed.model->scatter)
+        if (part.boundary) words.push_back({"ratings.singular." + std::string(to_text(part.what)), {}});
+}
+
+/// The ordered words say the same, or a warning that they don't.
+void say_ordered(std::vector<core::Sentence>& words, const Question& question, const Weighed& weighed) {
+    if (!weighed.ordered || !weighed.model->test) return;
+    const double p = weighed.ordered->test.bootstrap.p;
+    const bool agrees = (p <= question.alpha) == (weighed.model->test->p_value <= question.alpha);
+    words.push_back({agrees ? "ratings.ordered.agrees" : "ratings.ordered.differs", {{"p", p}}});
+}
+
+}   // namespace
+
+std::vector<std::size_t> by_mean(const stats::RatingModel& model) {
+    std::vector<std::size_t> order(model.samples.size());
+    std::iota(order.begin(), order.end(), 0);
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return model.samples[a].mean > model.samples[b].mean; });
+    return order;
+}
+
+std::string names_of(const Scoring& scoring, std::span<const std::size_t> samples) {
+    std::string all;
+    for (std::size_t i = 0; i < samples.size(); ++i) {
+        if (i > 0) all += i + 1 == samples.size() ? " and " : ", ";
+        all += scoring.samples[samples[i]];
+    }
+    return all;
+}
+
+std::vector<core::Sentence> words_of(const Question& question, const Scoring& scoring, const Weighed& weighed) {
+    std::vector<core::Sentence> words;
+    if (scoring.ratings.empty()) {
+        words.push_back({"right.no_answers", {}});
+        return words;
+    }
+    if (!weighed.model) {
+        words.push_back({"ratings.nothing", {{"why", weighed.why}}});
+        return words;
+    }
+    if (!weighed.model->test) {
+        words.push_back({weighed.why == "ratings.why.one_piece_a_sample" ? "ratings.no_test.piece" : "ratings.no_test.sitting", {}});
+        say_limits(words, weighed);
+        return words;
+    }
+    words.push_back(lead_sentence(question, scoring, weighed));
+    words.push_back({"ratings.alike", {{"p", weighed.model->test->p_value}}});
+    if (weighed.could_show) words.push_back({"ratings.could_show", {{"d", *weighed.could_show}, {"power", k_could_show_power}}});
+    if (weighed.verdict == k_some_lead) words.push_back({"ratings.choose", {}});
+    say_against(words, question, scoring, weighed);
+    say_ordered(words, question, weighed);
+    say_limits(words, weighed);
+    if (scoring.left_out > 0) words.push_back({"ratings.left_out", {{"n", scoring.left_out}}});
+    return words;
+}
+
+}   // namespace oddplate::methods::ratings
