@@ -16,6 +16,7 @@ namespace {
 
 constexpr std::uint64_t k_seed = 0x7461737465727321;   // fixed: the same answers give the same p
 constexpr double k_usual_confidence = 0.9;
+constexpr std::int64_t k_enough = 3;   // answers that say something about one person
 
 std::string why_text(stats::NoSpread why) {
     switch (why) {
@@ -69,6 +70,8 @@ void add_d_prime(const Method& method, std::span<const stats::AlikeCounts> count
     if (fit.spread) add_limits(findings, "population.spread_interval", fit.spread_limits);
     findings.add("population.law", std::string(stats::to_text(fit.law)));
     findings.add("population.confidence", confidence);
+    const bool at_edge = fit.why == stats::NoSpread::all_right || fit.why == stats::NoSpread::all_wrong;
+    findings.add("population.interval", std::string(at_edge ? "exact (all answers alike)" : "profile likelihood (approximate)"));
 }
 
 }   // namespace
@@ -99,7 +102,7 @@ void add_each_taster(const Method& method, const Question& question, const Table
     double best_p = 2;
     for (std::size_t i = 0; i < tasters.size(); ++i) {
         const stats::TasterCount& taster = tasters[i];
-        if (taster.of == 0) continue;
+        if (taster.of < k_enough) continue;
         const stats::Telling& telling = known.at({taster.of, taster.correct});
         list.rows.push_back({{"taster", names[i]}, {"correct", taster.correct}, {"of", taster.of},
                              {"tells", telling.mean}, {"tells_mostly", telling.mostly}});
@@ -109,6 +112,7 @@ void add_each_taster(const Method& method, const Question& question, const Table
             best = &taster;
         }
     }
+    if (list.rows.empty()) return;
     findings.lists.push_back(std::move(list));
     const auto like_best = std::count_if(tasters.begin(), tasters.end(), [&](const auto& taster) { return taster.of == best->of; });
     if (like_best < 2 || static_cast<double>(best->correct) <= chance * static_cast<double>(best->of)) return;   // nobody to be picked

@@ -60,6 +60,15 @@ void add_estimate(Findings& findings, const std::string& key, const stats::Signa
     findings.add_optional(key + ".upper", estimate.upper, why);
 }
 
+bool is_exact(const Weighed& weighed) {
+    return weighed.counts.signals + weighed.counts.noises <= stats::k_most_exact_answers;
+}
+
+std::string interval_kind(const Weighed& weighed) {
+    if (weighed.several) return "by tasters: profile likelihood, widened by the spread between them, and no narrower than the exact one (approximate)";
+    return is_exact(weighed) ? "exact, by answers (unconditional, at every criterion)" : "profile likelihood, by answers (approximate)";
+}
+
 void add_fit(Findings& findings, const Question& question, const Weighed& weighed) {
     const bool both = weighed.counts.both();
     const std::string why(!both                  ? k_one_kind
@@ -70,8 +79,7 @@ void add_fit(Findings& findings, const Question& question, const Weighed& weighe
     findings.add_optional("d_prime.standard_error", fit.standard_error,
                           both ? "d' is 0 or a cell is empty or full: no such error there" : std::string(k_one_kind));
     findings.add_optional("d_prime.confidence", question.confidence, why);
-    findings.add("d_prime.interval", weighed.several ? std::string("profile likelihood, widened by the spread between tasters")
-                                                     : std::string("profile likelihood"));
+    findings.add("d_prime.interval", interval_kind(weighed));
     if (weighed.several) findings.add("d_prime.widened", weighed.spread);
     add_estimate(findings, "criterion", fit.criterion, why);
 }
@@ -131,6 +139,25 @@ void Answers::add(std::size_t taster, bool is_signal, bool said_signal, int sure
     ++(is_signal ? sure[taster].signals : sure[taster].noises)[static_cast<std::size_t>(category)];
 }
 
+namespace {
+
+/// The wider of two limits of the same side; one that does not exist is the widest.
+template <class Wider>
+stats::Limit wider(const stats::Limit& a, const stats::Limit& b, Wider pick) {
+    return a && b ? stats::Limit(pick(*a, *b)) : std::nullopt;
+}
+
+stats::SignalFit fit(const Family& family, const Weighed& weighed, double confidence) {
+    stats::SignalFit found = stats::fit_signals(family.rule, weighed.counts, confidence, weighed.spread);
+    if (!is_exact(weighed)) return found;
+    const stats::SignalEstimate exact = stats::signal_limits(family.rule, weighed.counts, confidence);
+    found.d.lower = weighed.several ? wider(found.d.lower, exact.lower, [](double a, double b) { return std::min(a, b); }) : exact.lower;
+    found.d.upper = weighed.several ? wider(found.d.upper, exact.upper, [](double a, double b) { return std::max(a, b); }) : exact.upper;
+    return found;
+}
+
+}   // namespace
+
 Weighed weigh(const Family& family, const Question& question, const Answers& answers, bool several) {
     Weighed weighed{.counts = answers.all(), .several = several, .p_similar = {}, .fit = {}};
     const stats::SignalCounts& counts = weighed.counts;
@@ -139,7 +166,7 @@ Weighed weigh(const Family& family, const Question& question, const Answers& ans
     weighed.different = stats::significant(weighed.p_different, question.alpha);
     weighed.below_chance = !weighed.different && more_false_alarms(question, answers, several, counts);
     if (several) weighed.spread = stats::taster_spread(family.rule, answers.tasters);
-    if (question.confidence) weighed.fit = stats::fit_signals(family.rule, counts, *question.confidence, weighed.spread);
+    if (question.confidence) weighed.fit = fit(family, weighed, *question.confidence);
     if (!question.margin) return weighed;
     weighed.p_similar = several ? stats::signal_p_similar(family.rule, answers.tasters, *question.margin)
                                 : stats::signal_p_similar(family.rule, counts, *question.margin);

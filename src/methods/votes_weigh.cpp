@@ -49,8 +49,8 @@ Weighed several_votes_each(std::span<const Pile> tasters, double confidence) {
     return {.p = stats::sign_flip_p(votes),
             .interval = share.interval,
             .why = share.interval ? "" : why_none(share.why),
-            .kind = share.found == stats::Found::exact ? "exact, by tasters (inverts the flipping of their net votes)"
-                                                       : "by tasters (inverts the flipping of their net votes, subsets drawn)"};
+            .kind = share.found == stats::Found::exact ? "by tasters (inverts the flipping of their net votes: exact for an even split, elsewhere close to its level)"
+                                                       : "by tasters (inverts the flipping of their net votes, subsets drawn; close to its level)"};
 }
 
 void add_share(Findings& findings, const Pile& pile, const Weighed& weighed, double confidence) {

@@ -99,6 +99,31 @@ double start_of(const Population& population, const CountTotals& all) {
     return population.law() == TasterLaw::normal ? d : std::log(std::max(d, 0.01));
 }
 
+/// The least population mean of Pc at which everybody is right all along with the chance `side`. Of all laws of Pc from `floor` to 1 with that mean
+/// the one of two kinds, at the floor and at 1, makes it likeliest, since powers are convex: the product of w + (1 - w) floor^n over tasters, w the
+/// share at 1.
+double least_mean_all_right(std::span<const AlikeCounts> counts, double floor, double side) {
+    const auto log_chance = [&](double w) {
+        double sum = 0.0;
+        for (const AlikeCounts& count : counts)
+            sum += static_cast<double>(count.tasters) * std::log(w + (1.0 - w) * std::pow(floor, static_cast<double>(count.of)));
+        return sum;
+    };
+    const double wanted = std::log(side);
+    if (log_chance(0.0) >= wanted) return floor;
+    return floor + (1.0 - floor) * crossing([&](double w) { return log_chance(w) - wanted; }, 1.0, 0.0, 1e-12);
+}
+
+/// Where everybody was right (or wrong) all along, the limit is exact: a likelihood's fall from its edge says too much there.
+void bound_at_the_edge(const Population& population, double confidence, PopulationFit& fit) {
+    const Link& link = population.link();
+    const double side = (1.0 - confidence) / 2.0;
+    if (fit.why == NoSpread::all_right)
+        fit.d_prime_limits.lower = d_from_proportion(link, least_mean_all_right(population.counts(), link.is_signed ? 0.0 : link.chance, side)).value_or(0.0);
+    if (fit.why == NoSpread::all_wrong)
+        fit.d_prime_limits.upper = d_from_proportion(link, 1.0 - least_mean_all_right(population.counts(), 0.0, side)).value_or(0.0);
+}
+
 void add_limits(const Population& population, Ridge& ridge, const Region& region, PopulationFit& fit) {
     const auto d_prime = [&](const Place& at) { return population.d_prime(at); };
     fit.d_prime_limits = {limit(ridge, region, -1.0, d_prime), limit(ridge, region, 1.0, d_prime)};
@@ -140,6 +165,7 @@ PopulationFit fit_population(const Population& population, double confidence) {
     if (fit.why != NoSpread::all_right && fit.why != NoSpread::all_wrong) fit.d_prime = population.d_prime(fit.at);
     if (population.law() != TasterLaw::normal && fit.d_prime && *fit.d_prime < 1e-3) fit.d_prime = 0.0;
     add_limits(population, ridge, region, fit);
+    bound_at_the_edge(population, confidence, fit);
     if (population.law() != TasterLaw::normal && fit.d_prime_limits.lower < 1e-3) fit.d_prime_limits.lower = 0.0;
     return fit;
 }

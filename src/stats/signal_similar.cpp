@@ -1,6 +1,4 @@
-// D and S of hits and false alarms, and their power. Both tests are a border in the table of counts: for so many hits, up to how
-// many false alarms D holds, or from how many on S does; borders rise with the hits, so one walk finds them, and a chance is a
-// sum over hits of a binomial tail. Tests: tests/unit/stats/signal_tests.test.cpp
+// D and S of hits and false alarms, and their power: both tests are borders (signal_borders.hpp). Tests: tests/unit/stats/signal_tests.test.cpp
 
 #include <boost/math/distributions/students_t.hpp>
 
@@ -15,16 +13,13 @@
 #include "oddplate/stats/promise.hpp"
 #include "oddplate/stats/signal.hpp"
 #include "policy.hpp"
+#include "signal_borders.hpp"
 #include "size_search.hpp"
 
 namespace oddplate::stats {
 namespace {
 
 constexpr std::int64_t k_most_answers = 4000;
-constexpr double k_keep = 1e-25;   // terms below this share of the largest are left out
-
-/// For each number of hits, one number of false alarms.
-using Border = std::vector<std::int64_t>;
 
 /// [h] = the most false alarms at which Fisher's test is significant, -1 for none.
 Border different_border(std::int64_t signals, std::int64_t noises, double alpha) {
@@ -35,78 +30,6 @@ Border different_border(std::int64_t signals, std::int64_t noises, double alpha)
         border[static_cast<std::size_t>(hits)] = most;
     }
     return border;
-}
-
-/// Roots at one margin by counts; with `remember` each is found once, for whoever asks for several borders.
-class Roots {
-public:
-    Roots(SignalRule rule, std::int64_t signals, std::int64_t noises, double margin, bool remember)
-        : m_rule(rule), m_signals(signals), m_noises(noises), m_margin(margin),
-          m_known(remember ? static_cast<std::size_t>((signals + 1) * (noises + 1)) : 0, k_unknown) {}
-    double at(std::int64_t hits, std::int64_t false_alarms) {
-        if (m_known.empty()) return signal_root(m_rule, {hits, m_signals, false_alarms, m_noises}, m_margin);
-        double& root = m_known[static_cast<std::size_t>(hits * (m_noises + 1) + false_alarms)];
-        if (root == k_unknown) root = signal_root(m_rule, {hits, m_signals, false_alarms, m_noises}, m_margin);
-        return root;
-    }
-    /// [h] = the fewest false alarms at which the root is at most `root`, noises + 1 for none.
-    Border border(double root) {
-        Border border(static_cast<std::size_t>(m_signals + 1), m_noises + 1);
-        std::int64_t fewest = 0;
-        for (std::int64_t hits = 0; hits <= m_signals; ++hits) {
-            while (fewest <= m_noises && at(hits, fewest) > root) ++fewest;
-            border[static_cast<std::size_t>(hits)] = fewest;
-        }
-        return border;
-    }
-
-private:
-    static constexpr double k_unknown = 1e300;
-    SignalRule m_rule;
-    std::int64_t m_signals, m_noises;
-    double m_margin;
-    std::vector<double> m_known;
-};
-
-/// P(F <= border[H]), or P(F >= border[H]): a pass over the hits with the tails of F added up beforehand.
-double chance_of(const Border& border, std::int64_t noises, const SignalRates& rates, bool below) {
-    const auto signals = static_cast<std::int64_t>(border.size()) - 1;
-    const Lattice alarms = binomial_lattice(noises, rates.false_alarm, k_keep), hits = binomial_lattice(signals, rates.hit, k_keep);
-    std::vector<double> tails = alarms.weights;   // of F from each of its values outwards, smallest terms first
-    if (below)
-        for (std::size_t i = 1; i < tails.size(); ++i) tails[i] += tails[i - 1];
-    else
-        for (std::size_t i = tails.size() - 1; i-- > 0;) tails[i] += tails[i + 1];
-    double sum = 0;
-    for (std::int64_t h = hits.first; h <= hits.last(); ++h) {
-        const std::int64_t f = border[static_cast<std::size_t>(h)];
-        if (below ? f < alarms.first : f > alarms.last()) continue;
-        const bool all = below ? f >= alarms.last() : f <= alarms.first;
-        const double tail = all ? 1.0 : tails[static_cast<std::size_t>(f - alarms.first)];
-        sum += tail * hits.at(h);
-    }
-    return std::min(1.0, sum);
-}
-
-/// The largest value over criteria, on a grid of steps of 1/20 whose best places are refined; any value above `enough` will do.
-template <class F>
-double largest_over_criteria(SignalRule rule, double d, F chance, double enough = 2) {
-    const double low = rule == SignalRule::yes_no ? -4 - d / 2 : 0.02, high = 4 + d / 2;
-    constexpr double k_step = 0.05;
-    double best = 0, at = low;
-    for (double c = low; c <= high; c += k_step) {
-        const double here = chance(c);
-        if (here > best) best = here, at = c;
-        if (best > enough) return best;
-    }
-    for (double step = k_step / 2; step > 0.002; step /= 2) {
-        for (const double c : {at - step, at + step}) {
-            if (c <= 0 && rule == SignalRule::same_different) continue;
-            const double here = chance(c);
-            if (here > best) best = here, at = c;
-        }
-    }
-    return best;
 }
 
 double largest_similar(SignalRule rule, const Border& border, std::int64_t noises, double margin, double enough = 2) {

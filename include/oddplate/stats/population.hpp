@@ -86,7 +86,7 @@ struct PopulationFit {
     Place at;
     double log_likelihood{0.0};
     std::optional<double> d_prime;   ///< curve inverse of the population's mean Pc: what the pooled exact test is about
-    Interval d_prime_limits;         ///< profile likelihood; upper infinite where nothing bounds it
+    Interval d_prime_limits;         ///< profile likelihood, at the edges exact; upper infinite where nothing bounds it
     std::optional<double> typical;   ///< median of the tasters' d': leans on the law
     Interval typical_limits;
     std::optional<double> spread;
@@ -96,7 +96,9 @@ struct PopulationFit {
 
 /// Maximum likelihood over place and 0 <= spread <= 5, with profile intervals. A quantity of both (d', median) has as limits its
 /// least and largest value where the log-likelihood is at most half the chi-square quantile below its top, which is its profile
-/// interval. Confidence in 0..1 (open); at least one group.
+/// interval, and approximate. Where all answers are right (of a directed method: or all wrong) the limit of d' is exact whatever law Pc has among
+/// people (undirected methods: none of them below guessing): the mean at which the likeliest such law, one of two kinds, gives it the chance (1 - confidence)/2
+/// (a product over tasters; for one answer each Clopper & Pearson 1934). Confidence in 0..1 (open); at least one group.
 [[nodiscard]] PopulationFit fit_population(const Population& population, double confidence);
 
 }   // namespace oddplate::stats

@@ -126,6 +126,32 @@ TEST_CASE("panels at the ends give a bound or a reason") {
     CHECK(fit_population(Population(triangle_link(), TasterLaw::gamma, few), 0.9).why == NoSpread::flat);
 }
 
+TEST_CASE("all right or all wrong: the limit is exact for the likeliest people") {
+    // Six people, one answer each: .05 = p^6 (Clopper & Pearson 1934). The likelihood's fall gave .697 for two-afc.
+    const std::vector<AlikeCounts> once{{1, 1, 6}};
+    const double p = std::pow(0.05, 1.0 / 6);
+    const PopulationFit pairs = fit_population(Population(two_afc_link(), TasterLaw::normal, once), 0.9);
+    CHECK(proportion_correct(two_afc_link(), pairs.d_prime_limits.lower) == Approx(p).epsilon(1e-9));
+    const PopulationFit odd = fit_population(Population(triangle_link(), TasterLaw::gamma, once), 0.9);
+    CHECK(proportion_correct(triangle_link(), odd.d_prime_limits.lower) == Approx(p).epsilon(1e-9));
+    // Four answers each: of people of two kinds, a share w who tell and guessers, w + (1 - w)/81 are right four times.
+    const std::vector<AlikeCounts> four{{4, 4, 6}};
+    const double mean = proportion_correct(triangle_link(), fit_population(Population(triangle_link(), TasterLaw::gamma, four), 0.9).d_prime_limits.lower);
+    const double w = (mean - 1.0 / 3) / (2.0 / 3);
+    CHECK(std::pow(w + (1 - w) / 81, 6) == Approx(0.05).epsilon(1e-6));
+    // No other people with that mean are right all along with a larger chance: all alike, or of two kinds elsewhere.
+    CHECK(std::pow(mean, 24) < 0.05);
+    for (const double low : {0.4, 0.5})
+        for (const double high : {0.8, 0.9}) {
+            const double share = (mean - low) / (high - low);
+            if (share < 0 || share > 1) continue;
+            CHECK(std::pow(share * std::pow(high, 4) + (1 - share) * std::pow(low, 4), 6) < 0.05);
+        }
+    const std::vector<AlikeCounts> wrong{{0, 1, 6}};
+    CHECK(fit_population(Population(two_afc_link(), TasterLaw::normal, wrong), 0.9).d_prime_limits.upper ==
+          Approx(-pairs.d_prime_limits.lower).epsilon(1e-9));
+}
+
 TEST_CASE("a taster's own d' is drawn towards the panel's") {
     const AlikeCounts counts[] = {{1, 6, 5}, {3, 6, 10}, {6, 6, 5}};
     const Population population(triangle_link(), TasterLaw::gamma, counts);
