@@ -30,9 +30,14 @@ int portions_of(const Method& method, const Settings& settings) {
     return method.portions + (orders.front().reference >= 0 ? 1 : 0);
 }
 
-void fit_to_people(const Asked& asked, Advised& advised) {
-    if (asked.people) advised.sets = std::max<std::int64_t>(1, (advised.tasters + *asked.people - 1) / *asked.people);
-    advised.fits = advised.sets * advised.portions <= asked.most_portions && (advised.sets == 1 || asked.wanted != Wanted::same);
+/// `safe`: the count from which every larger panel is enough.
+void fit(const Asked& asked, std::int64_t safe, Advised& advised) {
+    if (asked.people && *asked.people != advised.tasters && *asked.people < safe) {
+        if (asked.wanted == Wanted::noticed) advised.sets = (safe + *asked.people - 1) / *asked.people;
+        else advised.enough_people = false;
+    }
+    advised.enough_meat = !asked.servings || advised.servings_per_spot <= *asked.servings;
+    advised.fits = advised.enough_people && advised.enough_meat && advised.sets * advised.portions <= asked.most_portions;
 }
 
 /// Without tasters where the method would take more answers than it looks for.
@@ -46,7 +51,7 @@ core::Result<Advised> advised_of(const Asked& asked, const Method& method, const
     advised.tasters = static_cast<std::int64_t>(*tasters);
     advised.portions = portions_of(method, settings);
     advised.servings_per_spot = advised.tasters * advised.portions;
-    fit_to_people(asked, advised);
+    fit(asked, static_cast<std::int64_t>(size->number("tasters_safe").value_or(*tasters)), advised);
     return advised;
 }
 
@@ -75,7 +80,7 @@ core::Result<AdviceGiven> advise(const Asked& asked) {
             else given.methods.push_back(*advised);
         }
     std::stable_sort(given.methods.begin(), given.methods.end(), [](const Advised& a, const Advised& b) {
-        return std::tuple(a.tasters, a.servings_per_spot, a.portions) < std::tuple(b.tasters, b.servings_per_spot, b.portions);
+        return std::tuple(!a.fits, a.tasters, a.servings_per_spot, a.portions) < std::tuple(!b.fits, b.tasters, b.servings_per_spot, b.portions);
     });
     return given;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <vector>
 
+#include "oddplate/methods/mouthful.hpp"
 #include "oddplate/stats/curves.hpp"
 #include "oddplate/stats/link.hpp"
 #include "oddplate/stats/power.hpp"
@@ -15,14 +16,13 @@ namespace {
 using Sentences = std::vector<core::Sentence>;
 
 constexpr std::int64_t k_few = 12;       // people: only a big difference shows
-constexpr std::int64_t k_mouthful = 9;   // portions a head; more is too many for one mouth
 
 /// More sets for the same people, where a mouth can still take them.
 void offer_sets(Sentences& words, const Method& method, const Family& family, const Question& question, const Round& round,
                 const Plan& plan) {
     for (int sets = round.sets_per_taster + 1; sets <= 3; ++sets) {
         const std::int64_t portions = static_cast<std::int64_t>(method.portions) * round.spots_each() * sets;
-        if (portions > k_mouthful) return;
+        if (portions > k_many_portions) return;
         const auto people = people_needed(method, family, question, round, plan, sets);
         if (!people) return;
         if (*people <= plan.tasters) {
@@ -44,9 +44,9 @@ void offer_ways_out(Sentences& words, const Method& method, const Family& family
     words.push_back({"right.out.line", {}});
 }
 
-void say_few(Sentences& words, const Question& question, const Panel& panel, const stats::SimilarityTest& test,
+void say_few(Sentences& words, const Question& question, const Panel& panel, const stats::SimilarityTest& test, int ways,
              const stats::Link& link) {
-    const double nobody = chance_to_call_few(panel, test, link.chance);
+    const double nobody = chance_to_call_few(panel, test, ways, link.chance);
     if (!(nobody > 0)) {
         words.push_back({"right.outlook.no_few", {{"line", question.margin->discriminators}}});
         return;
@@ -54,8 +54,8 @@ void say_few(Sentences& words, const Question& question, const Panel& panel, con
     std::map<std::string, core::Argument> args{{"nobody", nobody}, {"line", question.margin->discriminators}};
     if (question.similarity && question.margin->d_prime) {
         const double d = *question.margin->d_prime;
-        args.emplace("quarter", chance_to_call_few(panel, test, stats::proportion_correct(link, d / 4)));
-        args.emplace("half", chance_to_call_few(panel, test, stats::proportion_correct(link, d / 2)));
+        args.emplace("quarter", chance_to_call_few(panel, test, ways, stats::proportion_correct(link, d / 4)));
+        args.emplace("half", chance_to_call_few(panel, test, ways, stats::proportion_correct(link, d / 2)));
         words.push_back({"right.outlook.few_by_truth", args});
         const auto chance_at = [&](const char* key) { return std::get<double>(args.at(key)); };
         if (std::max(chance_at("quarter"), chance_at("half")) > nobody) words.push_back({"right.outlook.few_guard", {}});
@@ -108,7 +108,7 @@ Outlook outlook(const Method& method, const Family& family, const Round& round, 
         say_notice(seen.words, question, panel, round,
                    chance_to_notice(panel, link.chance, question.detect->proportion, question.alpha));
     if (question.margin)
-        say_few(seen.words, question, panel, {link.chance, question.margin->proportion, question.alpha, family.similar}, link);
+        say_few(seen.words, question, panel, {link.chance, question.margin->proportion, question.alpha, family.similar}, family.ways, link);
     say_gap(seen.words, link, question);
     say_visible(seen.words, panel, link.chance, round, people);
     if (!seen.chance) {

@@ -4,13 +4,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "oddplate/methods/mouthful.hpp"
 #include "plan_talk.hpp"
 
 namespace oddplate::report {
 namespace {
 
-constexpr int k_many = 6;
-constexpr int k_too_many = 9;
+using methods::k_many_portions;
 constexpr double k_day_of_sodium = 2000;   // mg; WHO, Guideline: sodium intake for adults and children, 2012
 
 void say_figures(PlanTalk& talk) {
@@ -39,7 +39,7 @@ void offer_some_spots(PlanTalk& talk, std::size_t most_spots) {
         methods::Plan changed = talk.plan;
         for (methods::Round& round : changed.rounds)
             if (round.spots_each() > each) round.spots_per_taster = each;
-        if (each > 1 && portions_a_head(changed) > k_many) continue;
+        if (each > 1 && portions_a_head(changed) > k_many_portions) continue;
         return say_way(talk, "way.some_spots", changed,
                        {{"each", std::int64_t{each}}, {"spots", static_cast<std::int64_t>(most_spots)}});
     }
@@ -77,7 +77,7 @@ void offer_ways_out(PlanTalk& talk) {
     if (talk.plan.rounds.size() > 1) {
         offer_one_course(talk);
     } else {
-        const int portions = talk.facts.load.portions, evenings = (portions + k_many - 1) / k_many;
+        const int portions = talk.facts.load.portions, evenings = (portions + k_many_portions - 1) / k_many_portions;
         talk.item("way.evenings",
                   {{"evenings", std::int64_t{evenings}}, {"portions", std::int64_t{(portions + evenings - 1) / evenings}}});
     }
@@ -89,8 +89,8 @@ void say_load(PlanTalk& talk) {
     talk.gap();
     say_figures(talk);
     const int portions = talk.facts.load.portions;
-    if (portions <= k_many) return;
-    talk.say(portions > k_too_many ? "head.too_many" : "head.many");
+    if (portions <= k_many_portions) return;
+    talk.say(portions > methods::k_too_many_portions ? "head.too_many" : "head.many");
     offer_ways_out(talk);
 }
 

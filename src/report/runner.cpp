@@ -6,6 +6,7 @@
 
 #include "code_face.hpp"
 #include "furniture.hpp"
+#include "oddplate/methods/mouthful.hpp"
 #include "oddplate/core/text.hpp"
 #include "timetable.hpp"
 
@@ -64,7 +65,7 @@ std::vector<std::string> door_lines(const Evening& evening) {
                                       : evening.voice.say("door.allergens", {{"list", core::joined(allergens, ", ")}}));
     lines.push_back(evening.voice.say("door.load", {{"load", load_line(evening)}}));
     // Seven and more portions tire a tongue (common practice); the plan was not refused, so the runner should know.
-    if (evening.load.portions > 9) lines.push_back(evening.voice.say("door.too_many"));
+    if (evening.load.portions > methods::k_too_many_portions) lines.push_back(evening.voice.say("door.too_many"));
     lines.push_back(evening.voice.say("door.sit_out"));
     return lines;
 }
