@@ -43,8 +43,10 @@ core::Result<methods::Asked> asked_in_flags(const Call& call) {
         return core::fault(core::ErrorKind::usage, "usage", "--share goes with --question liked; how many notice is said by --notice-in-ten");
     const auto people = whole_flag_or(call, "--people", 0, 1, 10'000);
     const auto portions = whole_flag_or(call, "--portions", asked.most_portions, 1, 100);
-    for (const auto* each : {&people, &portions})
+    const auto servings = whole_flag_or(call, "--servings", 0, 1, 1'000'000);
+    for (const auto* each : {&people, &portions, &servings})
         if (!*each) return each->faults();
+    if (*servings > 0) asked.servings = *servings;
     asked.notice_in_ten = *in_ten;
     if (*people > 0) asked.people = *people;
     asked.most_portions = static_cast<int>(*portions);
@@ -84,10 +86,11 @@ void say_way(Call& call, const methods::Asked& asked, const methods::Advised& wa
     call.say("");
     call.say(title + "  [" + std::string(way.method->id) + "]");
     say("advise.cost", {{"n", way.tasters}, {"servings", way.servings_per_spot}, {"portions", std::int64_t{way.portions}}});
-    if (asked.people && way.sets > 1)
-        say(asked.wanted == methods::Wanted::same ? "advise.people_same" : "advise.sets",
-            {{"people", *asked.people}, {"sets", way.sets}, {"portions", way.sets * way.portions}});
-    if (asked.people && !way.fits) say("advise.too_much");
+    if (!way.enough_people)
+        say(asked.wanted == methods::Wanted::same ? "advise.people_same" : "advise.people_liked", {{"people", *asked.people}});
+    if (asked.people && way.sets > 1) say("advise.sets", {{"people", *asked.people}, {"sets", way.sets}, {"portions", way.sets * way.portions}});
+    if (way.sets * way.portions > asked.most_portions) say("advise.too_much", {{"most", std::int64_t{asked.most_portions}}});
+    if (!way.enough_meat) say("advise.too_little_meat", {{"servings", *asked.servings}});
     say(way.reason);
 }
 
@@ -96,10 +99,10 @@ void say_how_to_go_on(Call& call, const methods::Asked& asked, const methods::Ad
     const std::string round = core::to_text(round_of(asked, given, best));
     const std::string ready = std::string(best.method->id) + ".ready";
     call.say("");
-    call.answer += report::lines_of(call.words.text("advise.next"));
+    call.answer += report::lines_of(call.words.text(best.fits ? "advise.next" : "advise.next.none_fits"));
     call.say("  " + round);
     if (call.words.has(ready)) call.answer += report::lines_of(call.words.text("advise.next.ready", {{"file", call.words.text(ready)}}));
-    call.answer += report::lines_of(call.words.text("advise.next.how"));
+    call.answer += report::lines_of(call.words.text(given.share ? "advise.next.how_liked" : "advise.next.how"));
     if (best.directed) call.answer += report::lines_of(call.words.text("advise.next.word"));
 }
 
@@ -111,10 +114,8 @@ void say_advice(Call& call, const methods::Asked& asked, const methods::AdviceGi
     const bool taken = call.has("--question") && !call.has("--notice-in-ten");
     if (given.share) say(call.has("--notice-in-ten") ? "advise.share_not_notice" : "advise.share", {{"share", *given.share}});
     else say(taken ? "advise.scale_taken" : "advise.scale", {{"k", asked.notice_in_ten}, {"d", given.d_prime}});
-    std::vector<methods::Advised> ways = given.methods;
-    const bool all = call.has("--all");
-    if (!all) std::stable_partition(ways.begin(), ways.end(), [](const methods::Advised& way) { return way.fits; });
-    const std::size_t shown = all ? ways.size() : std::min(k_shown, ways.size());
+    const std::vector<methods::Advised>& ways = given.methods;
+    const std::size_t shown = call.has("--all") ? ways.size() : std::min(k_shown, ways.size());
     for (std::size_t i = 0; i < shown; ++i) say_way(call, asked, ways[i]);
     call.say("");
     if (shown < ways.size()) say("advise.more", {{"n", static_cast<std::int64_t>(ways.size() - shown)}});
@@ -123,8 +124,7 @@ void say_advice(Call& call, const methods::Asked& asked, const methods::AdviceGi
     say(asked.wanted == methods::Wanted::same    ? "advise.chances_same"
         : asked.wanted == methods::Wanted::liked ? "advise.chances_liked"
                                                  : "advise.chances");
-    const auto best = std::find_if(ways.begin(), ways.end(), [](const methods::Advised& way) { return way.fits; });
-    say_how_to_go_on(call, asked, given, best == ways.end() ? ways.front() : *best);
+    say_how_to_go_on(call, asked, given, ways.front());
 }
 
 core::Result<ExitCode> advise(Call& call) {
@@ -172,8 +172,12 @@ struct Wish {
     core::Bytes32 seed{};
 };
 
-/// The difference that the plan itself says matters, as d'; of the first round that says one. A share of votes becomes the distance at
-/// which people who vote as they taste would give it.
+bool asks_votes(const methods::Round& round) {
+    const auto method = methods::find(round.method);
+    return method && (*method)->scale == methods::Scale::votes;
+}
+
+/// The difference that the plan itself says matters, as d'; of the first round that says one. Where all rounds are votes there is none to say.
 std::optional<double> own_line(const methods::Plan& plan) {
     for (const methods::Round& round : plan.rounds) {
         const auto method = methods::find(round.method);
@@ -182,9 +186,8 @@ std::optional<double> own_line(const methods::Plan& plan) {
             if (const auto d = methods::number(round.settings, key)) return d;
         for (const char* key : {"detect_pd", "same_below_pd"})
             if (const auto pd = methods::number(round.settings, key); pd && link != nullptr) return stats::d_from_discriminators(*link, *pd);
-        if (const auto share = methods::number(round.settings, "share")) return stats::d_from_discriminators(stats::two_afc_link(), 2 * std::max(*share, 1 - *share) - 1);
     }
-    return std::nullopt;
+    return std::all_of(plan.rounds.begin(), plan.rounds.end(), asks_votes) ? std::optional(0.0) : std::nullopt;
 }
 
 core::Result<Wish> wish_of(const Call& call, const methods::Plan& plan) {
@@ -198,13 +201,17 @@ core::Result<Wish> wish_of(const Call& call, const methods::Plan& plan) {
     const auto d = number_flag_or(call, "--d", 0, -12, 12), in_ten = number_flag_or(call, "--notice-in-ten", 0, 0, 9.99),
                spread = number_flag_or(call, "--spread", 0, 0, 12), fade = number_flag_or(call, "--fade", 0, 0, 1),
                lean = number_flag_or(call, "--lean", 0, 0, 1), no_shows = number_flag_or(call, "--no-shows", 0, 0, 1);
-    for (const auto* each : {&d, &in_ten, &spread, &fade, &lean, &no_shows})
+    const auto share = number_flag_or(call, "--share-new", 0.5, 0, 1);
+    for (const auto* each : {&d, &in_ten, &spread, &fade, &lean, &no_shows, &share})
         if (!*each) return each->faults();
+    if (*share == 0 || *share == 1)
+        return core::found("--share-new", core::shortest(*share), "a number above 0 and below 1", "0.5: nobody prefers either", "out-of-range", core::ErrorKind::usage);
     const auto times = whole_flag_or(call, "--times", 1000, 1, 1'000'000);
     if (!times) return times.faults();
     wish.of_plan = own.has_value();
     wish.panel = {.d = own ? *own : call.has("--d") ? *d : *stats::d_from_discriminators(stats::triangle_link(), *in_ten / 10),
-                  .spread = *spread, .fade = *fade, .lean = *lean, .no_shows = *no_shows};
+                  .spread = *spread, .fade = *fade, .lean = *lean, .no_shows = *no_shows, .share_new = {}};
+    if (call.has("--share-new")) wish.panel.share_new = *share;
     if (call.has("--notice-in-ten")) wish.in_ten = *in_ten;
     wish.times = *times;
     wish.seed = core::random_bytes32();
@@ -216,7 +223,7 @@ core::Result<Wish> wish_of(const Call& call, const methods::Plan& plan) {
     return wish;
 }
 
-Json rehearsal_json(const judge::Rehearsal& rehearsal, const Wish& wish) {
+Json rehearsal_json(const judge::Rehearsal& rehearsal, const methods::Plan& plan, const Wish& wish) {
     Json rounds = Json::array();
     for (std::size_t i = 0; i < rehearsal.rounds.size(); ++i) {
         Json verdicts = Json::object();
@@ -225,6 +232,7 @@ Json rehearsal_json(const judge::Rehearsal& rehearsal, const Wish& wish) {
         Json round = Json::object();
         round.set("round", i + 1);
         round.set("method", rehearsal.rounds[i].method);
+        if (asks_votes(plan.rounds[i])) round.set("share_new", judge::share_rehearsed(plan.rounds[i], wish.panel));
         round.set("verdicts", std::move(verdicts));
         rounds.push(std::move(round));
     }
@@ -249,13 +257,18 @@ std::string bar(double share) {
     return text + k_eighths[eighths % 8];
 }
 
-void say_rehearsal(Call& call, const judge::Rehearsal& rehearsal, const Wish& wish) {
-    const char* const head = wish.in_ten ? "rehearse.head_in_ten" : wish.of_plan ? "rehearse.head_of_plan" : "rehearse.head";
+void say_rehearsal(Call& call, const judge::Rehearsal& rehearsal, const methods::Plan& plan, const Wish& wish) {
+    const bool only_votes = std::all_of(plan.rounds.begin(), plan.rounds.end(), asks_votes);
+    const char* const head = only_votes ? "rehearse.head_votes" : wish.in_ten ? "rehearse.head_in_ten" : wish.of_plan ? "rehearse.head_of_plan" : "rehearse.head";
     call.answer += report::lines_of(call.words.text(head, {{"n", rehearsal.times}, {"k", wish.in_ten.value_or(0)}, {"d", wish.panel.d}}));
     for (std::size_t i = 0; i < rehearsal.rounds.size(); ++i) {
         const judge::RehearsedRound& round = rehearsal.rounds[i];
         call.say("");
         call.say(call.words.text("results.course", {{"n", static_cast<std::int64_t>(i + 1)}, {"method", call.words.text(round.method + ".title")}}));
+        if (asks_votes(plan.rounds[i])) {
+            const double share = judge::share_rehearsed(plan.rounds[i], wish.panel);
+            call.answer += report::lines_of(call.words.text(share == 0.5 ? "rehearse.liking_even" : "rehearse.liking", {{"share", share}}), "  ", "  ");
+        }
         for (const auto& [verdict, count] : round.verdicts) {
             char line[80];
             const double share = static_cast<double>(count) / static_cast<double>(rehearsal.times);
@@ -278,8 +291,8 @@ core::Result<ExitCode> rehearse(Call& call) {
     if (!wish) return wish.faults();
     const auto rehearsal = judge::rehearse(*plan, wish->panel, wish->times, wish->seed, std::max(1u, std::thread::hardware_concurrency()));
     if (!rehearsal) return rehearsal.faults();
-    if (call.json()) call.print(rehearsal_json(*rehearsal, *wish));
-    else say_rehearsal(call, *rehearsal, *wish);
+    if (call.json()) call.print(rehearsal_json(*rehearsal, *plan, *wish));
+    else say_rehearsal(call, *rehearsal, *plan, *wish);
     return 0;
 }
 
@@ -294,7 +307,8 @@ std::vector<Verb> ahead_verbs() {
                    {"--people", "N", "how many can come", false},
                    {"--notice-in-ten", "K", "how many of ten may notice before it matters (4)", false},
                    {"--share", "S", "with liked: the share for one side that must not be missed (0.7: 7 of ten who choose)", false},
-                   {"--portions", "N", "how many portions a tongue takes in an evening (9)", false},
+                   {"--portions", "N", "how many portions a tongue takes in an evening (6)", false},
+                   {"--servings", "N", "how many portions the scarcest spot of the cut can give", false},
                    {"--all", "", "all methods, not only the three best", false}},
          .run = advise,
          .examples = {"oddplate advise --question noticed --direction yes --people 24", "oddplate advise --question same --notice-in-ten 3 --json"}},
@@ -303,6 +317,7 @@ std::vector<Verb> ahead_verbs() {
          .flags = {{"PLAN.json", "PLAN.json", "the plan", true},
                    {"--d", "D", "the true difference, in units of the taste's own noise (default: the plan's own line)", false},
                    {"--notice-in-ten", "K", "or: how many of ten would notice it in a triangle", false},
+                   {"--share-new", "S", "what people like is another question: the share for the new one of those who choose (the round's share, else 0.5: nobody prefers)", false},
                    {"--spread", "S", "how much tasters differ: standard deviation of their own d (0)", false},
                    {"--fade", "F", "share of the difference that each further tray takes off the tongue (0)", false},
                    {"--lean", "L", "share of trays on which the first portion is picked whatever it is (0)", false},

@@ -49,16 +49,16 @@ Adjusted by_order(const CheckedRound& checked, const methods::Method& method) {
 }
 
 Adjusted by_before(const CheckedRound& checked, const methods::Method& method) {
-    const std::vector<Before> before = before_each(checked);
-    std::vector<Stratum> strata(2);
+    const std::vector<int> before = before_each(checked);
+    std::vector<Stratum> strata(checked.subject.plan.versions.size());
     for (std::size_t i = 0; i < before.size(); ++i) {
         const JoinedSet& set = *checked.counted[i];
-        if (before[i] == Before::nothing || !is_decided(set, method.scale)) continue;
-        Stratum& one = strata[before[i] == Before::stronger];
+        if (before[i] < 0 || !is_decided(set, method.scale)) continue;
+        Stratum& one = strata[static_cast<std::size_t>(before[i])];
         one.hits += set.seen.scored.value > 0;
         ++one.all;
     }
-    return of_share("before", mean_share(strata), method, "no trays after each of the two recipes");
+    return of_share("before", mean_share(strata), method, "no trays after each of the recipes");
 }
 
 Adjusted at_first_tray(const CheckedRound& checked, const methods::Method& method) {

@@ -19,7 +19,7 @@ bool is_eaten(Fate fate) {
 
 }   // namespace
 
-int stronger_version(const methods::Plan& plan, const methods::Round& round) {
+std::optional<int> stronger_version(const methods::Plan& plan, const methods::Round& round) {
     const auto& salt = plan.salt_percent;
     int saltiest = -1;
     bool known = salt.size() == plan.versions.size(), tie = false;
@@ -33,22 +33,22 @@ int stronger_version(const methods::Plan& plan, const methods::Round& round) {
         most = found->second;
         saltiest = static_cast<int>(version);
     }
-    return known && !tie ? saltiest : round.stronger;
+    if (known && !tie) return saltiest;
+    return round.settings.contains("stronger") ? std::optional(round.stronger) : std::nullopt;
 }
 
-std::vector<Before> before_each(const CheckedRound& checked) {
-    const int stronger = stronger_version(checked.subject.plan, checked.subject.plan.rounds[static_cast<std::size_t>(checked.round)]);
+std::vector<int> before_each(const CheckedRound& checked) {
     std::map<std::pair<int, int>, const JoinedSet*> sets;   // by ballot and set
     for (const JoinedSet& set : checked.joined.sets) sets.emplace(std::pair{set.ballot, set.set}, &set);
-    std::vector<Before> before;
+    std::vector<int> before;
     before.reserve(checked.counted.size());
     for (const JoinedSet* set : checked.counted) {
         const auto last = sets.find({set->ballot, set->set - 1});
         if (last == sets.end() || !is_eaten(last->second->fate)) {
-            before.push_back(Before::nothing);
+            before.push_back(-1);
             continue;
         }
-        before.push_back(checked.joined.key_of(*last->second).portions.back().version == stronger ? Before::stronger : Before::weaker);
+        before.push_back(checked.joined.key_of(*last->second).portions.back().version);
     }
     return before;
 }
@@ -59,11 +59,17 @@ methods::Check check_carry_over(const CheckedRound& checked) {
         check.words = {"judge.carry_over.no_right_answer", {}};
         return check;
     }
-    const std::vector<Before> before = before_each(checked);
+    const methods::Plan& plan = checked.subject.plan;
+    const auto stronger = stronger_version(plan, plan.rounds[static_cast<std::size_t>(checked.round)]);
+    if (!stronger) {
+        check.words.id = "judge.carry_over.no_stronger";
+        return check;
+    }
+    const std::vector<int> before = before_each(checked);
     std::vector<stats::PlacedAnswer> answers;
     for (std::size_t i = 0; i < before.size(); ++i) {
         const methods::Observation& seen = checked.counted[i]->seen;
-        if (before[i] != Before::nothing) answers.push_back({seen.taster, seen.spot, before[i] == Before::stronger, seen.scored.value > 0});
+        if (before[i] >= 0) answers.push_back({seen.taster, seen.spot, before[i] == *stronger, seen.scored.value > 0});
     }
     if (answers.empty()) return check;
     const stats::DriftTest test = stats::drift(answers, k_seed);

@@ -16,8 +16,7 @@ struct CheckedRound {
     const Tally& tally;
 };
 
-/// A check that is off raises an alarm at this p.
-inline constexpr double k_alarm = 0.05;
+using methods::k_alarm;
 /// Above it there is nothing of the kind to be seen at all, and no chance is said.
 inline constexpr double k_even = 0.99;
 

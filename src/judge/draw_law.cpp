@@ -118,8 +118,16 @@ std::vector<DrawP> exactly(const Trays& trays, const Totals& observed, bool two_
                                    : stats::block_orders_upper(blocks[i], orders, observed[i]),
                          {},
                          0,
+                         0,
+                         0,
                          "exact"});
     return found;
+}
+
+/// p with its standard error: of a share of so many draws, or of 50 hits over as many draws as they took.
+DrawP drawn_p(double p, bool has_stopped, int made, double smallest) {
+    const double error = has_stopped ? p * std::sqrt((1 - p) / k_enough_hits) : std::sqrt(p * (1 - p) / made);
+    return {p, {}, smallest, made, error, std::to_string(made) + " fresh draws"};
 }
 
 std::vector<DrawP> by_fresh_draws(const Trays& trays, const Totals& observed, bool two_sided, int round) {
@@ -149,8 +157,8 @@ std::vector<DrawP> by_fresh_draws(const Trays& trays, const Totals& observed, bo
         if (!open) break;
     }
     std::vector<DrawP> found;
-    for (std::size_t j = 0; j < observed.size(); ++j) 
-        found.push_back({p[j].value_or((1.0 + hits[j]) / (1.0 + draws)), {}, static_cast<double>(times[j]) / dealt, std::to_string(made[j]) + " fresh draws"});
+    for (std::size_t j = 0; j < observed.size(); ++j)
+        found.push_back(drawn_p(p[j].value_or((1.0 + hits[j]) / (1.0 + draws)), p[j].has_value(), made[j], static_cast<double>(times[j]) / dealt));
     return found;
 }
 

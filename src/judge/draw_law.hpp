@@ -14,6 +14,8 @@ struct DrawP {
     std::optional<double> p;
     std::string why;
     double smallest{0};    ///< about the smallest p that these trays could have come to: a coarse draw reaches no small one
+    std::int64_t draws{0}; ///< fresh draws that p was counted in; 0 where it is exact
+    double error{0};       ///< its standard error, 0 where it is exact
     std::string found{};   ///< "exact", or how many fresh draws it was counted in (p is no smaller than one of them)
 };
 

@@ -4,6 +4,7 @@
 #include "oddplate/judge/judge.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include "checks.hpp"
@@ -112,7 +113,12 @@ std::string warning_of(const std::string& check) {
     return check;
 }
 
-/// What was noticed was not missed: the warning stays, its words don't say more than that fewer came than were planned for.
+/// A difference, or that few enough notice: whatever could have been missed, this was not.
+bool is_shown(const methods::Method& method, std::string_view verdict) {
+    return method.claims_difference(verdict) || verdict == "close-enough";
+}
+
+/// What was shown was not missed: the warning stays, its words don't say more than that fewer came than were planned for.
 void forgive_few(methods::RoundFindings& findings) {
     for (methods::Check& check : findings.checks)
         if (check.words.id == "judge.people.too_few") check.words.id = "judge.people.fewer";
@@ -126,23 +132,31 @@ void raise_alarms(methods::RoundFindings& findings) {
     }
 }
 
-/// Right after the p-value that it stands beside.
+/// Right after the p-value that it stands beside: that of a difference, which is not `p_value` where similarity is asked for.
 void put_draw_p(methods::Findings& findings, const DrawP& found) {
-    auto at = std::find_if(findings.fields.begin(), findings.fields.end(), [](const methods::Field& field) { return field.key == "p_value"; });
+    const auto key_at = [&](std::string_view key) {
+        return std::find_if(findings.fields.begin(), findings.fields.end(), [&](const methods::Field& field) { return field.key == key; });
+    };
+    auto at = key_at("p_value_different");
+    if (at == findings.fields.end()) at = key_at("p_value");
     if (at == findings.fields.end()) return;
     methods::Field field{"p_value_draw", {}, found.why};
     if (found.p) field.value = *found.p;
     at = findings.fields.insert(at + 1, std::move(field));
-    if (found.p) findings.fields.insert(at + 1, {"p_value_draw_found", found.found});
+    if (!found.p) return;
+    std::vector<methods::Field> beside{{"p_value_draw_found", found.found}};
+    if (found.draws > 0) beside.insert(beside.end(), {{"p_value_draw_error", found.error}, {"p_value_draw_draws", found.draws}});
+    findings.fields.insert(at + 1, beside.begin(), beside.end());
 }
 
-/// The p of a difference, which is not `p_value` where similarity is asked for. A draw too coarse to reach alpha at all contradicts nothing.
+/// By the p of a difference. A draw too coarse to reach alpha at all contradicts nothing, nor does a p that its draws can't tell from alpha (95 %).
 bool on_different_sides(const methods::Findings& findings, const DrawP& found, double alpha) {
     const auto different = findings.number("p_value_different");
     const auto plain = different ? different : findings.number("p_value");
     if (!plain || !found.p) return false;
     const bool is_plain = *plain <= alpha, is_drawn = *found.p <= alpha;
-    return is_plain != is_drawn && !(is_plain && found.smallest > alpha);
+    const bool is_clear = std::abs(*found.p - alpha) > 1.96 * found.error;
+    return is_clear && is_plain != is_drawn && !(is_plain && found.smallest > alpha);
 }
 
 /// The p-value over the draws that could have been, beside the plain one; a warning where they fall on different sides of alpha.
@@ -192,7 +206,7 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     if (asked.blank_sets > 0) judged.blanks = blanks_of(method, sets, blanks);
     say_blanks(judged, method, asked.alpha);
     say_worst_case(judged);
-    if (method.claims_difference(judged.findings.verdict)) forgive_few(judged.findings);
+    if (is_shown(method, judged.findings.verdict)) forgive_few(judged.findings);
     raise_alarms(judged.findings);
     return judged;
 }

@@ -35,9 +35,9 @@ public:
 
     core::Result<Observations> answers() {
         for (int ballot = 0; ballot < m_plan.tasters; ++ballot) {
-            const double came = m_chance.uniform(), own = m_chance.uniform();
+            const double came = m_chance.uniform(), senses = m_chance.uniform(), likes = m_chance.uniform();
             if (came < m_panel.no_shows) continue;
-            if (auto sat = sit(ballot, own); !sat) return sat.faults();
+            if (auto sat = sit(ballot, senses, likes); !sat) return sat.faults();
         }
         return std::move(m_answers);
     }
@@ -45,13 +45,18 @@ public:
 private:
     double own_difference(const methods::Method& method, double u) const {
         if (m_panel.spread == 0) return m_panel.d;
-        const bool is_signed = method.link != nullptr ? method.link->is_signed : method.scale == methods::Scale::votes;
-        if (is_signed) return m_panel.d + m_panel.spread * stats::normal_quantile(u);
+        if (method.link != nullptr && method.link->is_signed) return m_panel.d + m_panel.spread * stats::normal_quantile(u);
         if (m_panel.d == 0) return 0;
         return std::copysign(stats::gamma_quantile(std::fabs(m_panel.d), m_panel.spread, u), m_panel.d);
     }
 
-    core::Status sit(int ballot, double own) {
+    /// Of two portions the new one is taken with the chance Phi(liking/sqrt 2); over people whose liking is normal that is the share.
+    double own_liking(const methods::Round& round, double u) const {
+        const double spread = m_panel.spread;
+        return stats::normal_quantile(share_rehearsed(round, m_panel)) * std::sqrt(2 + spread * spread) + spread * stats::normal_quantile(u);
+    }
+
+    core::Status sit(int ballot, double senses, double likes) {
         const auto index = static_cast<std::size_t>(ballot);
         std::vector<std::int32_t> places(m_plan.rounds.size(), 0);
         double left = 1;
@@ -59,7 +64,8 @@ private:
             const draw::RoomSet& shown = m_drawn.room.ballots[index].sets[set];
             const draw::KeySet& hidden = m_drawn.key.ballots[index].sets[set];
             const auto round = static_cast<std::size_t>(shown.round);
-            const double d = left * own_difference(*m_methods[round], own);
+            const methods::Method& method = *m_methods[round];
+            const double d = left * (method.scale == methods::Scale::votes ? own_liking(m_plan.rounds[round], likes) : own_difference(method, senses));
             if (hidden.is_blank()) continue;   // no part of the verdict
             auto scored = taste(shown, hidden, d);
             if (!scored) return scored.faults();
@@ -143,6 +149,10 @@ Rehearsal tally(std::span<const methods::Method* const> methods, const std::vect
 }
 
 }   // namespace
+
+double share_rehearsed(const methods::Round& round, const MadeUpPanel& panel) {
+    return panel.share_new.value_or(methods::number(round.settings, "share").value_or(0.5));
+}
 
 core::Result<Rehearsal> rehearse(const methods::Plan& plan, const MadeUpPanel& panel, std::int64_t times, const core::Bytes32& seed,
                                  unsigned threads) {

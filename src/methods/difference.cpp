@@ -1,6 +1,7 @@
 #include "difference.hpp"
 
 #include <algorithm>
+#include <cstdlib>
 
 #include "oddplate/stats/binomial.hpp"
 
@@ -27,6 +28,31 @@ void settle_aim(Round& round) {
 void offer_people(std::vector<core::Sentence>& words, std::int64_t needed, std::int64_t there) {
     words.push_back({"right.out.people", {{"more", needed - there}, {"needed", needed}}});
     words.push_back({"right.out.line", {}});
+}
+
+std::string phrase_of(Withheld why) {
+    switch (why) {
+        case Withheld::habit:
+            return "right.withheld_habit";
+        case Withheld::orders:
+            return "right.withheld_orders";
+        case Withheld::spot_unanswered:
+            return "right.withheld_unanswered";
+        case Withheld::nobody_at_two:
+            return "right.withheld_incomparable";
+        case Withheld::spots_differ:
+            return "right.withheld";
+        case Withheld::no:
+            break;
+    }
+    std::abort();
+}
+
+std::string step_after(Withheld why) {
+    if (why == Withheld::habit) return "right.next.by_place";
+    if (why == Withheld::orders) return "right.next.even_orders";
+    if (why == Withheld::spot_unanswered) return "right.next.every_spot";
+    return "right.next.by_spot";
 }
 
 Decided decide(DecideOn rule, double alpha, std::span<const AtSpot> spots, const AtSpot& pooled) {

@@ -31,6 +31,21 @@ void settle_aim(Round& round);
 /// The ways out of a panel that is too small: more people, or only a larger difference to matter.
 void offer_people(std::vector<core::Sentence>& words, std::int64_t needed, std::int64_t there);
 
+/// Why closeness is not said though a count would pass for it. The first that holds, in this order.
+enum class Withheld {
+    no,
+    habit,             ///< one place was picked too often: who picks by place tells nothing about the taste
+    orders,            ///< orders were not served alike often, and given them some can tell though the plain count does not show it
+    spot_unanswered,   ///< of all spots together, and one of them has no answers
+    nobody_at_two,     ///< of all spots together, and whether they are alike could not be tested
+    spots_differ       ///< of all spots together, and they differ
+};
+/// Its sentence's phrase id.
+[[nodiscard]] std::string phrase_of(Withheld why);
+
+/// What to do about it, as a phrase id.
+[[nodiscard]] std::string step_after(Withheld why);
+
 /// What came out at one spot, or of all answers together.
 struct AtSpot {
     bool answered{false}, different{false}, similar{false};

@@ -15,6 +15,7 @@
 #include <utility>
 #include <vector>
 
+#include "difference.hpp"
 #include "oddplate/methods/method.hpp"
 #include "oddplate/stats/interval.hpp"
 #include "oddplate/stats/power.hpp"
@@ -91,8 +92,10 @@ struct Weighed {
     bool order_untested{false};                ///< they did, and no exact test given them is known for such answers
     std::optional<stats::Interval> interval;   ///< of the proportion correct
     bool different{false}, similar{false}, below_chance{false};
-    bool withheld{false};   ///< S would hold on average, but the spots differ, or could not be compared at all
-    bool incomparable{false};   ///< the second of these
+    difference::Withheld barred{difference::Withheld::no};   ///< why S may not be said of this count, whatever it is
+    bool withheld{false};   ///< S would hold, but is barred
+
+    void bar(difference::Withheld why);   ///< the first reason stays
 };
 [[nodiscard]] Weighed weigh(const Method& method, const Family& family, const Question& question, const Count& count);
 
@@ -130,8 +133,10 @@ struct Weighing {
     Untested untested{Untested::no};
     bool different{false}, similar{false};   ///< by the plan's rule
 };
-[[nodiscard]] Weighing weigh_round(const Method& method, const Family& family, const Question& question,
-                                   std::span<const Observation> observations, const Round& round, const Plan& plan);
+/// The verdict's parts alone, or also what only tells of it: the spots' comparison and the pooled count where no verdict turns on them.
+enum class Asked { verdict, all };
+[[nodiscard]] Weighing weigh_round(const Method& method, const Family& family, const Question& question, std::span<const Observation> observations,
+                                   const Round& round, const Plan& plan, Asked asked);
 /// The spots' own sentences for the rules any-spot and each-spot: the verdict and the spot that speaks for it.
 void say_by_spot(std::vector<core::Sentence>& words, const Method& method, const Question& question, const Weighing& weighing,
                  DecideOn rule);
@@ -165,8 +170,9 @@ struct Panel {
 [[nodiscard]] Panel panel_of(const Round& round, const Plan& plan, std::int64_t tasters, int sets);
 /// Chance that D comes out by the rule. any-spot: the difference is at one spot only, the one with the fewest answers.
 [[nodiscard]] double chance_to_notice(const Panel& panel, double chance, double proportion, double alpha);
-/// Chance that S comes out, guards included, when this proportion is the truth everywhere.
-[[nodiscard]] double chance_to_call_few(const Panel& panel, const stats::SimilarityTest& test, double proportion);
+/// Chance that S comes out, guards included, when this proportion is the truth everywhere. That the places are not found to be picked
+/// unevenly is taken as independent of how many are right, as it is where right places are dealt evenly; `ways` is the family's.
+[[nodiscard]] double chance_to_call_few(const Panel& panel, const stats::SimilarityTest& test, int ways, double proportion);
 /// The aim's own chance: to notice the difference that matters, or to call few when nobody can tell. Nothing where the plan names
 /// no difference.
 [[nodiscard]] std::optional<double> chance_of_aim(const Method& method, const Family& family, const Question& question,

@@ -61,6 +61,12 @@ Verdict combine(bool different, bool similar) {
     return similar ? Verdict::close_enough : Verdict::unsettled;
 }
 
+void Weighed::bar(difference::Withheld why) {
+    if (barred == difference::Withheld::no) barred = why;
+    withheld = withheld || similar;
+    similar = false;
+}
+
 Limits limits_of(const Method& method, const Family& family, const Question& question, const Count& count) {
     const double chance = method.link->chance;
     Limits limits;

@@ -2,11 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <vector>
 
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/curves.hpp"
 #include "oddplate/stats/link.hpp"
+#include "oddplate/stats/multinomial.hpp"
 #include "oddplate/stats/power.hpp"
 #include "oddplate/stats/spots_agree.hpp"
 #include "right_answer.hpp"
@@ -90,10 +92,11 @@ double chance_to_notice(const Panel& panel, double chance, double proportion, do
     return panel.each ? all : least;
 }
 
-double chance_to_call_few(const Panel& panel, const stats::SimilarityTest& test, double proportion) {
+double chance_to_call_few(const Panel& panel, const stats::SimilarityTest& test, int ways, double proportion) {
     double all = 1;
     for (const std::int64_t n : panel.counts) all *= chance_of_few(panel, test, n, proportion);
-    return all;
+    if (ways < 2 || all == 0) return all;
+    return all * (1 - stats::even_picks_alarm(std::accumulate(panel.counts.begin(), panel.counts.end(), std::int64_t{0}), ways, k_alarm));
 }
 
 std::optional<double> chance_of_aim(const Method& method, const Family& family, const Question& question, const Panel& panel) {
@@ -103,18 +106,19 @@ std::optional<double> chance_of_aim(const Method& method, const Family& family, 
         return chance_to_notice(panel, chance, question.detect->proportion, question.alpha);
     }
     if (!question.margin) return std::nullopt;
-    return chance_to_call_few(panel, {chance, question.margin->proportion, question.alpha, family.similar}, chance);
+    return chance_to_call_few(panel, {chance, question.margin->proportion, question.alpha, family.similar}, family.ways, chance);
 }
 
 std::optional<std::int64_t> people_needed(const Method& method, const Family& family, const Question& question,
                                           const Round& round, const Plan& plan, int sets) {
     if (!chance_of_aim(method, family, question, panel_of(round, plan, 2, sets))) return std::nullopt;
-    // However large the panel, nobody telling reads as "below chance" alpha of the time at each count, and spots in one count are
-    // found to differ alpha of the time.
+    // However large the panel, nobody telling reads as "below chance" alpha of the time at each count, spots in one count are found to
+    // differ alpha of the time, and a place to be picked too often as often as an alarm comes.
     const Panel any = panel_of(round, plan, 2, sets);
     if (question.similarity && any.incomparable) return std::nullopt;
     const double guards = static_cast<double>(any.counts.size()) + (any.pooled_spots == 1 ? 0 : 1);
-    if (question.similarity && round.power > std::pow(1 - question.alpha, guards)) return std::nullopt;
+    const double places_even = family.ways < 2 ? 1 : 1 - k_alarm;
+    if (question.similarity && round.power > std::pow(1 - question.alpha, guards) * places_even) return std::nullopt;
     const auto holds = [&](std::int64_t people) {
         return *chance_of_aim(method, family, question, panel_of(round, plan, people, sets)) >= round.power;
     };

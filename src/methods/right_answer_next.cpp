@@ -82,7 +82,7 @@ std::vector<core::Sentence> next_steps(const Method& method, const Family& famil
         case Verdict::unsettled:
             if (weighing.pooled.weighed.below_chance) break;   // the check of the codes comes first, and is said already
             if (round.decide_on == DecideOn::overall && weighing.pooled.weighed.withheld) {   // more people would not mend it
-                words.push_back({"right.next.by_spot", {}});
+                words.push_back({difference::step_after(weighing.pooled.weighed.barred), {}});
                 break;
             }
             offer_directed(words, "right.next.directed", method, question, weighing, round,

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cstdlib>
 
+#include "oddplate/stats/multinomial.hpp"
 #include "oddplate/stats/order_conditional.hpp"
 
 namespace oddplate::methods::right_answer {
@@ -25,6 +26,21 @@ void Places::add(const Observation& seen, int right_way) {
     ++picked[static_cast<std::size_t>(way)];
     if (way == 0) ++(right_way == 0 ? first_right_first_picked : other_right_first_picked);
     if (way == right_way) ++correct;
+}
+
+std::optional<double> habit_p(const Places& places, int ways) {
+    if (!places.known || ways < 2) return std::nullopt;
+    const auto known = static_cast<std::size_t>(ways);
+    double all = 0;
+    for (std::size_t j = 0; j < known; ++j) all += static_cast<double>(places.right_at[j]);
+    if (all == 0) return std::nullopt;
+    const double right = static_cast<double>(places.correct) / all;
+    std::vector<double> cells(known);
+    for (std::size_t j = 0; j < known; ++j) {
+        const double lay = static_cast<double>(places.right_at[j]) / all;
+        cells[j] = right * lay + (1 - right) * (1 - lay) / (ways - 1);
+    }
+    return stats::most_picked_test({places.picked.data(), known}, cells).p;
 }
 
 std::optional<double> order_p(const Places& places, int ways) {

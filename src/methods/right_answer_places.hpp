@@ -29,6 +29,9 @@ struct Places {
 /// By spot; the last entry is over all spots.
 [[nodiscard]] std::vector<Places> places_of(const Method& method, const Family& family, std::span<const Observation> observations,
                                             const Round& round, const Plan& plan);
+/// How surely one place (or way to sort a tray) was picked too often, held against where the right answers lay: exact, see
+/// stats/multinomial.hpp; nothing for methods whose places are not known. It is what the check of the places says, too.
+[[nodiscard]] std::optional<double> habit_p(const Places& places, int ways);
 /// D's p whatever habit tasters have of taking one place, exact given the orders served; nothing for methods without such a test.
 [[nodiscard]] std::optional<double> order_p(const Places& places, int ways);
 

@@ -14,6 +14,8 @@
 namespace oddplate::methods::right_answer {
 namespace {
 
+using difference::Withheld;
+
 constexpr std::uint64_t k_seed =
     0x6f6464706c617465;   // fixed: the same answers give the same verdict, simulated p-values included
 
@@ -24,6 +26,8 @@ void weigh_spot(const Method& method, const Family& family, const Question& ques
     if (uneven) spot.weighed.p_order = order_p(places, family.ways);
     spot.weighed.order_untested = uneven && !spot.weighed.p_order;
     spot.p_for_rule = std::max(spot.weighed.p_different, spot.weighed.p_order.value_or(0));
+    const bool told_given_orders = spot.weighed.p_order && stats::significant(*spot.weighed.p_order, question.alpha);
+    if (told_given_orders && !spot.weighed.different) spot.weighed.bar(Withheld::orders);
     spot.weighed.different = spot.weighed.different && stats::significant(spot.p_for_rule, question.alpha);
 }
 
@@ -53,7 +57,7 @@ void compare_spots(const Table& table, Weighing& weighing) {
 void change_one(const Method& method, Spot& spot, int change) {
     spot.count.correct += change;
     spot.weighed.different = is_different(spot.weighed.limits, spot.count.correct);
-    spot.weighed.similar = is_similar(spot.weighed.limits, spot.count.correct) && !spot.weighed.withheld;
+    spot.weighed.similar = is_similar(spot.weighed.limits, spot.count.correct) && spot.weighed.barred == Withheld::no;
     spot.p_for_rule = stats::binomial_upper(spot.count.correct, spot.count.of, method.link->chance);
 }
 
@@ -84,23 +88,32 @@ Findings findings_of_spot(const Method& method, const Family& family, const Ques
     return findings;
 }
 
+/// Few enough would be said, had people not picked by place.
+bool is_kept_by_habit(const Weighing& weighing, DecideOn rule) {
+    const auto kept = [](const Spot& spot) { return spot.weighed.withheld && spot.weighed.barred == Withheld::habit; };
+    if (rule == DecideOn::overall) return kept(weighing.pooled);
+    return std::any_of(weighing.spots.begin(), weighing.spots.end(), kept);
+}
+
 void gather_warnings(const Weighing& weighing, DecideOn rule, RoundFindings& found) {
     const auto is_below = [](const Spot& spot) { return spot.weighed.below_chance; };
     const bool below = rule == DecideOn::overall ? is_below(weighing.pooled)
                                                  : std::any_of(weighing.spots.begin(), weighing.spots.end(), is_below);
     if (below) found.warnings.emplace_back("below_chance");
+    if (is_kept_by_habit(weighing, rule)) found.warnings.emplace_back("habit_hides");
 }
 
 }   // namespace
 
-void compare_and_decide(const Question& question, const Table& table, DecideOn rule, Weighing& weighing) {
+void compare_and_decide(const Question& question, const Table& table, DecideOn rule, Asked asked, Weighing& weighing) {
     adjust(weighing.spots);
-    compare_spots(table, weighing);
+    const bool turns_on_it = rule == DecideOn::overall && weighing.pooled.weighed.similar;
+    if (asked == Asked::all || turns_on_it) compare_spots(table, weighing);
     Weighed& pooled = weighing.pooled.weighed;
-    const bool differ = weighing.heterogeneity && stats::significant(*weighing.heterogeneity, question.alpha);
-    pooled.incomparable = pooled.similar && weighing.untested == Untested::nobody_at_two;
-    pooled.withheld = pooled.similar && (differ || pooled.incomparable);
-    pooled.similar = pooled.similar && !pooled.withheld;
+    const auto unanswered = [](const Spot& spot) { return spot.count.of == 0; };
+    if (std::any_of(weighing.spots.begin(), weighing.spots.end(), unanswered)) pooled.bar(Withheld::spot_unanswered);
+    if (weighing.untested == Untested::nobody_at_two) pooled.bar(Withheld::nobody_at_two);
+    if (weighing.heterogeneity && stats::significant(*weighing.heterogeneity, question.alpha)) pooled.bar(Withheld::spots_differ);
     decide(question, rule, weighing);
 }
 
@@ -121,7 +134,7 @@ std::string_view to_text(Untested why) {
 }
 
 Weighing weigh_round(const Method& method, const Family& family, const Question& question,
-                     std::span<const Observation> observations, const Round& round, const Plan& plan) {
+                     std::span<const Observation> observations, const Round& round, const Plan& plan, Asked asked) {
     const Table table = table_of(observations, round.spots.size());
     const std::vector<Places> places = places_of(method, family, observations, round, plan);
     Weighing weighing;
@@ -138,10 +151,15 @@ Weighing weigh_round(const Method& method, const Family& family, const Question&
         weighing.pooled = weighing.spots.front();
     } else {
         weighing.pooled = counted(table, 0, table.spots);
-        weigh_spot(method, family, question, places.back(), any_uneven, weighing.pooled);
+        if (asked == Asked::all || round.decide_on == DecideOn::overall)
+            weigh_spot(method, family, question, places.back(), any_uneven, weighing.pooled);
     }
     weighing.pooled.name.clear();
-    compare_and_decide(question, table, round.decide_on, weighing);
+    if (const auto habit = habit_p(places.back(), family.ways); habit && *habit <= k_alarm) {
+        for (Spot& spot : weighing.spots) spot.weighed.bar(Withheld::habit);
+        weighing.pooled.weighed.bar(Withheld::habit);
+    }
+    compare_and_decide(question, table, round.decide_on, asked, weighing);
     return weighing;
 }
 
@@ -159,14 +177,14 @@ std::string_view verdict(const Method& method, const Family& family, std::span<c
                          const Plan& plan) {
     Question question = question_of(method, round);
     question.confidence.reset();   // no intervals
-    const Weighing weighing = weigh_round(method, family, question, observations, round, plan);
+    const Weighing weighing = weigh_round(method, family, question, observations, round, plan, Asked::verdict);
     return to_text(combine(weighing.different, weighing.similar));
 }
 
 RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations, const Round& round,
                       const Plan& plan) {
     const Question question = question_of(method, round);
-    const Weighing weighing = weigh_round(method, family, question, observations, round, plan);
+    const Weighing weighing = weigh_round(method, family, question, observations, round, plan, Asked::all);
     RoundFindings found;
     const bool several = weighing.spots.size() > 1;
     for (const Spot& spot : weighing.spots)

@@ -67,7 +67,7 @@ void say_one_count(Sentences& words, const Method& method, const Question& quest
     }
     if ((verdict == Verdict::unsettled || verdict == Verdict::close_enough) &&
         is_different(spot.weighed.limits, spot.count.correct))
-        say("right.order_unsettles");
+        say(verdict == Verdict::close_enough ? "right.order_unsettles_similar" : "right.order_unsettles");
     if (spot.weighed.withheld || (verdict == Verdict::unsettled && question.margin))
         say(why_not_similar(question, spot.count, spot.weighed));
 }
@@ -94,6 +94,7 @@ void say_by_spot(Sentences& words, const Method& method, const Question& questio
     switch (combine(weighing.different, weighing.similar)) {
         case Verdict::different:
             say(prefix + "different", telling);
+            if (least_few.weighed.withheld) say(why_not_similar(question, least_few.count, least_few.weighed), least_few);
             break;
         case Verdict::slight:
             say(prefix + "slight", telling);
@@ -187,14 +188,26 @@ void say_between(Sentences& words, const Question& question, const Weighing& wei
                      {{"h", *weighing.heterogeneity}}});
 }
 
+/// The share who can tell, between two limits. Where S looks both ways, whichever way round they take it: as far from an even split as the
+/// farther end of the interval, and no nearer than the nearer one.
+struct Share {
+    double lower{0}, upper{0};
+};
+
+Share share_who_tell(const Method& method, const Weighed& weighed) {
+    const double low = weighed.interval->lower, high = weighed.interval->upper;
+    if (!weighed.limits.both_ways)
+        return {stats::discriminators_from_proportion(method.link->chance, low), stats::discriminators_from_proportion(method.link->chance, high)};
+    return {std::max({0.0, 2 * low - 1, 1 - 2 * high}), std::max(std::fabs(2 * low - 1), std::fabs(2 * high - 1))};
+}
+
 /// One spot may be clearer than the average over the cut; the sentence says which of the two it means.
 void say_people(Sentences& words, const Method& method, const Spot& pooled, std::size_t spots) {
     if (!pooled.weighed.interval || pooled.weighed.below_chance) return;
-    const double chance = method.link->chance;
-    words.push_back({pooled.count.of <= k_few ? "right.people.few" : spots > 1 ? "right.people.average" : "right.people",
-                     {{"lo", stats::discriminators_from_proportion(chance, pooled.weighed.interval->lower)},
-                      {"hi", stats::discriminators_from_proportion(chance, pooled.weighed.interval->upper)},
-                      {"n", pooled.tasters}}});
+    const Share share = share_who_tell(method, pooled.weighed);
+    const std::string id = pooled.count.of <= k_few ? "right.people.few" : spots > 1 ? "right.people.average" : "right.people";
+    words.push_back({id + (pooled.weighed.limits.both_ways && share.lower == 0 ? "_either_way" : ""),
+                     {{"lo", share.lower}, {"hi", share.upper}, {"n", pooled.tasters}}});
 }
 
 /// What was too small for this panel, at the count that the rule looks at; of a spot without answers it is said that it has

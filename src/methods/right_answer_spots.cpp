@@ -102,14 +102,11 @@ void add_tasters(const Method& method, std::span<const Observation> observations
         add_together(table, all, found.pooled);
     }
     if (counted(table, 0, table.spots).count.by_tasters()) add_population(method, question, table, found.pooled);
-    // One or two answers say nothing about one person, and a long list is read by nobody.
-    constexpr std::int64_t k_enough = 3;
-    constexpr std::size_t k_most_listed = 200;
-    const std::vector<stats::TasterCount> tasters = by_taster(table);
-    const bool enough = std::any_of(tasters.begin(), tasters.end(), [](const stats::TasterCount& one) { return one.of >= k_enough; });
-    if (!enough || tasters.size() > k_most_listed) return;
+    constexpr std::size_t k_most_listed = 200;   // a longer list is read by nobody
+    if (by_taster(table).size() > k_most_listed) return;
+    const std::size_t said = found.pooled.words.size();
     add_each_taster(method, question, table, names, found.pooled);
-    found.words.push_back(found.pooled.words.back());
+    found.words.insert(found.words.end(), found.pooled.words.begin() + static_cast<std::ptrdiff_t>(said), found.pooled.words.end());
 }
 
 }   // namespace oddplate::methods::right_answer

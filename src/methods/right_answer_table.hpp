@@ -23,7 +23,7 @@ struct Table {
 [[nodiscard]] Spot counted(const Table& table, std::size_t first, std::size_t last);
 /// Spots and pooled count weighed each for itself: Holm over the spots, whether they differ (and S of all together withheld where
 /// they do, or where nobody with several answers was at two of them), and the rule.
-void compare_and_decide(const Question& question, const Table& table, DecideOn rule, Weighing& weighing);
+void compare_and_decide(const Question& question, const Table& table, DecideOn rule, Asked asked, Weighing& weighing);
 /// Each taster's count over all spots, by number; 0 of 0 where he gave none.
 [[nodiscard]] std::vector<stats::TasterCount> by_taster(const Table& table);
 
@@ -31,7 +31,8 @@ void compare_and_decide(const Question& question, const Table& table, DecideOn r
 /// differs from one to another, all from the most likely values of what stands in stats/beta_binomial.hpp and stats/population.hpp.
 /// Never part of a verdict. At least one answer.
 void add_population(const Method& method, const Question& question, const Table& table, Findings& findings);
-/// Adds the list of tasters, each drawn towards the panel, and the caution against picking winners.
+/// Adds the list of tasters who gave three answers or more (fewer say nothing about one person), each drawn towards the panel, and the caution
+/// against picking winners. Nothing where there is none.
 void add_each_taster(const Method& method, const Question& question, const Table& table, std::span<const std::string> names,
                      Findings& findings);
 

@@ -121,7 +121,7 @@ Weighing weigh_spots(const Method& method, const Family& family, const Question&
     }
     weighing.pooled = counted(table, 0, table.spots);
     weighing.pooled.weighed = weigh(method, family, question, weighing.pooled.count);
-    compare_and_decide(question, table, rule, weighing);
+    compare_and_decide(question, table, rule, Asked::all, weighing);
     return weighing;
 }
 

@@ -46,7 +46,7 @@ bool is_one_way(const Method& method, const Limits& limits) {
 
 std::string why_not_similar(const Question& question, const Count& count, const Weighed& weighed) {
     const Limits& limits = weighed.limits;
-    if (weighed.withheld) return weighed.incomparable ? "right.withheld_incomparable" : "right.withheld";
+    if (weighed.withheld) return difference::phrase_of(weighed.barred);
     if (!question.margin) return "right.no_line";
     if (!limits.most || limits.only_by_luck) return "right.too_few_for_few";
     if (limits.both_ways && count.correct < limits.of - *limits.most) return "right.maybe_other_way";
@@ -72,7 +72,7 @@ void say_count(Findings& findings, const Method& method, const Question& questio
         case Verdict::close_enough:
             say(weighed.limits.both_ways ? "right.close_enough_both_ways" : "right.close_enough");
             if (is_one_way(method, weighed.limits)) say("right.one_way");
-            if (weighed.p_order && is_different(weighed.limits, count.correct)) say("right.order_unsettles");
+            if (weighed.p_order && is_different(weighed.limits, count.correct)) say("right.order_unsettles_similar");
             break;
         case Verdict::unsettled:
             if (weighed.below_chance) {

@@ -45,6 +45,7 @@ struct Weighed {
     std::optional<stats::Interval> interval;
     std::string no_interval;
     bool different{false}, similar{false}, below_chance{false}, withheld{false}, drawn{false};
+    difference::Withheld why_withheld{difference::Withheld::no};   ///< of all spots together
 };
 [[nodiscard]] Weighed weigh(const Question& question, const Tasters& tasters);
 [[nodiscard]] Findings findings_of(const Method& method, const Question& question, const Weighed& weighed);

@@ -23,6 +23,7 @@ struct Weighing {
     std::vector<double> adjusted;
     Weighed pooled;
     std::optional<double> heterogeneity;
+    bool nobody_at_two{false};   ///< though some gave several scores
     bool different{false}, similar{false};
 };
 
@@ -55,6 +56,22 @@ void decide(const Question& question, DecideOn rule, Weighing& weighing) {
     weighing.similar = similar;
 }
 
+bool anybody_at_two(std::span<const Observation> observations) {
+    std::map<std::int32_t, std::int32_t> spot_of;
+    return std::any_of(observations.begin(), observations.end(),
+                       [&](const Observation& seen) { return spot_of.try_emplace(seen.taster, seen.spot).first->second != seen.spot; });
+}
+
+/// Why nothing is said of all spots together, whatever their scores come to.
+difference::Withheld why_withheld(const Question& question, const Weighing& weighing) {
+    if (weighing.spots.size() == 1) return difference::Withheld::no;
+    const auto silent = [](const Weighed& spot) { return spot.differences.empty(); };
+    if (std::any_of(weighing.spots.begin(), weighing.spots.end(), silent)) return difference::Withheld::spot_unanswered;
+    if (weighing.nobody_at_two) return difference::Withheld::nobody_at_two;
+    if (weighing.heterogeneity && stats::significant(*weighing.heterogeneity, question.alpha)) return difference::Withheld::spots_differ;
+    return difference::Withheld::no;
+}
+
 Weighing weigh_round(const Method& method, const Question& question, std::span<const Observation> observations,
                      const Round& round, const Plan& plan) {
     Weighing weighing;
@@ -69,7 +86,9 @@ Weighing weigh_round(const Method& method, const Question& question, std::span<c
     for (const Observation& seen : observations) scores.push_back({seen.taster, seen.spot, seen.scored.value});
     if (const auto p = stats::score_spots_p(scores, k_seed)) weighing.heterogeneity = p->p;
     Weighed& pooled = weighing.pooled;
-    pooled.withheld = pooled.similar && weighing.heterogeneity && stats::significant(*weighing.heterogeneity, question.alpha);
+    weighing.nobody_at_two = !anybody_at_two(observations) && std::ssize(observations) > std::ssize(pooled.differences);
+    pooled.why_withheld = why_withheld(question, weighing);
+    pooled.withheld = pooled.similar && pooled.why_withheld != difference::Withheld::no;
     pooled.similar = pooled.similar && !pooled.withheld;
     decide(question, round.decide_on, weighing);
     return weighing;
@@ -88,7 +107,7 @@ void say_spots(std::vector<core::Sentence>& words, const Question& question, con
                  {{"spot", round.spots[j]}, {"mean", spot.mean}, {"p", spot.p_different}, {"q", weighing.adjusted[j]}}});
     }
     if (!weighing.heterogeneity) {
-        words.push_back({"right.between.untested", {}});
+        words.push_back({weighing.nobody_at_two ? "right.between.nobody_at_two" : "right.between.untested", {}});
         return;
     }
     const bool mixed = passed > 0 && passed < weighing.spots.size();
@@ -135,6 +154,8 @@ std::vector<core::Sentence> round_words(const Question& question, const Weighing
                          : verdict == Verdict::close_enough                ? "right.next.same_recipe_calm"
                                                                            : "right.next.same_recipe_open",
                          {}});
+    } else if (verdict == Verdict::unsettled && round.decide_on == DecideOn::overall && weighing.pooled.withheld) {
+        words.push_back({difference::step_after(weighing.pooled.why_withheld), {}});   // more people would not mend it
     } else if (verdict == Verdict::unsettled) {
         words.push_back({"scores.next.unsettled", {}});
     } else {
@@ -148,6 +169,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Weighing
 
 std::string why_untested(const Weighing& weighing) {
     if (weighing.spots.size() == 1) return "there is one spot";
+    if (weighing.nobody_at_two) return "nobody answered at two spots";
     return "nobody scored two spots differently";
 }
 

@@ -133,7 +133,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Weighed& we
         {"scores." + std::string(right_answer::to_text(right_answer::combine(weighed.different, weighed.similar))), args});
     if (weighed.interval) words.push_back({"scores.between", {{"lo", weighed.interval->lower}, {"hi", weighed.interval->upper}}});
     if (weighed.withheld)
-        words.push_back({"right.withheld", {}});
+        words.push_back({difference::phrase_of(weighed.why_withheld), {}});
     else if (!weighed.different && !weighed.similar)
         words.push_back({question.margin ? "scores.maybe_more" : "scores.no_line", args});
     return words;

@@ -66,7 +66,7 @@ struct Weighed {
     std::optional<double> p_similar;
     std::optional<stats::SignalFit> fit;   ///< nothing where one kind of set has no answers
     bool different{false}, similar{false}, below_chance{false}, only_by_luck{false}, withheld{false};
-    bool incomparable{false};   ///< withheld since nobody with several answers was at two spots
+    difference::Withheld why_withheld{difference::Withheld::no};
 
     [[nodiscard]] Verdict verdict() const { return combine(different, similar); }
 };

@@ -90,8 +90,17 @@ void decide(const Question& question, DecideOn rule, Weighing& weighing) {
     weighing.similar = similar;
 }
 
+/// Why nothing is said of all spots together, whatever their answers come to.
+difference::Withheld why_withheld(const Question& question, const Weighing& weighing) {
+    const auto answered = [](const Spot& spot) { return spot.weighed.counts.both(); };
+    if (!std::all_of(weighing.spots.begin(), weighing.spots.end(), answered)) return difference::Withheld::spot_unanswered;
+    if (weighing.incomparable) return difference::Withheld::nobody_at_two;
+    if (weighing.heterogeneity && stats::significant(*weighing.heterogeneity, question.alpha)) return difference::Withheld::spots_differ;
+    return difference::Withheld::no;
+}
+
 Weighing weigh_round(const Method& method, const Family& family, const Question& question,
-                     std::span<const Observation> observations, const Round& round, const Plan& plan) {
+                     std::span<const Observation> observations, const Round& round, const Plan& plan, right_answer::Asked asked) {
     Weighing weighing;
     for (const std::string& name : round.spots) weighing.spots.push_back({.name = name, .answers = {}, .weighed = {}});
     count_answers(method, observations, round, plan, weighing);
@@ -102,12 +111,13 @@ Weighing weigh_round(const Method& method, const Family& family, const Question&
     }
     const std::vector<double> adjusted = stats::holm_adjusted(p_values);
     for (std::size_t j = 0; j < adjusted.size(); ++j) weighing.spots[j].p_adjusted = adjusted[j];
-    weighing.pooled.weighed = weigh(family, question, weighing.pooled.answers, weighing.pooled.answers.several());
-    compare_spots(observations, weighing);
+    const bool is_overall = round.decide_on == DecideOn::overall;
+    if (asked == right_answer::Asked::all || is_overall)
+        weighing.pooled.weighed = weigh(family, question, weighing.pooled.answers, weighing.pooled.answers.several());
+    if (asked == right_answer::Asked::all || (is_overall && weighing.pooled.weighed.similar)) compare_spots(observations, weighing);
     Weighed& pooled = weighing.pooled.weighed;
-    pooled.incomparable = pooled.similar && weighing.incomparable;
-    pooled.withheld = pooled.similar && (weighing.incomparable ||
-                                         (weighing.heterogeneity && stats::significant(*weighing.heterogeneity, question.alpha)));
+    pooled.why_withheld = why_withheld(question, weighing);
+    pooled.withheld = pooled.similar && pooled.why_withheld != difference::Withheld::no;
     pooled.similar = pooled.similar && !pooled.withheld;
     decide(question, round.decide_on, weighing);
     return weighing;
@@ -176,7 +186,7 @@ void say_next(Sentences& words, const Method& method, const Family& family, cons
         return;
     }
     if (round.decide_on == DecideOn::overall && weighing.pooled.weighed.withheld) {   // more people would not mend it
-        words.push_back({"right.next.by_spot", {}});
+        words.push_back({difference::step_after(weighing.pooled.weighed.why_withheld), {}});
         return;
     }
     if (!question.detect && !question.margin) {
@@ -253,13 +263,13 @@ std::string_view verdict(const Method& method, const Family& family, std::span<c
                          const Plan& plan) {
     Question question = question_of(round.settings, round.alpha);
     question.confidence.reset();   // no intervals
-    return to_text(weigh_round(method, family, question, observations, round, plan).verdict());
+    return to_text(weigh_round(method, family, question, observations, round, plan, right_answer::Asked::verdict).verdict());
 }
 
 RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations, const Round& round,
                       const Plan& plan) {
     const Question question = question_of(round.settings, round.alpha);
-    const Weighing weighing = weigh_round(method, family, question, observations, round, plan);
+    const Weighing weighing = weigh_round(method, family, question, observations, round, plan, right_answer::Asked::all);
     RoundFindings found;
     const bool several = weighing.spots.size() > 1;
     for (const Spot& spot : weighing.spots)

@@ -19,7 +19,7 @@ Arguments arguments(const Method& method, const Question& question, const Weighe
 
 void say_why_not_few(Sentences& words, const Question& question, const Weighed& weighed, const Arguments& args) {
     if (weighed.withheld) {
-        words.push_back({weighed.incomparable ? "right.withheld_incomparable" : "right.withheld", {}});
+        words.push_back({difference::phrase_of(weighed.why_withheld), {}});
     } else if (!question.margin) {
         words.push_back({"signals.no_line", {}});
     } else {

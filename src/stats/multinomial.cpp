@@ -5,11 +5,14 @@
 #include "oddplate/stats/multinomial.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <vector>
 
 #include "lattice.hpp"
+#include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/promise.hpp"
+#include "size_search.hpp"
 
 namespace oddplate::stats {
 namespace {
@@ -84,6 +87,23 @@ MostPicked most_picked_test(std::span<const std::int64_t> picks, std::span<const
     }
     result.p = std::min(1.0, p / std::exp(log_poisson(count, n)));
     return result;
+}
+
+double even_picks_alarm(std::int64_t picks, int places, double level) {
+    constexpr std::int64_t k_most = 2'000;
+    promise(picks >= 0 && (places == 2 || places == 3) && 0 < level && level < 1);
+    if (picks > k_most) return level;
+    // p falls as the fullest place fills up; the others share the rest, so that none of them stands out more.
+    const auto p_at = [&](std::int64_t fullest) {
+        const std::int64_t rest = picks - fullest;
+        if (places == 2) return std::min(1.0, 2 * binomial_upper(fullest, picks, 0.5));
+        const std::array<std::int64_t, 3> picked{fullest, rest / 2, rest - rest / 2};
+        constexpr std::array<double, 3> k_even{1.0 / 3, 1.0 / 3, 1.0 / 3};
+        return most_picked_test(picked, k_even).p;
+    };
+    const std::int64_t even = (picks + places - 1) / places;
+    const std::int64_t least = first_that_holds(even, picks + 1, [&](std::int64_t fullest) { return fullest > picks || p_at(fullest) <= level; });
+    return least > picks ? 0 : p_at(least);
 }
 
 }   // namespace oddplate::stats

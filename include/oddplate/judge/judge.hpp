@@ -88,7 +88,7 @@ struct Blanks {
 /// The share of right answers (or of votes for the new recipe, of those that chose) had something been served alike for everybody: beside the plain share,
 /// never instead of it.
 struct Adjusted {
-    std::string id;                    ///< "orders": each serving order weighs the same; "before": after the stronger recipe and after the other alike; "sitting": on the first tray
+    std::string id;                    ///< "orders": each serving order weighs the same; "before": after each recipe alike; "sitting": on the first tray
     std::optional<double> share;       ///< nothing where `why` says so
     std::optional<double> d_prime;     ///< by the method's curve, where it has one
     std::string why;                   ///< plain words

@@ -50,6 +50,9 @@ struct Findings {
     void add_optional(std::string key, const std::optional<double>& value, std::string why);
 };
 
+/// A check that is off raises an alarm at this p.
+inline constexpr double k_alarm = 0.05;
+
 /// A check of the panel or of the design. Never a verdict.
 struct Check {
     std::string id;                          ///< "position_picks"

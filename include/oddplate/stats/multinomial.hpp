@@ -19,4 +19,8 @@ struct MostPicked {
 /// Within 1e-9 relative of the sum over every outcome, small p included.
 [[nodiscard]] MostPicked most_picked_test(std::span<const std::int64_t> picks, std::span<const double> cells);
 
+/// The chance that this test comes to `level` or less where `picks` picks fall on every one of 2 or 3 places alike: its largest p not above
+/// the level, so at most the level; with more than 2,000 picks the level itself is given. picks >= 0, 0 < level < 1.
+[[nodiscard]] double even_picks_alarm(std::int64_t picks, int places, double level);
+
 }   // namespace oddplate::stats

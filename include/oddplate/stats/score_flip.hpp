@@ -26,8 +26,9 @@ struct SpotScore {
     std::int32_t taster{0}, spot{0};
     double difference{0};
 };
-/// P that the spots' means differ so much, each taster's differences exchanged over his own sets: 9,999 seeded permutations of the
-/// sum of squares between spots. None where no taster has two differences that are unlike.
+/// P that the spots' means differ so much, each taster's differences exchanged over his own sets (over people where nobody gave
+/// two): 9,999 seeded permutations of the sum of squares between spots (Pitman 1937, Suppl. J. R. Statist. Soc. 4:119). None where
+/// nothing unlike can be exchanged between spots.
 [[nodiscard]] std::optional<PValue> score_spots_p(std::span<const SpotScore> scores, std::uint64_t seed);
 
 /// Power of the one-sided t test of n differences with this mean (in units of their standard deviation): noncentral t. It stands

@@ -26,6 +26,7 @@ methods::Round three_spots() {
 
 TEST_CASE("carry-over: right after the weaker recipe, wrong after the stronger", "[judge]") {
     judge::Case made = case_of(8, {three_spots()});
+    made.plan.salt_percent = {{"current", 2.0}, {"new", 2.4}};
     for (int ballot = 0; ballot < 8; ++ballot)
         for (int set = 0; set < 3; ++set) {
             const bool after_strong = set > 0 && made.key.ballots[at(ballot)].sets[at(set - 1)].portions.back().version == 1;
@@ -44,6 +45,16 @@ TEST_CASE("carry-over: right after the weaker recipe, wrong after the stronger",
     CHECK(*before.share == Approx(0.5));
     CHECK(before.d_prime == 0.0);
     REQUIRE(adjusted(found.rounds[0], "sitting").why.size() > 0);   // each spot was always served at one place
+    // Nobody said which recipe is the stronger: no direction is made up. The share after each recipe alike needs none.
+    for (const std::map<std::string, double>& salt : {std::map<std::string, double>{}, {{"current", 2.0}, {"new", 2.0}}}) {
+        made.plan.salt_percent = salt;
+        const judge::Judged open = judged(made);
+        const methods::Check& unknown = check(open.rounds[0], "carry_over");
+        CHECK_FALSE(unknown.p_value);
+        CHECK_FALSE(unknown.alarm);
+        CHECK(unknown.words.id == "judge.carry_over.no_stronger");
+        CHECK(adjusted(open.rounds[0], "before").share == before.share);
+    }
 }
 
 TEST_CASE("carry-over: nothing lies before a first tray, nor after one that was not eaten", "[judge]") {

@@ -87,6 +87,12 @@ TEST_CASE("draw: a tasting that shows few enough notice is not held against the 
     for (int ballot = 0; ballot < 48; ++ballot) answer_right(made, ballot, 0, ballot % 4 == 0);
     const judge::Judged found = judged(made);
     CHECK(found.verdict == "close-enough");
+    // It stands beside the p of a difference, not beside that of similarity.
+    const auto& fields = found.rounds[0].findings.pooled.fields;
+    const auto draw_p = std::find_if(fields.begin(), fields.end(), [](const methods::Field& field) { return field.key == "p_value_draw"; });
+    REQUIRE(draw_p != fields.end());
+    CHECK((draw_p - 1)->key == "p_value_different");
+    CHECK_FALSE(found.rounds[0].findings.pooled.find("p_value_draw_error"));   // exact
     CHECK(std::find(found.warnings.begin(), found.warnings.end(), "draw_disagrees") == found.warnings.end());
 }
 
@@ -96,5 +102,9 @@ TEST_CASE("draw: one too coarse to reach alpha contradicts nothing", "[judge]") 
         for (int set = 0; set < 2; ++set) answer_right(made, ballot, set, true);
     const judge::Judged found = judged(made);
     CHECK(number(found.rounds[0].findings.pooled, "p_value") < 1e-4);
+    // Two trays a taster: counted in fresh draws, with its error.
+    const double p = number(found.rounds[0].findings.pooled, "p_value_draw"), draws = number(found.rounds[0].findings.pooled, "p_value_draw_draws");
+    const double error = number(found.rounds[0].findings.pooled, "p_value_draw_error");
+    CHECK((error == Approx(std::sqrt(p * (1 - p) / draws)) || error == Approx(p * std::sqrt((1 - p) / 50))));
     CHECK(std::find(found.warnings.begin(), found.warnings.end(), "draw_disagrees") == found.warnings.end());
 }

@@ -254,6 +254,18 @@ TEST_CASE("judge: fewer people than the question needs is said", "[judge]") {
     CHECK(check(found.rounds[0], "enough_tasters").words.args.at("n") == core::Argument{std::int64_t{12}});
 }
 
+TEST_CASE("judge: what was shown was not missed, few enough as little as a difference", "[judge]") {
+    methods::Round round = round_of("triangle");
+    round.settings["aim"] = std::string("similarity");
+    round.settings["same_below_d"] = 2.0;
+    Case made = case_of(24, {round});
+    for (int ballot = 0; ballot < 24; ++ballot) answer_right(made, ballot, 0, ballot % 3 == 0);
+    const Judged found = judged(made);
+    REQUIRE(found.verdict == "close-enough");
+    REQUIRE(warns(found.warnings, "too_few_tasters"));
+    CHECK(check(found.rounds[0], "enough_tasters").words.id == "judge.people.fewer");
+}
+
 TEST_CASE("judge: everything that is said can be said, in plain words", "[judge][words]") {
     std::string all;
     for (int right = 0; right <= 24; right += 2) {

@@ -63,11 +63,32 @@ TEST_CASE("rehearsal: tasters with a place they like alarm hardly more often", "
     CHECK(share(plan_for("triangle", 30), {.d = 0, .lean = 0.5}, "different") < 0.060 + 4 * error_of(0.06));
 }
 
-TEST_CASE("rehearsal: a preference goes with the sign of the difference, and tasters who fade see less", "[judge]") {
+TEST_CASE("rehearsal: what people like is not told by what they notice", "[judge]") {
     const auto plan = plan_for("paired-preference", 30);
-    CHECK(share(plan, {.d = 2}, "new-preferred") > 0.95);
-    CHECK(share(plan, {.d = -2}, "current-preferred") > 0.95);
-    CHECK(share(plan, {.d = 0}, "no-clear-preference") > 0.9);
+    CHECK(share(plan, {.d = 2}, "no-clear-preference") > 0.9);
+    CHECK(share(plan, {.d = 2, .share_new = 0.9}, "new-preferred") > 0.95);
+    CHECK(share(plan, {.d = 2, .share_new = 0.1}, "current-preferred") > 0.95);
+    // The exact power of the two-sided test at that share, also where tasters differ: the share is their mean.
+    const std::int64_t least = 21;   // ISO 5495:2005, table A.2: 21 of 30 at .05
+    const double power = stats::binomial_upper(least, 30, 0.7);
+    for (const double spread : {0.0, 1.5})
+        CHECK(std::abs(share(plan, {.spread = spread, .share_new = 0.7}, "new-preferred") - power) < 4 * error_of(power));
+    methods::Plan said = plan;
+    said.rounds[0].settings["share"] = 0.7;   // the round's own line
+    CHECK(std::abs(share(said, {}, "new-preferred") - power) < 4 * error_of(power));
+}
+
+TEST_CASE("rehearsal: one habit of place makes nobody say few enough", "[judge]") {
+    methods::Plan plan = plan_for("two-afc", 40);
+    plan.rounds[0].settings["same_below_d"] = 1.0;
+    plan.rounds[0].settings["aim"] = std::string("similarity");
+    // At the margin itself close-enough is an error, allowed 1 time in 20; a lean dilutes what people taste.
+    CHECK(share(plan, {.d = 1}, "close-enough") < 0.05 + 4 * error_of(0.05));
+    CHECK(share(plan, {.d = 1, .lean = 1}, "close-enough") == 0);
+    CHECK(share(plan, {.d = 1, .lean = 0.6}, "close-enough") < 0.05);
+}
+
+TEST_CASE("rehearsal: tasters who fade see less", "[judge]") {
     methods::Plan longer = plan_for("triangle", 24);
     longer.rounds[0].sets_per_taster = 3;
     CHECK(share(longer, {.d = 1.5, .fade = 0.5}, "different", 500) < share(longer, {.d = 1.5}, "different", 500));

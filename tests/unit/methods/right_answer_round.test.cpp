@@ -302,7 +302,7 @@ TEST_CASE("closeness on average is withheld where people with several answers we
     std::vector<Observation> seen;
     for (int set = 0; set < 2; ++set) {
         Right right(80, std::vector<int>(2, -1));
-        for (int i = 0; i < 80; ++i) right[static_cast<std::size_t>(i)][static_cast<std::size_t>(i % 2)] = (i / 2 + set) % 3 == 0;
+        for (int i = 0; i < 80; ++i) right[static_cast<std::size_t>(i)][static_cast<std::size_t>(i % 2)] = (i / 6 + set) % 3 == 0;
         for (const Observation& one : observations(method("triangle"), plan, right)) seen.push_back(one);
     }
     const RoundFindings found = method("triangle").analyse(method("triangle"), seen, plan.rounds[0], plan);

@@ -164,3 +164,12 @@ TEST_CASE("an interval by answers is refused where people gave several") {
     const PlainTable single = table_of({{1}, {1}, {0}}, 1, false);
     CHECK(triangle.weigh(triangle, single, settings(triangle.weigh_settings, R"({"interval":"wilson"})")).ok());
 }
+
+TEST_CASE("one or two answers are no table of one person") {
+    const auto lists = [](const Findings& findings) {
+        return std::count_if(findings.lists.begin(), findings.lists.end(), [](const List& list) { return list.key == "each_taster"; });
+    };
+    CHECK(lists(weighed("triangle", table_of(std::vector<std::vector<std::int64_t>>{{1}, {1}, {0}, {1}}, 1, false))) == 0);
+    CHECK(lists(weighed("triangle", table_of(std::vector<std::vector<std::int64_t>>{{2}, {1}, {0}, {1}}, 2, false))) == 0);
+    CHECK(lists(weighed("triangle", table_of(std::vector<std::vector<std::int64_t>>{{2}, {3}, {0}, {1}}, 3, false))) == 1);
+}

@@ -95,10 +95,11 @@ inline Plan plan_of(std::string_view id, std::vector<std::string> spots, int tas
     return plan;
 }
 
-/// right[taster][spot] answers, every order as often as the others: taster i has order i mod orders.
+/// right[taster][spot] answers, every order as often as the others: taster i has order i mod orders; who is wrong takes the wrong ones in turn.
 inline std::vector<Observation> observations(const Method& asked, const Plan& plan, const std::vector<std::vector<int>>& right) {
     const auto orders = asked.orders(plan.rounds[0], 2);
     std::vector<Observation> seen;
+    std::vector<std::size_t> turns(orders.size(), 0);
     for (std::size_t taster = 0; taster < right.size(); ++taster)
         for (std::size_t spot = 0; spot < right[taster].size(); ++spot) {
             if (right[taster][spot] < 0) continue;   // no answer
@@ -111,13 +112,13 @@ inline std::vector<Observation> observations(const Method& asked, const Plan& pl
             for (int place = 0; place < asked.portions; ++place) codes.push_back(std::to_string(417 + 100 * place));
             const auto& versions = orders[static_cast<std::size_t>(one.order)].versions;
             const SetKey key{codes, versions, -1};
-            for (const std::string& code : codes) {   // the code whose picking is right, or one whose picking is not
+            std::vector<Scored> fitting;   // the code whose picking is right, or those whose picking is not
+            for (const std::string& code : codes) {
                 const auto scored = asked.score(key, Codes{{code}}, plan.rounds[0], plan);
                 REQUIRE(scored.ok());
-                if ((scored->value > 0) != (right[taster][spot] > 0)) continue;
-                one.scored = *scored;
-                break;
+                if ((scored->value > 0) == (right[taster][spot] > 0)) fitting.push_back(*scored);
             }
+            if (!fitting.empty()) one.scored = fitting[turns[taster % orders.size()]++ % fitting.size()];   // no place before the others
             seen.push_back(one);
         }
     return seen;

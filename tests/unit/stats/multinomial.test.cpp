@@ -99,3 +99,24 @@ TEST_CASE("most picked: no picks, an impossible place, thousands of picks", "[st
     CHECK(large.p <= 3 * one);
     CHECK(large.p >= 3 * one - 3 * one * one * 3);   // what pairs of places take away is of second order
 }
+
+TEST_CASE("even picks: the chance of an alarm is counted over every outcome", "[stats][exhaustive]") {
+    for (const int places : {2, 3})
+        for (std::int64_t n = 1; n <= 24; ++n) {
+            const std::vector<double> cells(static_cast<std::size_t>(places), 1.0 / places);
+            double alarms = 0;
+            for (std::int64_t a = 0; a <= n; ++a)
+                for (std::int64_t b = places == 2 ? n - a : 0; a + b <= n; ++b) {
+                    std::vector<std::int64_t> picks{a, b, n - a - b};
+                    picks.resize(static_cast<std::size_t>(places));
+                    if (stats::most_picked_test(picks, cells).p > 0.05) continue;
+                    double weight = std::pow(1.0 / places, static_cast<double>(n)) * std::tgamma(static_cast<double>(n) + 1);
+                    for (const auto picked : picks) weight /= std::tgamma(static_cast<double>(picked) + 1);
+                    alarms += weight;
+                }
+            CAPTURE(places, n);
+            CHECK(stats::even_picks_alarm(n, places, 0.05) == Approx(alarms).margin(1e-12).epsilon(1e-9));
+        }
+    CHECK(stats::even_picks_alarm(0, 3, 0.05) == 0);
+    CHECK(stats::even_picks_alarm(100'000, 3, 0.05) == 0.05);
+}

@@ -93,7 +93,8 @@ TEST_CASE("spots' scores are exchanged within tasters") {
     const auto p = score_spots_p(two, 1);
     REQUIRE(p);
     CHECK(std::abs(p->p - 0.5) < 0.025);   // five Monte Carlo errors
-    CHECK_FALSE(score_spots_p(std::vector<SpotScore>{{0, 0, 1}, {1, 1, 3}}, 1));
+    CHECK(score_spots_p(std::vector<SpotScore>{{0, 0, 1}, {1, 1, 3}}, 1)->p == 1);   // one difference each: people are exchanged
+    CHECK_FALSE(score_spots_p(std::vector<SpotScore>{{0, 0, 1}, {0, 0, 2}, {1, 1, 3}, {1, 1, 5}}, 1));   // several each, nobody at two spots
     CHECK_FALSE(score_spots_p(std::vector<SpotScore>{{0, 0, 1}, {0, 1, 1}}, 1));
     CHECK_FALSE(score_spots_p(std::vector<SpotScore>{}, 1));
 }
