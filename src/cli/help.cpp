@@ -13,6 +13,12 @@ std::string row(std::string left, std::string_view right, std::size_t width) {
     return "  " + left + std::string(right) + "\n";
 }
 
+/// What a setting takes; where the end of its range makes no sense, up to where it does.
+std::string range_of(methods::Setting setting) {
+    setting.hi = std::min(setting.hi, setting.sense_below);
+    return methods::expectation(setting);
+}
+
 std::string usage_line(const Verb& verb) {
     std::string line = "oddplate " + std::string(verb.name);
     for (const Flag& flag : verb.flags) {
@@ -82,7 +88,7 @@ std::string help_text(const Verb& verb, const methods::Method* method) {
     if (method != nullptr) {
         for (const auto& setting : verb.settings(*method))
             out += row(methods::flag_name(setting.key) + (setting.kind == methods::Kind::flag ? "" : " ..."),
-                       std::string(setting.help) + (setting.kind == methods::Kind::flag ? "" : " (" + methods::expectation(setting) + ")") + (setting.required ? "; needed" : ""), 24);
+                       std::string(setting.help) + (setting.kind == methods::Kind::flag ? "" : " (" + range_of(setting) + ")") + (setting.required ? "; needed" : ""), 24);
     } else if (verb.settings != nullptr) {
         out += "  further flags are the method's: `oddplate " + std::string(verb.name) + " triangle --help`\n  methods: ";
         bool first = true;

@@ -35,6 +35,12 @@ core::Result<ExitCode> make_new(Call& call) {
     }
     const auto plan = plan_from(path);
     if (!plan) return plan.faults();
+    const bool was_asked = call.value("PLAN.json").empty();
+    if (was_asked && !call.json() && report::is_panel_too_small(*plan)) {   // said before anything is begun with it
+        call.answer += report::plan_in_words(*plan, call.words) + "\n" + report::lines_of(call.words.text("wizard.too_small")) +
+                       report::after_the_plan(*plan, "oddplate new " + path, call.words);
+        return 0;
+    }
     const auto desk = open_desk(call, true);
     if (!desk) return desk.faults();
     const auto id = desk->keeper->plan(*plan);

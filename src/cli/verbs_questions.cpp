@@ -39,6 +39,9 @@ core::Result<ExitCode> count(Call& call) {
 }
 
 core::Result<ExitCode> size_table(Call& call) {
+    if (call.method->link == nullptr)
+        return core::found("--table", "method " + std::string(call.method->id), "a method whose answers are right or wrong",
+                           "its size is asked for one difference at a time, see `oddplate size " + std::string(call.method->id) + " --help`", "not-for-this-method", core::ErrorKind::usage);
     const auto settings = read_settings(call, call.method->curve_settings);
     if (!settings) return settings.faults();
     const auto rows = methods::size_table(*call.method, *settings);

@@ -140,8 +140,10 @@ private:
 
     bool take_spots(const std::string& text) {
         const auto spots = usable_names(text, 12);
-        if (spots) m_wishes.spots = *spots;
-        return spots.has_value();
+        const auto is_number = [](const std::string& name) { return tasting::number_in(name).has_value(); };   // an answer to another question
+        if (!spots || std::any_of(spots->begin(), spots->end(), is_number)) return false;
+        m_wishes.spots = *spots;
+        return true;
     }
 
     /// "12 2.4 2.0", "12", or nothing.

@@ -48,6 +48,15 @@ std::string phrase_of(Withheld why) {
     std::abort();
 }
 
+core::Sentence gap_between(double heterogeneity, double alpha, bool mixed) {
+    constexpr double k_no_gap = 0.5;   // luck makes as much every other time
+    return {stats::significant(heterogeneity, alpha) ? "right.between.shown"
+            : heterogeneity >= k_no_gap              ? "right.between.none"
+            : mixed                                  ? "right.between.tempting"
+                                                     : "right.between.quiet",
+            {{"h", heterogeneity}}};
+}
+
 std::string step_after(Withheld why) {
     if (why == Withheld::habit) return "right.next.by_place";
     if (why == Withheld::orders) return "right.next.even_orders";

@@ -43,6 +43,9 @@ enum class Withheld {
 /// Its sentence's phrase id.
 [[nodiscard]] std::string phrase_of(Withheld why);
 
+/// What is said of the gap between spots that were compared, by its p: shown; nothing to be seen; or not shown, with a caution where only some of
+/// the spots passed (`mixed`).
+[[nodiscard]] core::Sentence gap_between(double heterogeneity, double alpha, bool mixed);
 /// What to do about it, as a phrase id.
 [[nodiscard]] std::string step_after(Withheld why);
 

@@ -181,11 +181,7 @@ void say_between(Sentences& words, const Question& question, const Weighing& wei
     std::size_t passed = 0;
     for (const Spot& spot : weighing.spots) passed += spot.weighed.different ? 1 : 0;
     const bool mixed = passed > 0 && passed < weighing.spots.size();
-    const bool shown = stats::significant(*weighing.heterogeneity, question.alpha);
-    words.push_back({shown   ? "right.between.shown"
-                     : mixed ? "right.between.tempting"
-                             : "right.between.quiet",
-                     {{"h", *weighing.heterogeneity}}});
+    words.push_back(difference::gap_between(*weighing.heterogeneity, question.alpha, mixed));
 }
 
 /// The share who can tell, between two limits. Where S looks both ways, whichever way round they take it: as far from an even split as the

@@ -110,11 +110,7 @@ void say_spots(std::vector<core::Sentence>& words, const Question& question, con
         words.push_back({weighing.nobody_at_two ? "right.between.nobody_at_two" : "right.between.untested", {}});
         return;
     }
-    const bool mixed = passed > 0 && passed < weighing.spots.size();
-    words.push_back({stats::significant(*weighing.heterogeneity, question.alpha) ? "right.between.shown"
-                     : mixed                                                     ? "right.between.tempting"
-                                                                                 : "right.between.quiet",
-                     {{"h", *weighing.heterogeneity}}});
+    words.push_back(difference::gap_between(*weighing.heterogeneity, question.alpha, passed > 0 && passed < weighing.spots.size()));
 }
 
 /// The first sentence under a rule over spots, with the lead at the spot that the rule turned on: where it was clearest, at every spot

@@ -145,12 +145,7 @@ void say_spots(Sentences& words, const Family& family, const Question& question,
         words.push_back({weighing.incomparable ? "right.between.nobody_at_two" : "right.between.untested", {}});
         return;
     }
-    const bool shown = stats::significant(*weighing.heterogeneity, question.alpha);
-    const bool mixed = passed > 0 && passed < weighing.spots.size();
-    words.push_back({shown   ? "right.between.shown"
-                     : mixed ? "right.between.tempting"
-                             : "right.between.quiet",
-                     {{"h", *weighing.heterogeneity}}});
+    words.push_back(difference::gap_between(*weighing.heterogeneity, question.alpha, passed > 0 && passed < weighing.spots.size()));
 }
 
 void say_unseen(Sentences& words, const Method& method, const Family& family, const Weighing& weighing, const Round& round) {

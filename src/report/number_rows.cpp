@@ -16,6 +16,8 @@ std::string rounded(double value) {
     return text;
 }
 
+}   // namespace
+
 std::string value_text(const methods::Value& value, const std::string& why, const core::Words& words) {
     return std::visit(
         [&](const auto& v) -> std::string {
@@ -36,7 +38,6 @@ std::string value_text(const methods::Value& value, const std::string& why, cons
         value);
 }
 
-/// A method may call a number by a name of its own.
 std::string label_of(const std::string& key, const core::Words& words, const std::string& method) {
     if (const std::string own = "field." + method + "." + key; words.has(own)) return words.text(own);
     if (words.has("field." + key)) return words.text("field." + key);
@@ -46,7 +47,7 @@ std::string label_of(const std::string& key, const core::Words& words, const std
     return label;
 }
 
-constexpr std::size_t k_most_rows = 40;   // of one list; the rest is for --json
+namespace {
 
 /// One row an entry: the list's name at the first one, the entry's own numbers side by side.
 void add_list(std::vector<NumberRow>& rows, const methods::List& list, const core::Words& words) {
@@ -85,6 +86,12 @@ std::vector<NumberRow> piece_rows(const judge::JudgedRound& round, const methods
 }
 
 std::vector<NumberRow> number_rows(const methods::Findings& findings, const core::Words& words) {
+    std::vector<NumberRow> rows = field_rows(findings, words);
+    for (const methods::List& list : findings.lists) add_list(rows, list, words);
+    return rows;
+}
+
+std::vector<NumberRow> field_rows(const methods::Findings& findings, const core::Words& words) {
     std::vector<NumberRow> rows;
     const methods::Value* named = findings.find("method");
     const std::string method = named != nullptr && std::holds_alternative<std::string>(*named) ? std::get<std::string>(*named) : "";
@@ -105,7 +112,6 @@ std::vector<NumberRow> number_rows(const methods::Findings& findings, const core
             rows.push_back({label_of(field.key, words, method), value_text(field.value, field.why, words)});
         }
     }
-    for (const methods::List& list : findings.lists) add_list(rows, list, words);
     return rows;
 }
 

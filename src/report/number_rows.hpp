@@ -19,6 +19,15 @@ struct NumberRow {
 [[nodiscard]] std::vector<NumberRow> piece_rows(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words);
 [[nodiscard]] std::string piece_caption(const judge::JudgedRound& round);
 
+inline constexpr std::size_t k_most_rows = 40;   ///< of one list; the rest is for --json
+/// A value as a reader sees it: four digits, or a dash with the reason where there is none.
+[[nodiscard]] std::string value_text(const methods::Value& value, const std::string& why, const core::Words& words);
+/// What a key is called; a method may call a number by a name of its own.
+[[nodiscard]] std::string label_of(const std::string& key, const core::Words& words, const std::string& method = {});
+
+/// The fields alone, without lists.
+[[nodiscard]] std::vector<NumberRow> field_rows(const methods::Findings& findings, const core::Words& words);
+/// The fields, then each list's entries, a row an entry.
 [[nodiscard]] std::vector<NumberRow> number_rows(const methods::Findings& findings, const core::Words& words);
 
 }   // namespace oddplate::report

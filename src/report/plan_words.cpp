@@ -54,17 +54,20 @@ void PlanTalk::item(std::string_view id, Arguments args) {
     text += lines_of(phrase(id, std::move(args)), "  - ", "    ");
 }
 
+bool is_panel_too_small(const methods::Plan& plan) {
+    return std::any_of(plan.rounds.begin(), plan.rounds.end(), [&](const methods::Round& round) {
+        const auto chance = method_of(round).outlook(method_of(round), round, plan).chance;
+        return chance && *chance < round.power;
+    });
+}
+
 std::string after_the_plan(const methods::Plan& plan, const std::string& command, const core::Words& words) {
     const auto say = [&](const char* id, Arguments args) {
         args.emplace("command", command);
         return lines_of(words.text(id, std::move(args)));
     };
     if (!facts_of(plan)) return say("plan.next.cannot", {});
-    const bool too_few = std::any_of(plan.rounds.begin(), plan.rounds.end(), [&](const methods::Round& round) {
-        const auto chance = method_of(round).outlook(method_of(round), round, plan).chance;
-        return chance && *chance < round.power;
-    });
-    if (!too_few) return say("plan.next", {});
+    if (!is_panel_too_small(plan)) return say("plan.next", {});
     const auto needed = people_needed(plan);
     return needed && *needed > plan.tasters ? say("plan.next.few", {{"needed", *needed}}) : say("plan.next.small", {});
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "further.hpp"
+#include "list_text.hpp"
 #include "oddplate/report/lines.hpp"
 #include "number_rows.hpp"
 #include "oddplate/report/conduct.hpp"
@@ -20,6 +21,10 @@ std::string table(const std::vector<NumberRow>& rows, const std::string& indent)
     return out;
 }
 
+std::string numbers_text(const methods::Findings& findings, const core::Words& words, const std::string& indent) {
+    return table(field_rows(findings, words), indent) + lists_text(findings, words, indent);
+}
+
 std::string sentences_text(std::span<const core::Sentence> sentences, const core::Words& words, const std::string& indent) {
     std::string out;
     for (const auto& sentence : sentences) out += lines_of(words.text(sentence), indent, indent);
@@ -30,6 +35,7 @@ std::string round_text(const judge::JudgedRound& round, const methods::Plan& pla
     const methods::RoundFindings& found = round.findings;
     std::string out = words.text("results.course", {{"n", std::int64_t{round.round + 1}}, {"method", words.text(round.method + ".title")}}) + "\n\n";
     if (!found.words.empty()) out += sentences_text(std::span(found.words).first(1), words, "  ");
+    if (round.tally.counted + round.tally.undecided == 0) return out;   // nothing came, so there are no numbers to look at
     out += "\n";
     const std::vector<methods::Check> checks = checks_to_say(found);
     if (!checks.empty()) {
@@ -41,8 +47,8 @@ std::string round_text(const judge::JudgedRound& round, const methods::Plan& pla
     if (!further.empty()) out += sentences_text(further, words, "  ") + "\n";
     const bool several = found.spots.size() > 1;
     if (several)
-        for (const auto& spot : found.spots) out += "  " + (spot.spot.empty() ? words.text("results.one_spot") : spot.spot) + "\n" + table(number_rows(spot.findings, words), "    ");
-    out += "  " + words.text(several ? "results.pooled" : "results.numbers") + "\n" + table(number_rows(found.pooled, words), "    ");
+        for (const auto& spot : found.spots) out += "  " + (spot.spot.empty() ? words.text("results.one_spot") : spot.spot) + "\n" + numbers_text(spot.findings, words, "    ");
+    out += "  " + words.text(several ? "results.pooled" : "results.numbers") + "\n" + numbers_text(found.pooled, words, "    ");
     if (!round.pieces.empty()) out += lines_of(words.text(piece_caption(round)), "  ", "  ") + table(piece_rows(round, plan, words), "    ");
     for (const auto& variant : round.variants) {
         const std::map<std::string, core::Argument> args{{"n", std::int64_t{variant.answers}}, {"verdict", words.text("verdict." + variant.verdict)}};
@@ -62,7 +68,7 @@ std::string judged_text(const judge::Judged& judged, const methods::Plan& plan, 
 std::string findings_text(const methods::Findings& findings, const core::Words& words) {
     std::string out = sentences_text(findings.words, words, "");
     if (!out.empty()) out += "\n";
-    return out + table(number_rows(findings, words), "  ");
+    return out + numbers_text(findings, words, "  ");
 }
 
 std::string outcome_text(const tasting::State& state, const tasting::Outcome& outcome, const std::vector<tasting::Earlier>& earlier,

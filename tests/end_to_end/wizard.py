@@ -93,10 +93,18 @@ def the_other_questions(program, folder):
     check(plan_of(folder, "s.json")["rounds"][0]["spots_per_taster"] == 2, "two trays a head, not three")
 
 
+def a_small_panel(program, folder):
+    begun = (folder / "book.sqlite").exists() and (folder / "book.sqlite").read_bytes()
+    code, seen = ask(program, folder, ["Few people", "1", "2", "8", "", "", "cold", ""])
+    check(code == 0 and "Nothing is begun yet." in seen and "too small for its question" in seen, seen)
+    check(re.search(r"oddplate\s+new\s+few-people.json", seen), seen)
+    check(((folder / "book.sqlite").exists() and (folder / "book.sqlite").read_bytes()) == begun, "a tasting was made before the panel was told to be too small")
+
+
 def nonsense(program, folder):
     good = ["T", "4", "saltier new", "2", "9", "edge", "", "warm 09:05", ""]
     bad = [["", "   ", "x" * 201], ["0", "5", "two", ""], ["saltier", "usual", "saltier both"], ["1", "6", "4.5", "-3"], ["0", "10001", "10,001", "2,5", "ten", "1e9", ""],
-           ["a, a", "x" * 61, ",".join("abcdefghijklm")], ["12 2", "0", "12 2.4 101", "twelve", "12 2.4 2.0 1"],
+           ["24", "edge, 12", "a, a", "x" * 61, ",".join("abcdefghijklm")], ["12 2", "0", "12 2.4 101", "twelve", "12 2.4 2.0 1"],
            ["", "hot", "warm 24:00", "warm 9:05", "cold 18:30 sharp"], ["x" * 61, "milk, milk"]]
     answers = [answer for wrong, right in zip(bad, good) for answer in wrong + [right]]
     code, seen = ask(program, folder, answers)
@@ -119,7 +127,7 @@ def main():
     program = str(pathlib.Path(sys.argv[1]).resolve())
     with tempfile.TemporaryDirectory(prefix="oddplate-wizard-") as name:
         folder = pathlib.Path(name)
-        for part in (leaving, the_longest_way, the_other_questions, nonsense):
+        for part in (leaving, the_longest_way, the_other_questions, a_small_panel, nonsense):
             part(program, folder)
             print("passed:", part.__name__.replace("_", " "))
 

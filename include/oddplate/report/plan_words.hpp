@@ -17,6 +17,9 @@ namespace oddplate::report {
 /// counts of numbers than these say nothing. Empty where there is enough, or where the plan can't be drawn.
 [[nodiscard]] std::vector<std::string> short_of_meat(const methods::Plan& plan, const std::vector<int>& gives, const core::Words& words);
 
+/// Whether a round's panel falls short of the chance that it asks for.
+[[nodiscard]] bool is_panel_too_small(const methods::Plan& plan);
+
 /// What to do with a plan now, in a sentence: go on with `command` ("oddplate draw bcdfghjk"), or first mend what can't be drawn or
 /// asks for more than its panel can give. Ready for a terminal.
 [[nodiscard]] std::string after_the_plan(const methods::Plan& plan, const std::string& command, const core::Words& words);

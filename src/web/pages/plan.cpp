@@ -91,7 +91,7 @@ Markup questions(const House& house) {
 Markup advice(const House& house, const Wishes& wishes) {
     if (wishes.asked == Asked::liked) return {};
     const auto given = methods::advise({.wanted = wishes.asked == Asked::few ? methods::Wanted::same : methods::Wanted::noticed, .direction = wishes.asked == Asked::stronger,
-                                        .notice_in_ten = static_cast<double>(wishes.in_ten), .people = std::max(1, wishes.people)});
+                                        .notice_in_ten = static_cast<double>(wishes.in_ten), .people = std::max(1, wishes.people), .servings = {}});
     if (!given) return {};
     Markup list;
     for (std::size_t i = 0; i < given->methods.size() && i < 3; ++i) {

@@ -137,3 +137,12 @@ TEST_CASE("two portions: how many can tell is said for both ways round", "[round
     const RoundFindings told = judged("two-afc", plan, first_right(60, {42}));
     CHECK(said(method("two-afc"), told.words).find("Between ") != std::string::npos);
 }
+
+TEST_CASE("a gap between spots that luck makes every other time is none to speak of", "[round][words]") {
+    const Plan plan = plan_of("triangle", {"edge", "centre"}, 24, R"({"detect_pd":0.4})");
+    const std::string words = said(method("triangle"), judged("triangle", plan, first_right(24, {13, 13}, 6)).words);
+    CHECK(words.find("Between the spots there is no gap to be seen.") != std::string::npos);
+    CHECK(words.find("Don't conclude") == std::string::npos);
+    const std::string gap = said(method("triangle"), judged("triangle", plan, first_right(24, {13, 9}, 9)).words);
+    CHECK(gap.find("Don't conclude that it is only the one spot") != std::string::npos);
+}

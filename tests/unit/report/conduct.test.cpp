@@ -93,6 +93,7 @@ TEST_CASE("results: other ways of counting stand apart and name the verdict they
     tasting::Outcome outcome;
     judge::JudgedRound round;
     round.method = "triangle";
+    round.tally = {.dealt = 12, .counted = 12};
     round.findings.verdict = "different";
     round.findings.words = {{"right.no_answers", {}}};
     round.variants = {{.id = "without_told", .answers = 6, .verdict = "unsettled", .pooled = {}}};
@@ -113,6 +114,7 @@ TEST_CASE("results: pieces of a version whose id has a dot keep their name and s
     tasting::Outcome outcome;
     judge::JudgedRound round;
     round.method = "triangle";
+    round.tally = {.dealt = 12, .counted = 12};
     round.findings.words = {{"right.no_answers", {}}};
     round.pieces = {{.version = 1, .piece = 1, .trays = 12, .mean = 0.5}, {.version = 0, .piece = 0, .trays = 0, .mean = {}}};
     outcome.at_close = {.rounds = {round}, .verdict = "different", .words = round.findings.words, .warnings = {}};
@@ -137,6 +139,7 @@ TEST_CASE("verdict page: equal evenings give equal bytes", "[conduct]") {
     tasting::Outcome outcome;
     judge::JudgedRound round;
     round.method = "triangle";
+    round.tally = {.dealt = 12, .counted = 12};
     round.findings.words = {{"right.no_answers", {}}};
     outcome.at_close = {.rounds = {round}, .verdict = "unsettled", .words = round.findings.words, .warnings = {}};
     const auto pdf = report::verdict_pdf({.state = state, .outcome = outcome}, all_words());
