@@ -52,6 +52,11 @@ double chance_of_few(const Panel& panel, const stats::SimilarityTest& test, std:
            chance_of_agreeing(panel, test, n, proportion, below, *most);
 }
 
+/// So many ways can be held against each other for a habit; see Family::ways.
+bool has_known_ways(int ways) {
+    return ways == 2 || ways == 3;
+}
+
 }   // namespace
 
 std::int64_t Panel::smallest() const {
@@ -95,7 +100,7 @@ double chance_to_notice(const Panel& panel, double chance, double proportion, do
 double chance_to_call_few(const Panel& panel, const stats::SimilarityTest& test, int ways, double proportion) {
     double all = 1;
     for (const std::int64_t n : panel.counts) all *= chance_of_few(panel, test, n, proportion);
-    if (ways < 2 || all == 0) return all;
+    if (!has_known_ways(ways) || all == 0) return all;
     return all * (1 - stats::even_picks_alarm(std::accumulate(panel.counts.begin(), panel.counts.end(), std::int64_t{0}), ways, k_alarm));
 }
 
@@ -117,7 +122,7 @@ std::optional<std::int64_t> people_needed(const Method& method, const Family& fa
     const Panel any = panel_of(round, plan, 2, sets);
     if (question.similarity && any.incomparable) return std::nullopt;
     const double guards = static_cast<double>(any.counts.size()) + (any.pooled_spots == 1 ? 0 : 1);
-    const double places_even = family.ways < 2 ? 1 : 1 - k_alarm;
+    const double places_even = has_known_ways(family.ways) ? 1 - k_alarm : 1;
     if (question.similarity && round.power > std::pow(1 - question.alpha, guards) * places_even) return std::nullopt;
     const auto holds = [&](std::int64_t people) {
         return *chance_of_aim(method, family, question, panel_of(round, plan, people, sets)) >= round.power;

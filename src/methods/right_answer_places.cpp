@@ -29,7 +29,7 @@ void Places::add(const Observation& seen, int right_way) {
 }
 
 std::optional<double> habit_p(const Places& places, int ways) {
-    if (!places.known || ways < 2) return std::nullopt;
+    if (!places.known || (ways != 2 && ways != 3)) return std::nullopt;
     const auto known = static_cast<std::size_t>(ways);
     double all = 0;
     for (std::size_t j = 0; j < known; ++j) all += static_cast<double>(places.right_at[j]);
