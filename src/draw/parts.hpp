@@ -25,16 +25,8 @@ namespace oddplate::draw {
 /// The spots of this round that ballot `ballot` may get: all but the scarce ones that have run out, ascending.
 [[nodiscard]] std::vector<int> available_spots(const methods::Plan& plan, const methods::Round& round, int ballot);
 
-/// Sets of `size` of the numbers 0 .. spots-1, each ascending, in which every pair (so every number) is found equally often. A
-/// known design of fewer sets where we have one, else all sets there are. Empty where that would be more than k_most_spot_sets.
-inline constexpr int k_most_spot_sets = 1000;
-[[nodiscard]] Table balanced_sets(int spots, int size);
-
 /// Which spots each ballot gets, ascending. Fault: more ways to choose than can be dealt evenly.
 [[nodiscard]] core::Result<Table> choose_spots(const methods::Plan& plan, int round, core::ChanceStream& chance);
-
-/// Williams' rows for `size` things: `size` rows where that is even, else twice as many, the second half the first half reversed.
-[[nodiscard]] Table williams_rows(int size);
 
 /// In which order each ballot gets its spots, through all passes (a pass = each of its spots once; there are passes() of
 /// them).

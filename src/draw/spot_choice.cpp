@@ -7,6 +7,7 @@
 #include <map>
 #include <string>
 
+#include "oddplate/stats/blocks.hpp"
 #include "parts.hpp"
 
 namespace oddplate::draw {
@@ -48,7 +49,7 @@ private:
             names = available;
             m_chance.shuffle(names);
         }
-        Table sets = balanced_sets(static_cast<int>(names.size()), m_size);
+        Table sets = stats::balanced_blocks(static_cast<int>(names.size()), m_size);
         for (std::vector<int>& set : sets) {
             for (int& spot : set) {
                 spot = names[at(spot)];
@@ -82,7 +83,7 @@ core::Error too_many_ways(int round, int size, int spots) {
     return core::found(
         "/rounds/" + std::to_string(round) + "/spots_per_taster",
         std::to_string(size) + " of " + std::to_string(spots) + " spots",
-        "at most " + std::to_string(k_most_spot_sets) + " different choices, so that pairs of spots come equally often",
+        "at most " + std::to_string(stats::k_most_blocks) + " different choices, so that pairs of spots come equally often",
         "fewer spots, or one more or fewer a taster", "too-many-choices");
 }
 
@@ -103,7 +104,7 @@ core::Result<Table> choose_spots(const methods::Plan& plan, int round, core::Cha
     const methods::Round& asked = plan.rounds[at(round)];
     const int size = asked.spots_each();
     const int spots = static_cast<int>(asked.spots.size());
-    if (size < spots && balanced_sets(spots, size).empty()) {
+    if (size < spots && stats::balanced_blocks(spots, size).empty()) {
         return too_many_ways(round, size, spots);
     }
     Chooser chooser(spots, size, chance);

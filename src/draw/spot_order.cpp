@@ -7,6 +7,7 @@
 #include <map>
 #include <utility>
 
+#include "oddplate/stats/blocks.hpp"
 #include "parts.hpp"
 
 namespace oddplate::draw {
@@ -44,7 +45,7 @@ private:
     Rows whole_block(const std::vector<int>& spots) {
         std::vector<int> names = spots;
         m_chance.shuffle(names);
-        Table rows = williams_rows(static_cast<int>(spots.size()));
+        Table rows = stats::williams_rows(static_cast<int>(spots.size()));
         for (std::vector<int>& row : rows) {
             for (int& spot : row) {
                 spot = names[at(spot)];
@@ -104,25 +105,6 @@ Table together(const Table& chosen, int spots, int passes, core::ChanceStream& c
 }
 
 }   // namespace
-
-Table williams_rows(int size) {
-    // The first row goes 0, 1, size-1, 2, size-2, ...; the others add 1, 2, ... to it.
-    Table rows;
-    for (int shift = 0; shift < size; ++shift) {
-        std::vector<int> row;
-        for (int place = 0; place < size; ++place) {
-            const int first = place % 2 == 1 ? (place + 1) / 2 : (size - place / 2) % size;
-            row.push_back((first + shift) % size);
-        }
-        rows.push_back(row);
-    }
-    if (size % 2 == 1 && size > 1) {
-        for (int shift = 0; shift < size; ++shift) {
-            rows.emplace_back(rows[at(shift)].rbegin(), rows[at(shift)].rend());
-        }
-    }
-    return rows;
-}
 
 Table order_spots(const methods::Plan& plan, int round, const Table& chosen, core::ChanceStream& chance) {
     const methods::Round& asked = plan.rounds[at(round)];

@@ -1,0 +1,56 @@
+#pragma once
+// Designs: who is served which samples, in which order. Balanced incomplete blocks, rows balanced for what came before, and how good a design is.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace oddplate::stats {
+
+/// Rows of numbers 0..n-1: a block is what one tray holds, a row is that in serving order.
+using Design = std::vector<std::vector<int>>;
+
+/// Williams' rows for `size` things, from 1: `size` rows where that is even, else twice as many, the second half the first half reversed. The first is
+/// 0, 1, size-1, 2, size-2, ...; row r adds r to each. Each thing stands once in each place of each half, and each follows each other one equally
+/// often over all. Source: Williams (1949), Australian Journal of Scientific Research A2:149.
+[[nodiscard]] Design williams_rows(int size);
+
+/// Blocks of `size` of the numbers 0..things-1, each ascending, in which every pair (so every number) is found equally often. A
+/// known design of fewer blocks where we have one, else all blocks there are. Empty where that would be more than k_most_blocks.
+inline constexpr int k_most_blocks = 1000;
+[[nodiscard]] Design balanced_blocks(int things, int size);
+
+/// `count` blocks, each ascending, as balanced as a search finds: every thing as often as every other (to within one), then every pair (to within
+/// one where that can be had). Deterministic: exchanges from a cyclic start, seeded, a fixed number of them; the best seen, which is never behind the
+/// start. things from 2, size 1..things, count from 1.
+[[nodiscard]] Design searched_blocks(int things, int size, int count);
+
+/// Rows for trays of `size` of `things`, to be served equally often, in batches.
+struct ServingRows {
+    Design rows;
+    int batch{1};        ///< rows of a batch follow one another: in each batch every thing stands in every place equally often (to within one)
+    bool balanced{true}; ///< every pair on a tray equally often, and over all rows every thing follows every other equally often
+};
+/// Complete trays (size = things): Williams' rows, half by half. Smaller ones: a balanced design's blocks, their places dealt so that every thing stands
+/// in every place equally often (to within one where the counts don't divide), then one batch for each of Williams' rows of `size` places, which gives each block all
+/// of that rows' orders. Where the balanced design would take more than 150 blocks: searched ones, as many as there are things, or twice that.
+/// things 2..12, size 1..things.
+[[nodiscard]] ServingRows serving_rows(int things, int size);
+
+/// How good a design is for comparing things within rows (rows are blocks; the model has a level a row and an effect a thing).
+struct DesignReport {
+    double a_efficiency{0};      ///< harmonic mean of the canonical efficiency factors: 1 for complete rows; 0 where not all can be compared
+    double d_efficiency{0};      ///< their geometric mean
+    double bound{0};             ///< no design of this size has more: things (size - 1) / ((things - 1) size)
+    int replications_spread{0};  ///< most less fewest rows that a thing is in
+    int pairs_spread{0};         ///< most less fewest rows that two things share
+    int places_spread{0};        ///< most less fewest times that a thing stands in a place
+    int followers_spread{0};     ///< most less fewest times that a thing directly follows another
+    bool connected{true};        ///< every thing can be compared with every other, through others if need be
+};
+/// Source: John & Williams (1995), Cyclic and Computer Generated Designs, ch. 2 (canonical efficiency factors: eigenvalues of I - N K^-1 N' / r);
+/// the bound is that of a balanced design. Rows of one size; things from 2.
+[[nodiscard]] DesignReport design_report(const Design& rows, int things);
+
+}   // namespace oddplate::stats

@@ -1,0 +1,96 @@
+#include "oddplate/stats/blocks.hpp"
+
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+using namespace oddplate;
+using stats::Design;
+
+// Williams (1949), Aust. J. Sci. Res. A2:149: each thing once in each place, each ordered pair of neighbours equally often: once for even sizes, twice for odd.
+TEST_CASE("Williams' rows: balanced for place and for what came before, 3 to 12", "[stats][published]") {
+    for (int n = 3; n <= 12; ++n) {
+        CAPTURE(n);
+        const Design rows = stats::williams_rows(n);
+        CHECK(static_cast<int>(rows.size()) == (n % 2 == 0 ? n : 2 * n));
+        std::map<std::pair<int, int>, int> follows;
+        for (const auto& row : rows) {
+            CHECK(std::set<int>(row.begin(), row.end()).size() == static_cast<std::size_t>(n));
+            for (std::size_t i = 1; i < row.size(); ++i) ++follows[{row[i - 1], row[i]}];
+        }
+        CHECK(static_cast<int>(follows.size()) == n * (n - 1));
+        for (const auto& [pair, times] : follows) CHECK(times == (n % 2 == 0 ? 1 : 2));
+        const auto report = stats::design_report(rows, n);
+        CHECK(report.places_spread == 0);
+        CHECK(report.followers_spread == 0);
+        CHECK(report.a_efficiency == Approx(1).epsilon(1e-12));
+    }
+}
+
+// Cochran & Cox (1957), plans 11.x, and Fisher & Yates (t, k, r, b, lambda), from memory; the identities b k = t r and lambda (t - 1) = r (k - 1) are
+// asserted with the counts.
+TEST_CASE("Blocks: designs of the tables are found with as few blocks", "[stats][published]") {
+    struct Row {
+        int t, k, r, b, lambda;
+    };
+    for (const Row& row : {Row{4, 2, 3, 6, 1}, Row{4, 3, 3, 4, 2}, Row{5, 2, 4, 10, 1}, Row{5, 3, 6, 10, 3}, Row{5, 4, 4, 5, 3}, Row{6, 2, 5, 15, 1}, Row{6, 3, 5, 10, 2},
+                           Row{6, 4, 10, 15, 6}, Row{6, 5, 5, 6, 4}, Row{7, 3, 3, 7, 1}, Row{7, 4, 4, 7, 2}, Row{8, 4, 7, 14, 3}, Row{8, 7, 7, 8, 6}, Row{9, 3, 4, 12, 1},
+                           Row{9, 6, 8, 12, 5}, Row{11, 5, 5, 11, 2}}) {
+        CAPTURE(row.t, row.k);
+        const auto served = stats::serving_rows(row.t, row.k);
+        const int orders = row.k % 2 == 0 ? row.k : 2 * row.k;
+        CHECK(static_cast<int>(served.rows.size()) == row.b * orders);
+        CHECK(served.batch == row.b);
+        CHECK(row.b * row.k == row.t * row.r);
+        CHECK(row.lambda * (row.t - 1) == row.r * (row.k - 1));
+        const auto report = stats::design_report(served.rows, row.t);
+        CHECK(report.a_efficiency == Approx(report.bound).epsilon(1e-10));
+    }
+}
+
+TEST_CASE("Serving rows: every balance, 3 to 12 samples", "[stats]") {
+    for (int things = 3; things <= 12; ++things)
+        for (int size = 2; size <= std::min(things, 6); ++size) {
+            CAPTURE(things, size);
+            const auto served = stats::serving_rows(things, size);
+            REQUIRE(served.rows.size() % static_cast<std::size_t>(served.batch) == 0);
+            const auto whole = stats::design_report(served.rows, things);
+            CHECK(whole.connected);
+            CHECK(whole.replications_spread == 0);
+            CHECK(whole.places_spread == 0);
+            if (served.balanced) {
+                CHECK(whole.pairs_spread == 0);
+                CHECK(whole.followers_spread == 0);
+                CHECK(whole.a_efficiency == Approx(whole.bound).epsilon(1e-10));
+            }
+            CHECK(whole.a_efficiency <= whole.bound * (1 + 1e-12));
+            CHECK(whole.a_efficiency > 0.97 * whole.bound);
+            CHECK(served.rows.size() <= 1800);
+            for (std::size_t first = 0; first < served.rows.size(); first += static_cast<std::size_t>(served.batch)) {
+                const Design batch(served.rows.begin() + static_cast<std::ptrdiff_t>(first),
+                                   served.rows.begin() + static_cast<std::ptrdiff_t>(first) + served.batch);
+                CHECK(stats::design_report(batch, things).places_spread <= 1);
+            }
+        }
+}
+
+TEST_CASE("Searched blocks: never behind random ones", "[stats]") {
+    for (const auto& [things, size, count] : {std::tuple{8, 3, 8}, {10, 4, 12}, {12, 5, 24}, {6, 3, 7}}) {
+        CAPTURE(things, size, count);
+        const Design found = stats::searched_blocks(things, size, count);
+        CHECK(static_cast<int>(found.size()) == count);
+        CHECK(found == stats::searched_blocks(things, size, count));
+        const auto report = stats::design_report(found, things);
+        CHECK(report.replications_spread <= 1);
+        CHECK(report.pairs_spread <= 2);
+        for (const auto& block : found) CHECK(std::set<int>(block.begin(), block.end()).size() == static_cast<std::size_t>(size));
+    }
+}
+
+TEST_CASE("A design that leaves samples apart is not connected", "[stats]") {
+    CHECK(!stats::design_report({{0, 1}, {2, 3}}, 4).connected);
+    CHECK(stats::design_report({{0, 1}, {1, 2}, {2, 3}}, 4).connected);
+    CHECK(stats::design_report({{0, 1}, {2, 3}}, 4).a_efficiency == 0);
+}
