@@ -31,11 +31,18 @@ std::vector<int> trait_numbers(const std::vector<methods::Order>& orders) {
     return numbers;
 }
 
+// Orders of one batch, which follow one another in the list; all batches have as many.
+int batch_size(const std::vector<methods::Order>& orders) {
+    const auto first = std::find_if(orders.begin(), orders.end(), [](const methods::Order& order) { return order.batch != 0; });
+    return static_cast<int>(first - orders.begin());
+}
+
 class OrderDeal {
 public:
     OrderDeal(const Table& served, int spots, const std::vector<methods::Order>& orders)
         : m_served(served),
-          m_block(static_cast<int>(orders.size())),
+          m_all(static_cast<int>(orders.size())),
+          m_block(batch_size(orders)),
           m_streams(at(spots)),
           m_orders(at(spots)),
           m_first(served.size()),
@@ -53,12 +60,19 @@ public:
     /// Permuted blocks for a spot's stream, the last one whole too.
     void shuffle_in(int spot, core::ChanceStream& chance) {
         while (m_orders[at(spot)].size() < m_streams[at(spot)].size()) {
-            std::vector<int> block;
-            for (int order = 0; order < m_block; ++order) {
-                block.push_back(order);
+            std::vector<int> batches;
+            for (int batch = 0; batch < m_all / m_block; ++batch) {
+                batches.push_back(batch);
             }
-            chance.shuffle(block);
-            m_orders[at(spot)].insert(m_orders[at(spot)].end(), block.begin(), block.end());
+            chance.shuffle(batches);
+            for (const int batch : batches) {
+                std::vector<int> block;
+                for (int order = batch * m_block; order < (batch + 1) * m_block; ++order) {
+                    block.push_back(order);
+                }
+                chance.shuffle(block);
+                m_orders[at(spot)].insert(m_orders[at(spot)].end(), block.begin(), block.end());
+            }
         }
     }
 
@@ -237,7 +251,7 @@ private:
     }
 
     const Table& m_served;
-    int m_block;                                  // orders in a block
+    int m_all, m_block;                           // orders in all, and in a block: those of a batch
     std::vector<std::vector<Set>> m_streams;      // by spot: its sets in order of ballots
     Table m_orders;                               // by spot: the order of each, whole blocks
     Table m_index;                                // by ballot and place: where in its spot's stream

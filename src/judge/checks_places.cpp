@@ -19,12 +19,17 @@ struct Picks {
     std::int64_t all{0};
 };
 
+int portions_at(const CheckedRound& checked) {
+    const auto round = static_cast<std::size_t>(checked.round);
+    return methods::portions_of(*checked.joined.methods[round], checked.subject.plan.rounds[round], static_cast<int>(checked.subject.plan.versions.size()));
+}
+
 Picks picks_of(const CheckedRound& checked) {
     const auto round = static_cast<std::size_t>(checked.round);
     const methods::Method& method = *checked.joined.methods[round];
     PlaceScores scores(method, checked.subject.plan.rounds[round], checked.subject.plan);
     Picks found;
-    found.picks.assign(static_cast<std::size_t>(method.portions), 0);
+    found.picks.assign(static_cast<std::size_t>(portions_at(checked)), 0);
     found.cells.assign(found.picks.size(), 0.0);
     std::map<double, std::int64_t> times;         // how often each score was picked
     std::map<double, std::vector<double>> lies;   // how often it lay at each place, shared among its places
@@ -73,9 +78,9 @@ methods::Check check_orders(const CheckedRound& checked) {
 }
 
 methods::Check check_picks(const CheckedRound& checked) {
-    const methods::Method& method = *checked.joined.methods[static_cast<std::size_t>(checked.round)];
+    const int portions = portions_at(checked);
     methods::Check check{
-        .id = method.portions == 2 ? "first_and_second" : "position_picks", .p_value = {}, .alarm = false, .words = {}};
+        .id = portions == 2 ? "first_and_second" : "position_picks", .p_value = {}, .alarm = false, .words = {}};
     const Picks found = picks_of(checked);
     if (found.all == 0) {
         check.words = {"judge.picks.none", {}};
@@ -84,7 +89,7 @@ methods::Check check_picks(const CheckedRound& checked) {
     const stats::MostPicked most = stats::most_picked_test(found.picks, found.cells);
     check.p_value = most.p;
     check.alarm = most.p <= k_alarm;
-    const std::string id = method.portions == 2 ? "judge.pair_picks." : "judge.picks.";
+    const std::string id = portions == 2 ? "judge.pair_picks." : "judge.picks.";
     check.words = {id + (check.alarm ? "off" : most.p > k_even ? "even" : "fine"),
                    {{"place", static_cast<std::int64_t>(most.position + 1)},
                     {"k", found.picks[most.position]},

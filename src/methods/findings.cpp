@@ -26,4 +26,14 @@ void Findings::add_optional(std::string key, const std::optional<double>& value,
         add(std::move(key), Value{}, std::move(why));
 }
 
+std::string plain_name(std::string name) {
+    std::replace(name.begin(), name.end(), '.', '\x1f');
+    return name;
+}
+
+std::string named(std::string part) {
+    std::replace(part.begin(), part.end(), '\x1f', '.');
+    return part;
+}
+
 }   // namespace oddplate::methods

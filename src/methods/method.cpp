@@ -20,6 +20,10 @@ Method with_curve(const Method& method, const Settings& settings) {
     return asked;
 }
 
+int portions_of(const Method& method, const Round& round, int versions) {
+    return method.portions > 0 ? method.portions : static_cast<int>(method.orders(round, versions).front().versions.size());
+}
+
 core::Result<const Method*> find(std::string_view id) {
     const auto methods = all();
     const auto at = std::find_if(methods.begin(), methods.end(), [&](const Method* m) { return m->id == id; });

@@ -44,7 +44,7 @@ std::string label_of(const std::string& key, const core::Words& words, const std
     std::string label = key;
     std::replace(label.begin(), label.end(), '_', ' ');
     for (std::size_t dot = label.find('.'); dot != std::string::npos; dot = label.find('.')) label.replace(dot, 1, ", ");
-    return label;
+    return methods::named(label);
 }
 
 namespace {

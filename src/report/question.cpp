@@ -89,6 +89,23 @@ void tick_row(Column& column, const std::vector<std::string>& words, double body
     column.gap(1.5);
 }
 
+/// A box a place, first to last, for whole codes: numbers beside codes get written the wrong way round.
+void place_boxes(Column& column, const Question& question, std::size_t count, double digit, double body) {
+    const Type number{.points = body, .align = Align::centre};
+    const double share = column.width / static_cast<double>(count), width = std::min(share - 1.2, digit * 2.8), height = digit * 1.3;
+    const double words = column.canvas.extent("1", number).height;
+    if (column.draws_words()) {
+        for (std::size_t i = 0; i < count; ++i) {
+            const double centre = column.x + share * (static_cast<double>(i) + 0.5);
+            const std::string end = i == 0 ? question.voice.say("place_first") : i + 1 == count ? question.voice.say("place_last") : std::to_string(i + 1);
+            column.canvas.fitted(centre - share / 2, column.y, share, end, number);
+            column.canvas.frame(centre - width / 2, column.y + words + 0.6, width, height, 0.3);
+        }
+    }
+    column.y += words + 0.6 + height;
+    column.gap(2);
+}
+
 struct Places {
     Column& column;
     const Question& question;
@@ -107,10 +124,9 @@ struct Places {
         column.text(question.scale_line(score), {.points = body, .align = Align::centre});
     }
     void operator()(const methods::OrderAll& order) const {
-        draw_cups(column, cups(), digit, Under::write);
-        const Arguments args{{"last", std::to_string(question.of_set().codes.size())}};
-        column.text(question.voice.say(order.ties ? "order_all_ties" : "order_all", args),
-                    {.points = body, .align = Align::centre});
+        draw_cups(column, cups(), digit, Under::nothing);
+        column.text(question.voice.say(order.ties ? "order_all_ties" : "order_all"), {.points = body, .align = Align::centre});
+        place_boxes(column, question, question.of_set().codes.size(), digit, body);
     }
     void operator()(const methods::OneWord& one) const {
         draw_cups(column, cups(), digit, Under::nothing);

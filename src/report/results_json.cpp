@@ -28,10 +28,10 @@ void put(Json& object, const std::string& key, const methods::Field& field, cons
         object.set(head, std::move(inner));
         return;
     }
-    object.set(key, value_json(field.value));
+    object.set(methods::named(key), value_json(field.value));
     if (!std::holds_alternative<std::monostate>(field.value) || field.why.empty()) return;
     Json why = object.find("why") != nullptr ? *object.find("why") : Json::object();
-    why.set(key, words.has(field.why) ? words.text(field.why) : field.why);
+    why.set(methods::named(key), words.has(field.why) ? words.text(field.why) : field.why);
     object.set("why", std::move(why));
 }
 

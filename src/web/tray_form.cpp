@@ -36,11 +36,12 @@ struct Choices {
         return all;
     }
     Markup operator()(const methods::OrderAll& order) const {
-        Markup all;
-        const auto& all_codes = tray.room().codes;
-        for (const std::string& code : all_codes) all += number_box(code, 1, static_cast<double>(all_codes.size()), "1");
-        all += element("p", {}, {voice.say(order.ties ? "order_all_ties" : "order_all", {{"last", std::to_string(all_codes.size())}})});
-        return all;
+        // Numbers where there is no script; with it codes are tapped in order (ui/order.ts) and the boxes fill themselves.
+        Markup boxes;
+        const auto& codes = tray.room().codes;
+        for (const std::string& code : codes) boxes += number_box(code, 1, static_cast<double>(codes.size()), "1");
+        return element("div", {{"class", "order"}, {"data-order", ""}}, {boxes}) +
+               element("p", {{"class", "unscripted"}}, {voice.say(order.ties ? "order_form_ties" : "order_form", {{"last", std::to_string(codes.size())}})});
     }
 
 private:
@@ -73,8 +74,11 @@ struct FromForm {
         return core::joined(scores, " ");
     }
     std::string operator()(const methods::OrderAll&) const {
-        std::map<std::string, std::vector<std::string>> by_rank;   // one digit each: no tray holds ten
-        for (const std::string& code : tray.room().codes) by_rank[visit.field("of-" + code)].push_back(code);
+        std::map<std::pair<std::size_t, std::string>, std::vector<std::string>> by_rank;   // as numbers are: 2 before 10
+        for (const std::string& code : tray.room().codes) {
+            const std::string rank = visit.field("of-" + code);
+            by_rank[{rank.size(), rank}].push_back(code);
+        }
         std::vector<std::string> groups;
         for (const auto& [rank, codes] : by_rank) groups.push_back(core::joined(codes, "="));
         return core::joined(groups, ">");

@@ -137,7 +137,8 @@ def order_spots(plan, rnd, chosen, chance):
 
 
 def draw_orders(seed, number, rnd, served):
-    orders, size = rnd["orders"], len(rnd["orders"])
+    orders = rnd["orders"]
+    size = next((i for i, order in enumerate(orders) if order.get("batch", 0)), len(orders))   # of a batch
     where = defaultdict(list)   # spot -> its stream of (ballot, place)
     spot_pass = {}              # ballot -> (spot, pass) -> place in the stream
     at = {}                     # (ballot, place) -> (spot, place in the stream)
@@ -150,7 +151,10 @@ def draw_orders(seed, number, rnd, served):
     deal = {}
     for spot in where:
         chance = Chance(seed, ORDERS, 65536 * number + spot)
-        deal[spot] = [o for _ in range(-(-len(where[spot]) // size)) for o in chance.shuffled(range(size))]
+        deal[spot] = []
+        while len(deal[spot]) < len(where[spot]):
+            for batch in chance.shuffled(range(len(orders) // size)):
+                deal[spot] += chance.shuffled(range(batch * size, (batch + 1) * size))
 
     def order(ballot, place):
         spot, index = at[ballot, place]

@@ -21,6 +21,11 @@ struct Field {
     std::string why{};
 };
 
+/// A name as the last part of a dotted key: its own dots don't nest (they are kept as another sign till the key is written).
+[[nodiscard]] std::string plain_name(std::string name);
+/// The name back from such a part.
+[[nodiscard]] std::string named(std::string part);
+
 /// The picture of a count: one mark an answer, some of them ringed, against the line of luck.
 struct Marks {
     std::int64_t of{0};       ///< answers that count

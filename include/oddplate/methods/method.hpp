@@ -23,6 +23,7 @@ struct Order {
     std::vector<int> versions;
     int reference{-1};    ///< version of the marked reference portion, -1 = none
     int trait{0};         ///< what is balanced within a taster beside the order: the odd version, the one served first, ...
+    int batch{0};         ///< orders of a batch are dealt one after another, so that each batch is balanced for itself; batches follow from 0, all of one size
 };
 
 /// The key's side of one set, as scoring sees it.
@@ -116,7 +117,8 @@ struct Method {
     int version{1};                             ///< raised whenever the same data could give another answer
     std::span<const core::Phrase> phrases;      ///< its English text: "triangle.title", "triangle.ask", ... (list below)
     Scale scale{Scale::right};
-    int portions{0};                            ///< coded portions in a set
+    int portions{0};                            ///< coded portions in a set; 0 where the round and its versions say how many
+    int fewest_versions{2};                     ///< of a plan that it can be asked in; most methods hold one recipe against one other
     AnswerShape (*shape)(const Round& round);   ///< what a taster answers; a round may set a scale or ask how sure
 
     /// The serving orders of a round, each to be served equally often.
@@ -177,6 +179,9 @@ struct Method {
 
 /// The method with the curve that the settings name. Whoever counts, sizes or analyses asks here once, at the door.
 [[nodiscard]] Method with_curve(const Method& method, const Settings& settings);
+
+/// Coded portions in a set of this round, with so many versions in the plan.
+[[nodiscard]] int portions_of(const Method& method, const Round& round, int versions);
 
 /// All methods, in order of id.
 [[nodiscard]] std::span<const Method* const> all();

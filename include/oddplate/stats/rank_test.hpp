@@ -73,6 +73,11 @@ struct RankPair {
 /// All pairs, (0,1), (0,2), ... Source: Fisher (1935), The Design of Experiments, section 21 (flipping signs); Holm (1979), Scand. J. Statist. 6:65.
 [[nodiscard]] std::vector<RankPair> rank_pairs(std::span<const RankedTray> trays, int samples, std::uint64_t seed);
 
+/// P that the order differs so much from spot to spot, each taster's trays of the same samples exchanged among his spots: 9,999 seeded
+/// permutations of the sum over spots and samples of trays x (mean rank there - mean rank)^2. `spots` beside `trays`. None where no taster ranked the
+/// same samples unlike at two spots.
+[[nodiscard]] std::optional<PValue> rank_spots_p(std::span<const RankedTray> trays, std::span<const int> spots, int samples, std::uint64_t seed);
+
 /// Samples that the pairs don't show to be behind the first: the one with the least effect, and all whose difference from it has
 /// p_adjusted > alpha or that were never compared with it. Ascending by effect. Empty without trays.
 [[nodiscard]] std::vector<int> leading_group(const RankStatistic& found, std::span<const RankPair> pairs, double alpha);

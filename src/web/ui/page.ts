@@ -2,6 +2,7 @@
 
 import { desk } from "./desk";
 import { live } from "./live";
+import { tap_in_order } from "./order";
 import { Phone } from "./queue";
 import { find, look, send_file, tick } from "./small";
 
@@ -14,3 +15,4 @@ all("[data-look]", look);
 all<HTMLInputElement>("[data-tick]", tick);
 all<HTMLInputElement>("[data-find]", find);
 all<HTMLInputElement>("[data-send]", send_file);
+tap_in_order();

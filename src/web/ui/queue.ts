@@ -49,7 +49,9 @@ export class Phone {
     const path = new URL(form.action).pathname;
     const body = body_of(form, event.submitter);
     const answers = held(this.root).filter(each => each.path !== path);
-    const picked = [...form.querySelectorAll<HTMLInputElement>("input:checked")].map(box => box.parentElement?.innerText ?? "").join(" ");
+    const picked = [...form.querySelectorAll<HTMLInputElement>("input:checked, [data-order] input")]
+      .sort((a, b) => a.type === "number" && b.type === "number" ? Number(a.value) - Number(b.value) : 0)
+      .map(box => (box.parentElement?.innerText ?? "").trim()).join(" ");
     try {
       hold(this.root, [...answers, { path, body, shown: picked }]);
     } catch {

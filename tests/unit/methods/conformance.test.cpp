@@ -113,7 +113,7 @@ TEST_CASE("orders fill a set and differ from each other", "[conformance]") {
         REQUIRE_FALSE(orders.empty());
         std::set<std::pair<std::vector<int>, int>> seen;
         for (const Order& order : orders) {
-            CHECK(order.versions.size() == static_cast<std::size_t>(asked->portions));
+            CHECK(static_cast<int>(order.versions.size()) == portions_of(*asked, Round{}, 2));
             CHECK(std::all_of(order.versions.begin(), order.versions.end(),
                               [](int version) { return version == 0 || version == 1; }));
             CHECK(seen.emplace(order.versions, order.reference).second);
@@ -122,7 +122,7 @@ TEST_CASE("orders fill a set and differ from each other", "[conformance]") {
             return std::count_if(orders.begin(), orders.end(), [&](const Order& order) { return order.versions[place] == 1; });
         };
         const bool lopsided = asked->id == "three-afc";   // one of the stronger version, two of the other
-        for (std::size_t place = 0; place < static_cast<std::size_t>(asked->portions); ++place) {   // no place favours a version
+        for (std::size_t place = 0; place < orders.front().versions.size(); ++place) {   // no place favours a version
             CHECK(news_at(place) == news_at(0));
             CHECK((lopsided || 2 * news_at(place) == static_cast<std::ptrdiff_t>(orders.size())));
         }
@@ -134,7 +134,7 @@ TEST_CASE("answers outside the shape are refused by the score", "[conformance]")
     for (const Method* asked : all()) {
         INFO(asked->id);
         const Plan plan = plan_of(asked->id, {""}, 12, R"({"attribute":"saltier","stronger":"new"})");
-        const auto order = asked->orders(plan.rounds[0], 2).front();
+        const auto order = asked->orders(plan.rounds[0], static_cast<int>(plan.versions.size())).front();
         const std::span<const std::string> some(codes.data(), order.versions.size());
         const SetKey key{some, order.versions, order.reference};
         for (const Answer& answer : {Answer{Mark::void_}, Answer{Mark::blank}, Answer{Mark::not_served}, Answer{Codes{{"999"}}},

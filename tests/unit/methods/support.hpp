@@ -75,10 +75,11 @@ inline std::string said(const Method& asked, std::span<const core::Sentence> sen
     return text;
 }
 
-/// A plan of one round for two versions.
+/// A plan of one round for two versions, or as many as the method takes at least.
 inline Plan plan_of(std::string_view id, std::vector<std::string> spots, int tasters, std::string_view text = "{}") {
     Plan plan;
     plan.versions = {{"current", "2.4 %"}, {"new", "2.0 %"}};
+    for (int more = 2; more < method(id).fewest_versions; ++more) plan.versions.push_back({"other-" + std::to_string(more), ""});
     plan.tasters = tasters;
     Round round;
     round.method = id;

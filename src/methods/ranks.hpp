@@ -1,0 +1,66 @@
+#pragma once
+// Ranks of three recipes or more: are they alike, which lead, and by how much?
+//
+//   differ    Friedman's statistic in its general form, exact where it fits           p <= alpha
+//   leading   the recipe with the best mean rank, and all that pairs (sign flips, Holm) don't show to be behind it
+// A taster with several trays is one row.
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "oddplate/methods/method.hpp"
+#include "oddplate/stats/rank_test.hpp"
+
+namespace oddplate::methods::ranks {
+
+struct Question {
+    double alpha{0.05};
+    std::vector<int> expected;   ///< samples in the order in which their ranks are expected to rise; empty where none is
+    bool quick{false};           ///< only the verdict is wanted, thousands of times
+};
+
+/// What was ranked, as the statistics take it.
+struct Ranked {
+    std::vector<std::string> names;            ///< of the samples
+    std::vector<stats::RankedTray> trays;
+
+    [[nodiscard]] int samples() const { return static_cast<int>(names.size()); }
+    [[nodiscard]] std::int64_t tasters() const;
+    [[nodiscard]] std::size_t compared() const;   ///< samples that lay on a tray
+};
+
+struct Weighed {
+    stats::RankStatistic found;
+    stats::PValue p{};
+    std::vector<stats::RankPair> pairs;
+    std::optional<stats::PageTest> page;
+    std::vector<int> leading;      ///< ascending by effect
+    bool differ{false};
+    std::string_view verdict;
+};
+[[nodiscard]] Weighed weigh(const Question& question, const Ranked& ranked);
+[[nodiscard]] std::vector<std::string> version_ids(const Plan& plan);
+/// "b, a, c" as indices of those names; nothing where it is not each of them once.
+[[nodiscard]] std::optional<std::vector<int>> expected_order(const std::string& text, std::span<const std::string> names);
+[[nodiscard]] Findings findings_of(const Method& method, const Question& question, const Ranked& ranked, const Weighed& weighed);
+/// The verdict first, then what it rests on.
+[[nodiscard]] std::vector<core::Sentence> words_of(const Question& question, const Ranked& ranked, const Weighed& weighed);
+
+extern const std::span<const Setting> k_round_settings, k_weigh_settings;
+extern const std::span<const Column> k_weigh_columns;
+void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
+[[nodiscard]] AnswerShape shape(const Round& round);
+[[nodiscard]] std::vector<Order> orders(const Round& round, int versions);
+/// `values`: midranks by serving place, 1 = first; `picked`: the place that was put first, where one was.
+[[nodiscard]] core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
+[[nodiscard]] Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan);
+[[nodiscard]] RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan);
+[[nodiscard]] std::string_view verdict(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan);
+[[nodiscard]] Outlook outlook(const Method& method, const Round& round, const Plan& plan);
+[[nodiscard]] core::Result<Findings> weigh_table(const Method& method, const PlainTable& table, const Settings& settings);
+
+}   // namespace oddplate::methods::ranks

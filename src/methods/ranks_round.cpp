@@ -1,0 +1,226 @@
+// A round of rankings judged: each spot, all spots together with a taster's trays as one row, and the plan's rule over spots.
+//   overall    the order over all spots
+//   any-spot   the spot with the smallest Holm p; who leads there is found at alpha over the number of spots
+//   each-spot  the same recipes lead at every spot
+// Tests: tests/unit/methods/ranks.test.cpp
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+
+#include "leads.hpp"
+#include "oddplate/core/philox.hpp"
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/holm.hpp"
+#include "oddplate/stats/normal.hpp"
+#include "ranks.hpp"
+
+namespace oddplate::methods::ranks {
+namespace {
+
+constexpr std::uint64_t k_seed = 12;
+constexpr double k_share = 0.7;      // who put the one before any other, where the plan names no share
+constexpr int k_panels = 200;        // made up to say what a panel could find
+
+struct Judged {
+    std::vector<Ranked> ranked;      // by spot
+    std::vector<Weighed> spots;
+    std::vector<double> adjusted;    // Holm over the spots
+    Ranked all;
+    Weighed pooled;
+    std::string_view verdict;
+    int decided{-1};                 // any-spot: the spot that it turned on
+};
+
+Question question_of(const Round& round, const Plan& plan) {
+    Question question{.alpha = round.alpha, .expected = {}};
+    if (const auto said = words(round.settings, "expected")) question.expected = expected_order(*said, version_ids(plan)).value_or(std::vector<int>{});
+    return question;
+}
+
+Ranked ranked_at(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
+    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
+    Ranked ranked{.names = version_ids(plan), .trays = {}};
+    for (const Observation& seen : observations) {
+        if (spot >= 0 && seen.spot != spot) continue;
+        const auto order = static_cast<std::size_t>(seen.order);
+        if (order >= orders.size() || orders[order].versions.size() != seen.scored.values.size()) std::abort();   // the joining has promised it
+        ranked.trays.push_back({seen.taster, orders[order].versions, seen.scored.values});
+    }
+    return ranked;
+}
+
+bool same_leaders(const Weighed& a, const Weighed& b) {
+    std::vector<int> mine = a.leading, theirs = b.leading;
+    std::sort(mine.begin(), mine.end());
+    std::sort(theirs.begin(), theirs.end());
+    return mine == theirs;
+}
+
+void decide(const Question& question, DecideOn rule, Judged& judged) {
+    judged.verdict = judged.pooled.verdict;
+    if (judged.spots.size() == 1 || rule == DecideOn::overall) return;
+    if (rule == DecideOn::each_spot) {
+        const Weighed& first = judged.spots.front();
+        const bool all = std::all_of(judged.spots.begin(), judged.spots.end(),
+                                     [&](const Weighed& spot) { return spot.verdict == first.verdict && same_leaders(spot, first); });
+        judged.verdict = all ? first.verdict : leads::k_none;
+        return;
+    }
+    judged.verdict = leads::k_none;
+    const auto best = std::min_element(judged.adjusted.begin(), judged.adjusted.end()) - judged.adjusted.begin();
+    const auto spot = static_cast<std::size_t>(best);
+    judged.decided = static_cast<int>(best);
+    if (!stats::significant(judged.adjusted[spot], question.alpha)) return;
+    Weighed& there = judged.spots[spot];
+    const std::vector<int> leading = stats::leading_group(there.found, there.pairs, question.alpha / static_cast<double>(judged.spots.size()));
+    judged.verdict = leads::verdict_of(true, leading.size(), judged.ranked[spot].compared());
+}
+
+Judged judge(const Method& method, const Question& question, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    Judged judged{.ranked = {}, .spots = {}, .adjusted = {}, .all = ranked_at(method, observations, round, plan, -1), .pooled = {}, .verdict = leads::k_none};
+    std::vector<double> p_values;
+    for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
+        judged.ranked.push_back(ranked_at(method, observations, round, plan, static_cast<int>(spot)));
+        judged.spots.push_back(weigh(question, judged.ranked.back()));
+        p_values.push_back(judged.spots.back().p.p);
+    }
+    judged.adjusted = stats::holm_adjusted(p_values);
+    judged.pooled = weigh(question, judged.all);
+    decide(question, round.decide_on, judged);
+    return judged;
+}
+
+core::Argument names_of(const Ranked& ranked, const std::vector<int>& samples) {
+    std::vector<std::string> names;
+    for (const int sample : samples) names.push_back(ranked.names[static_cast<std::size_t>(sample)]);
+    return leads::names_of(names);
+}
+
+core::Sentence spot_sentence(const Judged& judged, const Round& round, std::size_t spot) {
+    const Weighed& there = judged.spots[spot];
+    if (there.found.df == 0) return {"ranks.spot.nobody", {{"spot", round.spots[spot]}}};
+    return {"ranks.spot." + std::string(there.verdict),
+            {{"spot", round.spots[spot]}, {"leading", names_of(judged.ranked[spot], there.leading)}, {"p", there.p.p}, {"q", judged.adjusted[spot]}}};
+}
+
+void say_rule(std::vector<core::Sentence>& words, const Question& question, const Judged& judged, const Round& round) {
+    if (round.decide_on == DecideOn::each_spot) {
+        words.push_back({"ranks.each." + std::string(judged.verdict), {{"leading", names_of(judged.all, judged.spots.front().leading)}}});
+        return;
+    }
+    const auto spot = static_cast<std::size_t>(std::max(0, judged.decided));
+    const std::vector<int> leading =
+        stats::leading_group(judged.spots[spot].found, judged.spots[spot].pairs, question.alpha / static_cast<double>(judged.spots.size()));
+    words.push_back({"ranks.any." + std::string(judged.verdict),
+                     {{"spot", round.spots[spot]}, {"leading", names_of(judged.ranked[spot], leading)}, {"q", judged.adjusted[spot]}, {"alpha", question.alpha}}});
+}
+
+std::optional<double> spots_differ(const Judged& judged) {
+    std::vector<stats::RankedTray> trays;
+    std::vector<int> spots;
+    for (std::size_t spot = 0; spot < judged.ranked.size(); ++spot)
+        for (const stats::RankedTray& tray : judged.ranked[spot].trays) {
+            trays.push_back(tray);
+            spots.push_back(static_cast<int>(spot));
+        }
+    if (trays.empty()) return std::nullopt;
+    const auto p = stats::rank_spots_p(trays, spots, judged.all.samples(), k_seed);
+    return p ? std::optional(p->p) : std::nullopt;
+}
+
+/// How often a panel of that many finds that one recipe leads which `share` of answers put before any other: made-up tasters, whose liking of each recipe
+/// is normal with a standard deviation of 1 (Thurstone 1927, case V), half of its variance the taster's own and the same on all his trays, half the
+/// serving's; on trays as they are dealt.
+double chance_of(const Method& method, const Round& round, const Plan& plan, std::int64_t people, double share) {
+    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
+    const double ahead = std::sqrt(2.0) * stats::normal_quantile(share);
+    Question question{.alpha = round.alpha, .expected = {}, .quick = true};
+    const int trays = round.spots_each() * round.sets_per_taster;
+    int found = 0;
+    for (int panel = 0; panel < k_panels; ++panel) {
+        core::PhiloxStream stream(k_seed, static_cast<std::uint64_t>(panel));
+        Ranked ranked{.names = version_ids(plan), .trays = {}};
+        std::vector<double> own(plan.versions.size());
+        for (std::int64_t taster = 0; taster < people; ++taster) {
+            for (double& liking : own) liking = stats::normal_quantile(stream.uniform());
+            for (int tray = 0; tray < trays; ++tray) {
+                const Order& order = orders[static_cast<std::size_t>(taster * trays + tray) % orders.size()];
+                std::vector<double> behind;   // the less, the earlier it is put
+                for (const int version : order.versions)
+                    behind.push_back(-std::sqrt(0.5) * (own[static_cast<std::size_t>(version)] + stats::normal_quantile(stream.uniform())) - (version == 0 ? ahead : 0));
+                ranked.trays.push_back({static_cast<std::int32_t>(taster), order.versions, behind});
+            }
+        }
+        const Weighed weighed = weigh(question, ranked);
+        found += weighed.verdict != leads::k_none && weighed.leading.front() == 0;
+    }
+    return static_cast<double>(found) / k_panels;
+}
+
+void say_next(std::vector<core::Sentence>& words, const Judged& judged, const Plan& plan) {
+    if (plan.same_recipe)
+        words.push_back({judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm", {}});
+    else
+        words.push_back({"ranks.next." + std::string(judged.verdict), {}});
+}
+
+std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan) {
+    std::vector<core::Sentence> words;
+    const bool several = round.spots.size() > 1;
+    if (judged.pooled.found.df == 0) return {{"ranks.nobody", {}}};
+    if (several && round.decide_on != DecideOn::overall)
+        say_rule(words, question, judged, round);
+    else
+        words = words_of(question, judged.all, judged.pooled);
+    if (several)
+        for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) words.push_back(spot_sentence(judged, round, spot));
+    if (several && differ) words.push_back({stats::significant(*differ, question.alpha) ? "ranks.spots_differ" : "ranks.spots_alike", {{"p", *differ}}});
+    if (judged.verdict == leads::k_none) words.push_back({"ranks.not_alike", {}});
+    say_next(words, judged, plan);
+    return words;
+}
+
+}   // namespace
+
+std::vector<std::string> version_ids(const Plan& plan) {
+    std::vector<std::string> ids;
+    for (const Version& version : plan.versions) ids.push_back(version.id);
+    return ids;
+}
+
+RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    const Question question = question_of(round, plan);
+    const Judged judged = judge(method, question, observations, round, plan);
+    RoundFindings found;
+    for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
+        Findings findings = findings_of(method, question, judged.ranked[spot], judged.spots[spot]);
+        if (round.spots.size() > 1)
+            findings.add_optional("p_adjusted", judged.spots[spot].found.df == 0 ? std::nullopt : std::optional(judged.adjusted[spot]), "no answers");
+        found.spots.push_back({round.spots[spot], std::move(findings)});
+    }
+    found.pooled = findings_of(method, question, judged.all, judged.pooled);
+    if (round.spots.size() > 1) found.heterogeneity = spots_differ(judged);
+    if (!found.heterogeneity) found.heterogeneity_why = round.spots.size() == 1 ? "there is one spot" : "nobody ranked the same recipes unlike at two spots";
+    found.verdict = judged.verdict;
+    found.words = round_words(question, judged, found.heterogeneity, round, plan);
+    found.warnings = found.pooled.warnings;
+    return found;
+}
+
+std::string_view verdict(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    Question question = question_of(round, plan);
+    question.quick = true;
+    question.expected.clear();
+    return judge(method, question, observations, round, plan).verdict;
+}
+
+Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
+    const double share = number(round.settings, "share").value_or(k_share);
+    const std::int64_t people = std::min<std::int64_t>(plan.tasters, 2000);
+    Outlook ahead{.needed = {}, .chance = chance_of(method, round, plan, people, share), .words = {}};
+    ahead.words.push_back({"ranks.ahead", {{"n", std::int64_t{plan.tasters}}, {"share", share}, {"found", *ahead.chance}}});
+    return ahead;
+}
+
+}   // namespace oddplate::methods::ranks

@@ -1,0 +1,182 @@
+// Ranks weighed, and told as keys and words. Tests: tests/unit/methods/ranks.test.cpp
+
+#include <algorithm>
+#include <set>
+
+#include "leads.hpp"
+#include "oddplate/stats/binomial.hpp"
+#include "ranks.hpp"
+
+namespace oddplate::methods::ranks {
+namespace {
+
+constexpr std::uint64_t k_seed = 11;      // of shuffles drawn where there are too many orders to count
+constexpr double k_quick_budget = 2e5;
+constexpr std::string_view k_nobody = "nobody ranked two of them";
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+/// In simulations the asymptotic tail decides where it is clear of alpha; near it the test's own.
+stats::PValue quick_p(const Question& question, const Ranked& ranked, const stats::RankStatistic& found) {
+    const double p = found.p_chi_square;
+    if (p > 1.4 * question.alpha || p < 0.6 * question.alpha) return {p, stats::Found::normal, 0, 0};
+    return stats::rank_p(ranked.trays, ranked.samples(), k_seed, k_quick_budget);
+}
+
+std::vector<std::string> names_at(const Ranked& ranked, std::span<const int> samples) {
+    std::vector<std::string> names;
+    for (const int sample : samples) names.push_back(ranked.names[at(sample)]);
+    return names;
+}
+
+std::string found_by(const stats::PValue& p) {
+    return p.found == stats::Found::exact ? "every order counted" : "99,999 seeded shuffles";
+}
+
+List samples_list(const Ranked& ranked, const Weighed& weighed) {
+    List list{"samples", {}};
+    std::vector<int> order;
+    for (int sample = 0; sample < ranked.samples(); ++sample) order.push_back(sample);
+    std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return weighed.found.effects[at(a)] < weighed.found.effects[at(b)]; });
+    for (const int sample : order) {
+        const std::int64_t trays = weighed.found.trays[at(sample)];
+        std::vector<Field> row{{"name", ranked.names[at(sample)]}, {"rank_sum", weighed.found.sums[at(sample)]}};
+        row.push_back(trays > 0 ? Field{"mean_rank", weighed.found.means[at(sample)]} : Field{"mean_rank", {}, "it lay on no tray that counts"});
+        row.push_back({"trays", trays});
+        row.push_back({"leads", std::find(weighed.leading.begin(), weighed.leading.end(), sample) != weighed.leading.end()});
+        list.rows.push_back(std::move(row));
+    }
+    return list;
+}
+
+List pairs_list(const Ranked& ranked, const Weighed& weighed) {
+    List list{"pairs", {}};
+    for (const stats::RankPair& pair : weighed.pairs) {
+        const bool met = pair.tasters > 0;
+        const auto number = [&](std::string key, double value) { return met ? Field{std::move(key), value} : Field{std::move(key), {}, "never on a tray together"}; };
+        list.rows.push_back({{"a", ranked.names[at(pair.a)]},
+                             {"b", ranked.names[at(pair.b)]},
+                             number("difference", pair.difference),
+                             number("p_value", pair.p.p),
+                             number("p_adjusted", pair.p_adjusted),
+                             {"a_first", pair.a_first},
+                             {"b_first", pair.b_first},
+                             {"tasters", pair.tasters}});
+    }
+    return list;
+}
+
+void add_friedman(Findings& findings, const Weighed& weighed) {
+    const bool any = weighed.found.df > 0, exact = weighed.p.found == stats::Found::exact;
+    const std::string nobody(k_nobody);
+    const auto where_any = [&](double value) { return any ? std::optional(value) : std::nullopt; };
+    findings.add_optional("friedman.statistic", where_any(weighed.found.statistic), nobody);
+    findings.add("friedman.df", std::int64_t{weighed.found.df});
+    findings.add_optional("friedman.p_value_exact", any && exact ? std::optional(weighed.p.p) : std::nullopt, any ? "too many orders to count: see p_value_drawn" : nobody);
+    if (any && !exact) {
+        findings.add("friedman.p_value_drawn", weighed.p.p);
+        findings.add("friedman.p_value_drawn_error", weighed.p.error);
+        findings.add("friedman.draws", weighed.p.draws);
+    }
+    findings.add_optional("friedman.p_value", where_any(weighed.found.p_chi_square), nobody);
+    findings.add_optional("concordance", weighed.found.concordance, any ? "not everybody had all of them" : nobody);
+}
+
+core::Sentence first_sentence(const Question& question, const Ranked& ranked, const Weighed& weighed) {
+    const std::map<std::string, core::Argument> args{{"leading", leads::names_of(names_at(ranked, weighed.leading))},
+                                                     {"k", static_cast<std::int64_t>(ranked.compared())},
+                                                     {"n", ranked.tasters()},
+                                                     {"p", weighed.p.p},
+                                                     {"alpha", question.alpha}};
+    if (weighed.verdict != leads::k_none) return {"ranks." + std::string(weighed.verdict), args};
+    return {weighed.differ ? "ranks.differ-unknown" : "ranks.no-clear-order", args};
+}
+
+/// The leading one against the best of the others: how many put it first of the two.
+void say_gap(std::vector<core::Sentence>& words, const Ranked& ranked, const Weighed& weighed) {
+    const stats::RankPair* closest = nullptr;
+    const int leader = weighed.leading.front();
+    for (const stats::RankPair& pair : weighed.pairs)
+        if ((pair.a == leader || pair.b == leader) && pair.tasters > 0) {
+            const int other = pair.a == leader ? pair.b : pair.a;
+            const auto effect = [&](const stats::RankPair& of) { return weighed.found.effects[at(of.a == leader ? of.b : of.a)]; };
+            if (closest == nullptr || weighed.found.effects[at(other)] < effect(*closest)) closest = &pair;
+        }
+    if (closest == nullptr) return;
+    const bool is_a = closest->a == leader;
+    words.push_back({"ranks.closest",
+                     {{"leader", ranked.names[at(leader)]},
+                      {"other", ranked.names[at(is_a ? closest->b : closest->a)]},
+                      {"k", is_a ? closest->a_first : closest->b_first},
+                      {"m", is_a ? closest->b_first : closest->a_first},
+                      {"q", closest->p_adjusted}}});
+}
+
+}   // namespace
+
+std::int64_t Ranked::tasters() const {
+    std::set<std::int32_t> seen;
+    for (const stats::RankedTray& tray : trays) seen.insert(tray.taster);
+    return static_cast<std::int64_t>(seen.size());
+}
+
+std::size_t Ranked::compared() const {
+    std::set<int> seen;
+    for (const stats::RankedTray& tray : trays) seen.insert(tray.samples.begin(), tray.samples.end());
+    return seen.size();
+}
+
+Weighed weigh(const Question& question, const Ranked& ranked) {
+    Weighed weighed{.found = stats::rank_statistic(ranked.trays, ranked.samples()), .pairs = {}, .page = {}, .leading = {}, .verdict = leads::k_none};
+    if (weighed.found.df == 0) return weighed;
+    weighed.p = question.quick ? quick_p(question, ranked, weighed.found) : stats::rank_p(ranked.trays, ranked.samples(), k_seed);
+    weighed.differ = stats::significant(weighed.p.p, question.alpha);
+    if (question.quick && !weighed.differ) return weighed;
+    weighed.pairs = stats::rank_pairs(ranked.trays, ranked.samples(), k_seed);
+    weighed.leading = stats::leading_group(weighed.found, weighed.pairs, question.alpha);
+    weighed.verdict = leads::verdict_of(weighed.differ, weighed.leading.size(), ranked.compared());
+    if (!question.expected.empty()) weighed.page = stats::page_test(ranked.trays, question.expected, k_seed);
+    return weighed;
+}
+
+Findings findings_of(const Method& method, const Question& question, const Ranked& ranked, const Weighed& weighed) {
+    Findings findings;
+    findings.verdict = weighed.verdict;
+    findings.add("method", std::string(method.id));
+    for (int sample = 0; sample < ranked.samples(); ++sample)
+        findings.add("rank_sums." + plain_name(ranked.names[at(sample)]), weighed.found.sums[at(sample)]);
+    add_friedman(findings, weighed);
+    if (weighed.page) {
+        findings.add("page.statistic", weighed.page->statistic);
+        findings.add("page.p_value", weighed.page->p.p);
+        findings.add("page.p_value_normal", weighed.page->p_normal);
+        findings.add("page.found_by", found_by(weighed.page->p));
+    }
+    if (weighed.found.df > 0) findings.add("found_by", found_by(weighed.p));
+    findings.add("tasters", ranked.tasters());
+    findings.add("answers", static_cast<std::int64_t>(ranked.trays.size()));
+    findings.lists.push_back(samples_list(ranked, weighed));
+    findings.lists.push_back(pairs_list(ranked, weighed));
+    if (weighed.found.groups > 1 && ranked.compared() > 1) findings.warnings.emplace_back("not_comparable");
+    findings.words = words_of(question, ranked, weighed);
+    return findings;
+}
+
+std::vector<core::Sentence> words_of(const Question& question, const Ranked& ranked, const Weighed& weighed) {
+    std::vector<core::Sentence> words;
+    if (weighed.found.df == 0) {
+        words.push_back({"ranks.nobody", {}});
+        return words;
+    }
+    words.push_back(first_sentence(question, ranked, weighed));
+    if (weighed.found.groups > 1) words.push_back({"ranks.apart", {}});
+    if (weighed.verdict != leads::k_none) say_gap(words, ranked, weighed);
+    if (weighed.verdict == leads::k_some) words.push_back({"ranks.choose", {}});
+    if (weighed.page) {
+        const bool rises = stats::significant(weighed.page->p.p, question.alpha);
+        words.push_back({rises ? "ranks.rises" : "ranks.rises_unclear", {{"p", weighed.page->p.p}, {"order", leads::names_of(names_at(ranked, question.expected))}}});
+    }
+    return words;
+}
+
+}   // namespace oddplate::methods::ranks

@@ -1,0 +1,64 @@
+// Ranking: three portions or more, each another recipe (or some of them a tray); the taster puts them in order. No answer is right.
+
+#include "leads.hpp"
+#include "ranks.hpp"
+
+namespace oddplate::methods {
+namespace {
+
+constexpr core::Phrase k_phrases[] = {
+    {"ranking.title", "Ranking"},
+    {"ranking.asks", "Which of three recipes or more do people like most, and in which order?"},
+    {"ranking.look", "Several portions. All may be different."},
+    {"ranking.how", "Eat them from left to right, with a sip of water between. You may go back and taste again."},
+    {"ranking.ask", "Put them in order: the one you would rather eat MORE of comes first."},
+    {"ranking.tap", "Tap them in order: first the one you would rather eat MORE of."},
+    {"ranking.kind", "Close? Put one of them first all the same. There is no right answer."},
+    {"ranking.comment", "What made you choose the first one?"},
+    {"ranking.before", "Before you tasted, did anything you saw, smelled or heard tell you about one of the portions?"},
+    {"ranking.ready", "designs/plans/which-of-four.json"},
+};
+
+bool never_abstains(const Round&) { return false; }
+
+constexpr Source k_sources[] = {
+    {"Friedman (1937), Journal of the American Statistical Association 32:675; ties: Conover (1999), Practical Nonparametric Statistics, section 5.8"},
+    {"Durbin (1951), British Journal of Psychology, Statistical Section 4:85; Skillings & Mack (1981), Technometrics 23:171 (not all on every tray)"},
+    {"Page (1963), Journal of the American Statistical Association 58:216 (an order expected beforehand)"},
+    {"Fisher (1935), The Design of Experiments, section 21 (pairs by flipping signs); Holm (1979), Scandinavian Journal of Statistics 6:65"},
+    {"ISO 8587 (ranking)"},
+};
+
+}   // namespace
+
+extern const Method ranking;
+const Method ranking{
+    .id = "ranking",
+    .phrases = k_phrases,
+    .scale = Scale::values,
+    .portions = 0,
+    .fewest_versions = 3,
+    .shape = ranks::shape,
+    .orders = ranks::orders,
+    .round_settings = ranks::k_round_settings,
+    .settle = ranks::settle,
+    .may_abstain = never_abstains,
+    .score = ranks::score,
+    .analyse = ranks::analyse,
+    .verdict = ranks::verdict,
+    .claims_difference = leads::claims_difference,
+    .outlook = ranks::outlook,
+    .decide = ranks::decide,
+    .verdicts = leads::k_verdicts,
+    .count_settings = {},
+    .size_settings = {},
+    .weigh_columns = ranks::k_weigh_columns,
+    .weigh_sample = "taster,sample,rank\nAnn,a,1\nAnn,b,2",
+    .weigh_settings = ranks::k_weigh_settings,
+    .weigh = ranks::weigh_table,
+    .right_of_n = false,
+    .sources = k_sources,
+    .examples = {},
+};
+
+}   // namespace oddplate::methods

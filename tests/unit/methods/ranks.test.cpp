@@ -1,0 +1,187 @@
+#include "unit/methods/support.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "oddplate/core/philox.hpp"
+#include "oddplate/stats/rank_test.hpp"
+#include "oddplate/core/text.hpp"
+
+using namespace oddplate;
+using namespace oddplate::methods;
+using methods::testing::method;
+using methods::testing::number;
+
+namespace {
+
+PlainTable table_of(const std::vector<std::vector<double>>& rows, const std::string& names = "ABCDEFG") {
+    PlainTable table{.columns = {"taster", "sample", "rank"}, .rows = {}};
+    for (std::size_t i = 0; i < rows.size(); ++i)
+        for (std::size_t j = 0; j < rows[i].size(); ++j)
+            table.rows.push_back({2 + table.rows.size(), {"t" + std::to_string(i), std::string(1, names[j]), core::shortest(rows[i][j])}});
+    return table;
+}
+
+Findings weighed(const PlainTable& table, const Settings& settings = {}) {
+    const Method& ranking = method("ranking");
+    const auto found = ranking.weigh(ranking, table, settings);
+    INFO((found.ok() ? "" : found.faults()[0].line()));
+    REQUIRE(found.ok());
+    return *found;
+}
+
+Plan plan_of(int versions, Round round) {
+    Plan plan;
+    for (int i = 0; i < versions; ++i) plan.versions.push_back({std::string(1, static_cast<char>('a' + i)), ""});
+    plan.tasters = 24;
+    round.method = "ranking";
+    core::Faults faults;
+    const Method& ranking = method("ranking");
+    ranking.settle(ranking, round, plan, "/rounds/0", faults);
+    REQUIRE(faults.empty());
+    plan.rounds.push_back(round);
+    return plan;
+}
+
+/// Everybody served in turn; version 0 put first by all, the others as they lie.
+std::vector<Observation> first_is_best(const Plan& plan, int people, int spots) {
+    const Method& ranking = method("ranking");
+    const auto orders = ranking.orders(plan.rounds[0], static_cast<int>(plan.versions.size()));
+    std::vector<Observation> seen;
+    for (int taster = 0; taster < people; ++taster)
+        for (int spot = 0; spot < spots; ++spot) {
+            const auto order = static_cast<std::size_t>(taster + 5 * spot) % orders.size();
+            std::vector<double> sensed;
+            for (const int version : orders[order].versions) sensed.push_back(version == 0 ? 0 : static_cast<double>(1 + (taster * 7 + version * 5 + spot * 3) % 11));
+            seen.push_back({taster, taster, spot, static_cast<std::int32_t>(order), spot, Scored{.values = stats::midranks(sensed)}});
+        }
+    return seen;
+}
+
+}   // namespace
+
+// ISO 8587:2006, table 1: rank sums 14, 12.5, 20.5, 23; 7.061538462 with the correction for ties.
+TEST_CASE("weigh ranking: the standard's example", "[ranks][published]") {
+    const Findings found = weighed(table_of({{1, 2, 3, 4}, {4, 1.5, 1.5, 3}, {1, 3, 3, 3}, {1, 3, 4, 2}, {3, 1, 2, 4}, {2, 1, 3, 4}, {2, 1, 4, 3}}));
+    CHECK(number(found, "rank_sums.A") == 14);
+    CHECK(number(found, "rank_sums.B") == 12.5);
+    CHECK(number(found, "rank_sums.C") == 20.5);
+    CHECK(number(found, "rank_sums.D") == 23);
+    CHECK(number(found, "friedman.statistic") == Approx(7.061538462).margin(5e-10));
+    CHECK(number(found, "friedman.df") == 3);
+    CHECK(number(found, "friedman.p_value") == Approx(0.06996198).margin(5e-9));
+    CHECK(number(found, "friedman.p_value_exact") > 0.03);
+    CHECK(found.verdict == "no-clear-order");
+    REQUIRE(found.lists.size() == 2);
+    CHECK(found.lists[1].rows.size() == 6);
+}
+
+TEST_CASE("weigh ranking: who leads", "[ranks]") {
+    std::vector<std::vector<double>> rows;
+    for (int i = 0; i < 16; ++i) rows.push_back(i % 2 == 0 ? std::vector<double>{1, 2, 3} : std::vector<double>{2, 1, 3});
+    CHECK(weighed(table_of(rows)).verdict == "some-lead");
+    for (auto& row : rows) row = {1, 2, 3};
+    const Findings one = weighed(table_of(rows));
+    CHECK(one.verdict == "one-leads");
+    CHECK(one.words.front().id == "ranks.one-leads");
+    for (int i = 0; i < 16; ++i) rows[static_cast<std::size_t>(i)] = {1.0 + i % 3, 1.0 + (i + 1) % 3, 1.0 + (i + 2) % 3};
+    CHECK(weighed(table_of(rows)).verdict == "no-clear-order");
+}
+
+TEST_CASE("weigh ranking: an expected order, names with dots, and faults", "[ranks]") {
+    Settings settings;
+    settings.emplace("expected", std::string("C, B, A"));
+    std::vector<std::vector<double>> rows(8, {3, 2, 1});
+    const Findings found = weighed(table_of(rows), settings);
+    CHECK(number(found, "page.statistic") == 8 * 14);
+    CHECK(number(found, "page.p_value") == Approx(std::pow(1.0 / 6, 8)).epsilon(1e-10));
+    const Method& ranking = method("ranking");
+    settings["expected"] = std::string("C,B");
+    const auto fault = ranking.weigh(ranking, table_of(rows), settings);
+    REQUIRE(!fault.ok());
+    CHECK(fault.faults()[0].kind == core::ErrorKind::usage);
+    PlainTable twice = table_of(rows);
+    twice.rows[1].cells[1] = "A";
+    REQUIRE(!ranking.weigh(ranking, twice, {}).ok());
+    twice.rows[1].cells = {"t0", "B", "second"};
+    const auto bad = ranking.weigh(ranking, twice, {});
+    REQUIRE(!bad.ok());
+    CHECK(bad.faults()[0].line().find("second") != std::string::npos);
+    PlainTable dotted{.columns = {"taster", "sample", "rank"}, .rows = {{2, {"1", "2.4", "1"}}, {3, {"1", "2.0", "2"}}}};
+    CHECK(named(weighed(dotted).fields[1].key) == "rank_sums.2.4");
+}
+
+TEST_CASE("ranking: answers are ranks by place", "[ranks]") {
+    const Method& ranking = method("ranking");
+    const Plan plan = plan_of(3, {});
+    const std::vector<std::string> codes{"417", "862", "305"};
+    const std::vector<int> versions{2, 0, 1};
+    const auto scored = ranking.score({codes, versions, -1}, *parse_answer("305>417>862"), plan.rounds[0], plan);
+    REQUIRE(scored);
+    CHECK(scored->values == std::vector<double>{2, 3, 1});
+    CHECK(scored->picked == 2);
+    CHECK(!check_answer(*parse_answer("305>417=862"), ranking.shape(plan.rounds[0]), false, codes).ok());
+    CHECK(!ranking.score({codes, versions, -1}, *parse_answer("305"), plan.rounds[0], plan).ok());
+}
+
+TEST_CASE("ranking: trays of all and of some, each pair equally often", "[ranks]") {
+    const Method& ranking = method("ranking");
+    Round round;
+    CHECK(portions_of(ranking, round, 4) == 4);
+    round.settings.emplace("tray_size", std::int64_t{3});
+    CHECK(portions_of(ranking, round, 4) == 3);
+    const auto orders = ranking.orders(round, 4);
+    CHECK(orders.size() == 24);
+    for (std::size_t i = 0; i < orders.size(); ++i) CHECK(orders[i].batch == static_cast<int>(i / 4));
+}
+
+TEST_CASE("ranking: rules over spots", "[ranks]") {
+    const Method& ranking = method("ranking");
+    for (const DecideOn rule : {DecideOn::overall, DecideOn::any_spot, DecideOn::each_spot}) {
+        Round round;
+        round.spots = {"edge", "centre"};
+        round.decide_on = rule;
+        round.settings.emplace("tray_size", std::int64_t{3});
+        const Plan plan = plan_of(4, round);
+        const auto found = ranking.analyse(ranking, first_is_best(plan, 48, 2), plan.rounds[0], plan);
+        CHECK(found.verdict == "one-leads");
+        CHECK(found.spots.size() == 2);
+        CHECK(found.words.front().args.at("leading") == core::Argument(std::string("a")));
+        CHECK(ranking.verdict(ranking, first_is_best(plan, 48, 2), plan.rounds[0], plan) == "one-leads");
+        const auto none = ranking.analyse(ranking, {}, plan.rounds[0], plan);
+        CHECK(none.verdict == "no-clear-order");
+        CHECK(none.words.front().id == "ranks.nobody");
+    }
+}
+
+TEST_CASE("ranking: two versions are sent elsewhere", "[ranks]") {
+    const Method& ranking = method("ranking");
+    Plan plan;
+    plan.versions = {{"a", ""}, {"b", ""}};
+    Round round;
+    core::Faults faults;
+    ranking.settle(ranking, round, plan, "/rounds/0", faults);
+    REQUIRE(faults.size() == 1);
+    CHECK(faults[0].line().find("paired-preference") != std::string::npos);
+}
+
+// Size under alike recipes: never above alpha, by seeded panels (a 95 % interval of 2,000 panels at .05 is .041 to .060).
+TEST_CASE("ranking: no order is claimed where there is none", "[ranks][simulation]") {
+    const Method& ranking = method("ranking");
+    Round round;
+    round.settings.emplace("tray_size", std::int64_t{3});
+    const Plan plan = plan_of(4, round);
+    const auto orders = ranking.orders(plan.rounds[0], 4);
+    int claimed = 0;
+    for (int panel = 0; panel < 2000; ++panel) {
+        core::PhiloxStream stream(5, static_cast<std::uint64_t>(panel));
+        std::vector<Observation> seen;
+        for (int taster = 0; taster < 24; ++taster) {
+            std::vector<double> sensed;
+            for (int i = 0; i < 3; ++i) sensed.push_back(stream.uniform());
+            seen.push_back({taster, taster, 0, taster, 0, Scored{.values = stats::midranks(sensed)}});
+        }
+        claimed += ranking.verdict(ranking, seen, plan.rounds[0], plan) != "no-clear-order";
+    }
+    CHECK(claimed <= 0.06 * 2000);
+}
