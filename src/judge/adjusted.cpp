@@ -87,7 +87,7 @@ Adjusted at_first_tray(const CheckedRound& checked, const methods::Method& metho
 std::vector<Adjusted> adjusted_of(const CheckedRound& checked) {
     const methods::Method& plain = *checked.joined.methods[static_cast<std::size_t>(checked.round)];
     const bool any = std::any_of(checked.counted.begin(), checked.counted.end(), [&](const JoinedSet* set) { return is_decided(*set, plain.scale); });
-    if (plain.scale == methods::Scale::values || !any) return {};
+    if (plain.scale == methods::Scale::values || plain.scale == methods::Scale::each || !any) return {};
     const methods::Method method = methods::with_curve(plain, checked.subject.plan.rounds[static_cast<std::size_t>(checked.round)].settings);
     return {by_order(checked, method), by_before(checked, method), at_first_tray(checked, method)};
 }

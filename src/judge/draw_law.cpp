@@ -173,7 +173,7 @@ bool answered(const Trays& trays, std::size_t target, std::size_t spots) {
 
 std::vector<DrawP> p_over_draws(const Case& subject, const Joined& joined, int round, const std::vector<const JoinedSet*>& counted) {
     const methods::Method& method = *joined.methods[at(round)];
-    if (method.scale == methods::Scale::values) return {};
+    if (method.scale == methods::Scale::values || method.scale == methods::Scale::each) return {};
     const std::size_t spots = subject.plan.rounds[at(round)].spots.size();
     if (counted.empty()) return std::vector<DrawP>(spots + 1, {std::nullopt, "no answers"});
     if (counted.size() > k_most_answers) return std::vector<DrawP>(spots + 1, {std::nullopt, "more than 4,000 answers"});

@@ -94,6 +94,21 @@ std::vector<Variant> variants_of(const Case& subject, const Joined& joined, int 
     return variants;
 }
 
+namespace {
+
+/// Several recipes a tray: a piece is told by what its own portions came to, not by the tray.
+bool has_places(const methods::Method& method) { return method.scale == methods::Scale::each; }
+
+void add_portions(const draw::KeySet& key, const std::vector<double>& values, std::size_t pieces, std::vector<PieceRow>& rows, std::vector<double>& sums) {
+    for (std::size_t place = 0; place < std::min(values.size(), key.portions.size()); ++place) {
+        const std::size_t row = static_cast<std::size_t>(key.portions[place].version) * pieces + static_cast<std::size_t>(key.portions[place].piece);
+        ++rows.at(row).trays;
+        sums.at(row) += values[place];
+    }
+}
+
+}   // namespace
+
 std::vector<PieceRow> pieces_of(const Case& subject, const Joined& joined, const RoundSets& sets) {
     if (subject.plan.pieces < 2) return {};
     const auto pieces = static_cast<std::size_t>(subject.plan.pieces);
@@ -103,6 +118,10 @@ std::vector<PieceRow> pieces_of(const Case& subject, const Joined& joined, const
     std::vector<double> sums(rows.size(), 0);
     for (const JoinedSet* set : sets) {
         if (!counts(*set)) continue;
+        if (has_places(*joined.methods[static_cast<std::size_t>(set->round)])) {
+            add_portions(joined.key_of(*set), set->seen.scored.values, pieces, rows, sums);
+            continue;
+        }
         std::vector<std::size_t> on_tray;
         for (const draw::KeyPortion& portion : joined.key_of(*set).portions)
             on_tray.push_back(static_cast<std::size_t>(portion.version) * pieces + static_cast<std::size_t>(portion.piece));

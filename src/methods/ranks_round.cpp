@@ -100,7 +100,8 @@ core::Argument names_of(const Ranked& ranked, const std::vector<int>& samples) {
 core::Sentence spot_sentence(const Judged& judged, const Round& round, std::size_t spot) {
     const Weighed& there = judged.spots[spot];
     if (there.found.df == 0) return {"ranks.spot.nobody", {{"spot", round.spots[spot]}}};
-    return {"ranks.spot." + std::string(there.verdict),
+    const std::string_view said = there.verdict == leads::k_none && there.differ ? "differ-unknown" : there.verdict;
+    return {"ranks.spot." + std::string(said),
             {{"spot", round.spots[spot]}, {"leading", names_of(judged.ranked[spot], there.leading)}, {"p", there.p.p}, {"q", judged.adjusted[spot]}}};
 }
 

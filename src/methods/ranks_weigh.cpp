@@ -1,10 +1,13 @@
 // Ranks weighed, and told as keys and words. Tests: tests/unit/methods/ranks.test.cpp
 
 #include <algorithm>
+#include <map>
+#include <optional>
 #include <set>
 
 #include "leads.hpp"
 #include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/worths.hpp"
 #include "ranks.hpp"
 
 namespace oddplate::methods::ranks {
@@ -29,8 +32,17 @@ std::vector<std::string> names_at(const Ranked& ranked, std::span<const int> sam
     return names;
 }
 
-std::string found_by(const stats::PValue& p) {
-    return p.found == stats::Found::exact ? "every order counted" : "99,999 seeded shuffles";
+/// Tasters whose trays hold unlike recipes have no row to shuffle: their orders are turned round as wholes.
+std::string found_by(const Ranked& ranked, const stats::PValue& p) {
+    std::map<std::int32_t, std::vector<int>> first;
+    bool turned = false;
+    for (const stats::RankedTray& tray : ranked.trays) {
+        std::vector<int> held = tray.samples;
+        std::sort(held.begin(), held.end());
+        turned = turned || first.try_emplace(tray.taster, held).first->second != held;
+    }
+    if (p.found == stats::Found::exact) return turned ? "every turning round of tasters' orders counted" : "every order counted";
+    return turned ? "99,999 seeded turnings of tasters' orders" : "99,999 seeded shuffles";
 }
 
 List samples_list(const Ranked& ranked, const Weighed& weighed) {
@@ -49,6 +61,18 @@ List samples_list(const Ranked& ranked, const Weighed& weighed) {
     return list;
 }
 
+/// How often each sample came to each place; ties lie between places.
+List places_list(const Ranked& ranked) {
+    std::map<std::pair<int, double>, std::int64_t> times;
+    for (const stats::RankedTray& tray : ranked.trays) {
+        const std::vector<double> ranks = stats::midranks(tray.ranks);
+        for (std::size_t i = 0; i < ranks.size(); ++i) ++times[{tray.samples[i], ranks[i]}];
+    }
+    List list{"places", {}};
+    for (const auto& [where, count] : times) list.rows.push_back({{"name", ranked.names[at(where.first)]}, {"place", where.second}, {"times", count}});
+    return list;
+}
+
 List pairs_list(const Ranked& ranked, const Weighed& weighed) {
     List list{"pairs", {}};
     for (const stats::RankPair& pair : weighed.pairs) {
@@ -62,6 +86,18 @@ List pairs_list(const Ranked& ranked, const Weighed& weighed) {
                              {"a_first", pair.a_first},
                              {"b_first", pair.b_first},
                              {"tasters", pair.tasters}});
+    }
+    return list;
+}
+
+/// How often each would come first of all of them, where the orders tell.
+std::optional<List> worths_list(const Question& question, const Ranked& ranked) {
+    const stats::Worths worths = stats::plackett_luce(ranked.trays, ranked.samples(), 1 - question.alpha);
+    if (worths.why != stats::NoWorths::has_some) return std::nullopt;
+    List list{"worths", {}};
+    for (int sample = 0; sample < ranked.samples(); ++sample) {
+        const stats::Worth& worth = worths.samples[at(sample)];
+        list.rows.push_back({{"name", ranked.names[at(sample)]}, {"share_first", worth.share_first}, {"lower", worth.lower}, {"upper", worth.upper}, {"log_worth", worth.log_worth}, {"standard_error", worth.standard_error}});
     }
     return list;
 }
@@ -150,13 +186,15 @@ Findings findings_of(const Method& method, const Question& question, const Ranke
         findings.add("page.statistic", weighed.page->statistic);
         findings.add("page.p_value", weighed.page->p.p);
         findings.add("page.p_value_normal", weighed.page->p_normal);
-        findings.add("page.found_by", found_by(weighed.page->p));
+        findings.add("page.found_by", found_by(ranked, weighed.page->p));
     }
-    if (weighed.found.df > 0) findings.add("found_by", found_by(weighed.p));
+    if (weighed.found.df > 0) findings.add("found_by", found_by(ranked, weighed.p));
     findings.add("tasters", ranked.tasters());
     findings.add("answers", static_cast<std::int64_t>(ranked.trays.size()));
     findings.lists.push_back(samples_list(ranked, weighed));
     findings.lists.push_back(pairs_list(ranked, weighed));
+    findings.lists.push_back(places_list(ranked));
+    if (const auto worths = worths_list(question, ranked)) findings.lists.push_back(*worths);
     if (weighed.found.groups > 1 && ranked.compared() > 1) findings.warnings.emplace_back("not_comparable");
     findings.words = words_of(question, ranked, weighed);
     return findings;

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <optional>
 
+#include "figure_places.hpp"
 #include "oddplate/methods/method.hpp"
 #include "oddplate/stats/interval.hpp"
 #include "oddplate/stats/link.hpp"
@@ -273,6 +274,7 @@ std::vector<Figure> figures_of(const judge::Judged& judged, const methods::Plan&
         add(interval_figure(round, words));
         add(tell_figure(round, words));
         add(reach_figure(round, plan, words));
+        add(places_figure(round, plan, words));
     }
     return figures;
 }

@@ -70,6 +70,7 @@ std::string piece_caption(const judge::JudgedRound& round) {
         case methods::Scale::right: return "results.pieces.right";
         case methods::Scale::votes: return "results.pieces.votes";
         case methods::Scale::values: return "results.pieces.values";
+        case methods::Scale::each: return "results.pieces.each";
     }
     std::abort();
 }

@@ -64,6 +64,7 @@ const char* mean_key(methods::Scale scale) {
         case methods::Scale::right: return "share_right";
         case methods::Scale::votes: return "votes_new_less_current";
         case methods::Scale::values: return "mean_score";
+        case methods::Scale::each: return "mean_value";
     }
     std::abort();
 }

@@ -40,7 +40,7 @@ core::Json told_plan(const VerdictFiles& files) {
 }
 
 std::vector<std::string> answer_columns() {
-    return {"ballot", "tray", "course", "method", "spot", "taster", "answer", "fate", "score", "trait", "blank"};
+    return {"ballot", "tray", "course", "method", "spot", "taster", "answer", "fate", "score", "trait", "blank", "each"};
 }
 
 std::vector<std::string> answer_cells(const VerdictFiles& files, const judge::AnswerRow& row) {

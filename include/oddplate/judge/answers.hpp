@@ -15,6 +15,7 @@ struct AnswerRow {
     std::string answer{};                       ///< canonical text, "" where nothing was entered
     std::string fate{};                         ///< "counted", "undecided", "blank", "void", "not-served", "missing", "insider", "opened", "late"
     std::optional<double> score{};              ///< as the method scores it: 1 right, 0 wrong; +1 for the new recipe, -1 for the current one; a difference of scores
+    std::string each{};                         ///< where a tray gives a number a portion: version ids with theirs, "current=2 maple=1", in serving order
     bool is_blank{false};                       ///< two pieces of one recipe
     int trait{0};                               ///< of the order that was served (methods::Order::trait): of a word, 1 where a difference should be told
 };

@@ -74,7 +74,8 @@ struct Advice {
 enum class Scale {
     right,    ///< 1 right, 0 wrong; more right answers speak for a difference
     votes,    ///< +1 for the new recipe, -1 for the current one, 0 undecided
-    values    ///< anything else; what they mean only the method knows
+    values,   ///< anything else; what they mean only the method knows
+    each      ///< a number for each portion (`values`): a rank, a rating
 };
 
 struct Source { std::string_view cite; };

@@ -35,7 +35,7 @@ extern const Method ranking;
 const Method ranking{
     .id = "ranking",
     .phrases = k_phrases,
-    .scale = Scale::values,
+    .scale = Scale::each,
     .portions = 0,
     .fewest_versions = 3,
     .shape = ranks::shape,
