@@ -80,6 +80,13 @@ core::Result<ExitCode> stop(Call& call) {
     return done(call, desk->keeper->stop(call.value("ID"), call.value("--spot"), call.value("--why")), "Noted: trays of that spot without an answer count as not served.");
 }
 
+core::Result<ExitCode> withdraw(Call& call) {
+    const auto desk = open_desk(call);
+    if (!desk) return desk.faults();
+    return done(call, desk->keeper->withdraw(call.value("ID"), call.value("--version"), call.value("--why")),
+                "Noted: serve trays of several without it, and type what they say of the rest; a tray that needs it is not-served.");
+}
+
 core::Result<ExitCode> tubs(Call& call) {
     const std::string really = call.value("--really");
     const std::size_t equals = really.find('=');
@@ -149,6 +156,12 @@ std::vector<Verb> mending_verbs() {
          .flags = {id, {"--spot", "X", "the spot", true}, why},
          .run = stop,
          .examples = {"oddplate stop bcdfghjk --spot point --why \"no more slices\"", "oddplate stop bcdfghjk --spot edge --why \"burnt\""},
+         .uses_book = true},
+        {.name = "withdraw",
+         .summary = "a recipe has run out: trays of several go on without it",
+         .flags = {id, {"--version", "V", "the version's id", true}, why},
+         .run = withdraw,
+         .examples = {"oddplate withdraw bcdfghjk --version maple --why \"sold out\"", "oddplate withdraw bcdfghjk --version new --why \"burnt\""},
          .uses_book = true},
         {.name = "tubs",
          .summary = "the letters of a row of tubs were the other way round",

@@ -25,10 +25,10 @@ const char* to_text(Fate fate) {
     std::abort();
 }
 
-std::string each_of(const Case& subject, const draw::KeySet& key, const std::vector<double>& values) {
+std::string each_of(const Case& subject, const methods::Scored& scored) {
     std::string text;
-    for (std::size_t place = 0; place < std::min(values.size(), key.portions.size()); ++place)
-        text += (text.empty() ? "" : " ") + subject.plan.versions[static_cast<std::size_t>(key.portions[place].version)].id + "=" + core::shortest(values[place]);
+    for (std::size_t i = 0; i < scored.samples.size(); ++i)
+        text += (text.empty() ? "" : " ") + subject.plan.versions[static_cast<std::size_t>(scored.samples[i])].id + "=" + core::shortest(scored.values[i]);
     return text;
 }
 
@@ -47,7 +47,7 @@ core::Result<std::vector<AnswerRow>> answer_rows(const Case& subject) {
         if (set.given != nullptr) row.answer = set.given->text;
         row.fate = to_text(set.fate);
         if (set.is_scored) row.score = set.seen.scored.value;
-        if (set.is_scored && joined->methods[static_cast<std::size_t>(set.round)]->scale == methods::Scale::each) row.each = each_of(subject, joined->key_of(set), set.seen.scored.values);
+        if (set.is_scored && joined->methods[static_cast<std::size_t>(set.round)]->scale == methods::Scale::each) row.each = each_of(subject, set.seen.scored);
         row.is_blank = joined->key_of(set).is_blank();
         row.trait = orders[static_cast<std::size_t>(set.round)][static_cast<std::size_t>(set.seen.order)].trait;
         rows.push_back(std::move(row));

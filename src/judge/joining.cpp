@@ -138,6 +138,22 @@ Fate fate_of_mark(methods::Mark mark) {
     std::abort();
 }
 
+bool is_withdrawn(const Case& subject, int version) {
+    return std::find(subject.withdrawn_versions.begin(), subject.withdrawn_versions.end(), version) != subject.withdrawn_versions.end();
+}
+
+/// Whether what an order or scores leave out is withdrawn recipes alone.
+bool lacks_only_withdrawn(const Case& subject, const std::vector<std::string>& codes, const std::vector<int>& versions, const methods::Answer& answer) {
+    std::set<std::string> named;
+    if (const auto* given = std::get_if<methods::Scores>(&answer))
+        for (const auto& [code, score] : given->scores) named.insert(code);
+    if (const auto* given = std::get_if<methods::Ordering>(&answer))
+        for (const auto& group : given->groups) named.insert(group.begin(), group.end());
+    for (std::size_t place = 0; place < codes.size(); ++place)
+        if (!named.contains(codes[place]) && !is_withdrawn(subject, versions[place])) return false;
+    return true;
+}
+
 /// Scores the answer, or says by its fate why it has no score.
 core::Status score(const Case& subject, const Joined& joined, Tray& tray, JoinedSet& set) {
     auto answer = methods::parse_answer(set.given->text);
@@ -152,6 +168,10 @@ core::Status score(const Case& subject, const Joined& joined, Tray& tray, Joined
     move_to_tray(subject, set, *answer);
     fill(tray, joined.key_of(set));
     const methods::Method& method = *joined.methods[at(set.round)];
+    if (method.scale == methods::Scale::each && !lacks_only_withdrawn(subject, codes, tray.versions, *answer)) {
+        set.fate = Fate::void_;   // a portion that was there was left out
+        return core::Done{};
+    }
     auto scored = method.score({codes, tray.versions, tray.reference}, *answer, subject.plan.rounds[at(set.round)], subject.plan);
     if (!scored) return core::within(scored.faults(), place_of(set.ballot, set.set));
     set.fate = Fate::counted;
@@ -163,6 +183,10 @@ core::Status score(const Case& subject, const Joined& joined, Tray& tray, Joined
 bool is_stopped(const Case& subject, const JoinedSet& set) {
     const std::string& spot = subject.plan.rounds[at(set.round)].spots[at(set.seen.spot)];
     return std::find(subject.stopped_spots.begin(), subject.stopped_spots.end(), spot) != subject.stopped_spots.end();
+}
+
+bool holds_withdrawn(const Case& subject, const draw::KeySet& key) {
+    return std::any_of(key.portions.begin(), key.portions.end(), [&](const draw::KeyPortion& portion) { return is_withdrawn(subject, portion.version); });
 }
 
 core::Result<JoinedSet> join_set(const Case& subject, const Lists& lists, const Joined& joined, int ballot, int index, int place,
@@ -182,7 +206,7 @@ core::Result<JoinedSet> join_set(const Case& subject, const Lists& lists, const 
         set.given = given;
         set.is_late = given->late;
         if (auto done = score(subject, joined, tray, set); !done) return done.faults();
-    } else if (is_stopped(subject, set)) {
+    } else if (is_stopped(subject, set) || holds_withdrawn(subject, joined.key_of(set))) {
         set.fate = Fate::not_served;
     }
     const bool is_void = subject.void_ballots[at(ballot)];

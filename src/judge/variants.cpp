@@ -99,11 +99,13 @@ namespace {
 /// Several recipes a tray: a piece is told by what its own portions came to, not by the tray.
 bool has_places(const methods::Method& method) { return method.scale == methods::Scale::each; }
 
-void add_portions(const draw::KeySet& key, const std::vector<double>& values, std::size_t pieces, std::vector<PieceRow>& rows, std::vector<double>& sums) {
-    for (std::size_t place = 0; place < std::min(values.size(), key.portions.size()); ++place) {
-        const std::size_t row = static_cast<std::size_t>(key.portions[place].version) * pieces + static_cast<std::size_t>(key.portions[place].piece);
+void add_portions(const draw::KeySet& key, const methods::Scored& scored, std::size_t pieces, std::vector<PieceRow>& rows, std::vector<double>& sums) {
+    for (const draw::KeyPortion& portion : key.portions) {
+        const auto mine = std::find(scored.samples.begin(), scored.samples.end(), portion.version);
+        if (mine == scored.samples.end()) continue;
+        const std::size_t row = static_cast<std::size_t>(portion.version) * pieces + static_cast<std::size_t>(portion.piece);
         ++rows.at(row).trays;
-        sums.at(row) += values[place];
+        sums.at(row) += scored.values[static_cast<std::size_t>(mine - scored.samples.begin())];
     }
 }
 
@@ -119,7 +121,7 @@ std::vector<PieceRow> pieces_of(const Case& subject, const Joined& joined, const
     for (const JoinedSet* set : sets) {
         if (!counts(*set)) continue;
         if (has_places(*joined.methods[static_cast<std::size_t>(set->round)])) {
-            add_portions(joined.key_of(*set), set->seen.scored.values, pieces, rows, sums);
+            add_portions(joined.key_of(*set), set->seen.scored, pieces, rows, sums);
             continue;
         }
         std::vector<std::size_t> on_tray;

@@ -36,8 +36,12 @@ std::vector<Code> codes_of(const Answer& answer) {
     return all;
 }
 
+bool is_enough(std::size_t given, std::size_t least, Portions portions) {
+    return given <= portions.served && given + portions.may_lack >= portions.served && (given == portions.served || given >= least);
+}
+
 // Whether the answer has the shape, its codes aside.
-bool fits(const Answer& answer, const OneCode& shape, CodeSpan) {
+bool fits(const Answer& answer, const OneCode& shape, Portions) {
     if (const auto* sure = std::get_if<Scores>(&answer); sure != nullptr && sure->scores.size() == 1) {
         const double step = sure->scores[0].second;
         return 1 <= step && step <= shape.sureness_steps && step == std::floor(step);
@@ -46,27 +50,27 @@ bool fits(const Answer& answer, const OneCode& shape, CodeSpan) {
     return given != nullptr && given->codes.size() == 1;
 }
 
-bool fits(const Answer& answer, const CodeGroup& shape, CodeSpan) {
+bool fits(const Answer& answer, const CodeGroup& shape, Portions) {
     const auto* given = std::get_if<Codes>(&answer);
     return given != nullptr && given->codes.size() == static_cast<std::size_t>(shape.size);
 }
 
-bool fits(const Answer& answer, const OneWord& shape, CodeSpan) {
+bool fits(const Answer& answer, const OneWord& shape, Portions) {
     const auto* given = std::get_if<Word>(&answer);
     return given != nullptr && given->sureness <= shape.sureness_steps &&
            std::find(shape.words.begin(), shape.words.end(), given->word) != shape.words.end();
 }
 
-bool fits(const Answer& answer, const ScoreEach& shape, CodeSpan codes) {
+bool fits(const Answer& answer, const ScoreEach& shape, Portions portions) {
     const auto* given = std::get_if<Scores>(&answer);
-    return given != nullptr && given->scores.size() == codes.size() &&
+    return given != nullptr && is_enough(given->scores.size(), 1, portions) &&
            std::all_of(given->scores.begin(), given->scores.end(),
                        [&](const auto& score) { return shape.lo <= score.second && score.second <= shape.hi; });
 }
 
-bool fits(const Answer& answer, const OrderAll& shape, CodeSpan codes) {
+bool fits(const Answer& answer, const OrderAll& shape, Portions portions) {
     const auto* given = std::get_if<Ordering>(&answer);
-    return given != nullptr && codes_of(answer).size() == codes.size() &&
+    return given != nullptr && is_enough(codes_of(answer).size(), 2, portions) &&
            (shape.ties ||
             std::all_of(given->groups.begin(), given->groups.end(), [](const auto& group) { return group.size() == 1; }));
 }
@@ -104,12 +108,13 @@ std::string wanted(const OrderAll& shape, CodeSpan codes) {
 
 }   // namespace
 
-core::Status check_answer(const Answer& answer, const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes) {
+core::Status check_answer(const Answer& answer, const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes, Portions portions) {
+    if (portions.served == 0) portions.served = codes.size();
     if (const auto* mark = std::get_if<Mark>(&answer)) {
         if (*mark != Mark::none || may_abstain) return core::Done{};
         return misfit(answer, shape, may_abstain, codes, "this question has no 'could not choose'");
     }
-    if (!std::visit([&](const auto& one) { return fits(answer, one, codes); }, shape))
+    if (!std::visit([&](const auto& one) { return fits(answer, one, portions); }, shape))
         return misfit(answer, shape, may_abstain, codes);
     for (const auto& code : codes_of(answer)) {
         if (std::find(codes.begin(), codes.end(), code) != codes.end()) continue;

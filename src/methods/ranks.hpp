@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "oddplate/methods/method.hpp"
+#include "oddplate/stats/own_tastes.hpp"
 #include "oddplate/stats/rank_test.hpp"
 
 namespace oddplate::methods::ranks {
@@ -27,6 +28,7 @@ struct Question {
 struct Ranked {
     std::vector<std::string> names;            ///< of the samples
     std::vector<stats::RankedTray> trays;
+    std::vector<int> spots;                    ///< beside the trays
 
     [[nodiscard]] int samples() const { return static_cast<int>(names.size()); }
     [[nodiscard]] std::int64_t tasters() const;
@@ -39,6 +41,8 @@ struct Weighed {
     std::vector<stats::RankPair> pairs;
     std::optional<stats::PageTest> page;
     std::vector<int> leading;      ///< ascending by effect
+    stats::OwnTastes tastes;
+    std::optional<stats::PairHabit> habit;   ///< of the first two, where tasters met them more than once
     bool differ{false};
     std::string_view verdict;
 };
@@ -54,7 +58,6 @@ extern const std::span<const Setting> k_round_settings, k_weigh_settings;
 extern const std::span<const Column> k_weigh_columns;
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
 [[nodiscard]] AnswerShape shape(const Round& round);
-[[nodiscard]] std::vector<Order> orders(const Round& round, int versions);
 /// `values`: midranks by serving place, 1 = first; `picked`: the place that was put first, where one was.
 [[nodiscard]] core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
 [[nodiscard]] Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan);

@@ -6,7 +6,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
 
 #include "leads.hpp"
 #include "oddplate/core/philox.hpp"
@@ -38,14 +37,13 @@ Question question_of(const Round& round, const Plan& plan) {
     return question;
 }
 
-Ranked ranked_at(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
-    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
-    Ranked ranked{.names = version_ids(plan), .trays = {}};
+Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, int spot) {
+    Ranked ranked{.names = version_ids(plan), .trays = {}, .spots = {}};
     for (const Observation& seen : observations) {
         if (spot >= 0 && seen.spot != spot) continue;
-        const auto order = static_cast<std::size_t>(seen.order);
-        if (order >= orders.size() || orders[order].versions.size() != seen.scored.values.size()) std::abort();   // the joining has promised it
-        ranked.trays.push_back({seen.taster, orders[order].versions, seen.scored.values});
+        if (seen.scored.samples.size() < 2) continue;   // one portion has no order
+        ranked.trays.push_back({seen.taster, seen.scored.samples, seen.scored.values});
+        ranked.spots.push_back(seen.spot);
     }
     return ranked;
 }
@@ -77,11 +75,11 @@ void decide(const Question& question, DecideOn rule, Judged& judged) {
     judged.verdict = leads::verdict_of(true, leading.size(), judged.ranked[spot].compared());
 }
 
-Judged judge(const Method& method, const Question& question, std::span<const Observation> observations, const Round& round, const Plan& plan) {
-    Judged judged{.ranked = {}, .spots = {}, .adjusted = {}, .all = ranked_at(method, observations, round, plan, -1), .pooled = {}, .verdict = leads::k_none};
+Judged judge(const Question& question, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    Judged judged{.ranked = {}, .spots = {}, .adjusted = {}, .all = ranked_at(observations, plan, -1), .pooled = {}, .verdict = leads::k_none};
     std::vector<double> p_values;
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
-        judged.ranked.push_back(ranked_at(method, observations, round, plan, static_cast<int>(spot)));
+        judged.ranked.push_back(ranked_at(observations, plan, static_cast<int>(spot)));
         judged.spots.push_back(weigh(question, judged.ranked.back()));
         p_values.push_back(judged.spots.back().p.p);
     }
@@ -141,7 +139,7 @@ double chance_of(const Method& method, const Round& round, const Plan& plan, std
     int found = 0;
     for (int panel = 0; panel < k_panels; ++panel) {
         core::PhiloxStream stream(k_seed, static_cast<std::uint64_t>(panel));
-        Ranked ranked{.names = version_ids(plan), .trays = {}};
+        Ranked ranked{.names = version_ids(plan), .trays = {}, .spots = {}};
         std::vector<double> own(plan.versions.size());
         for (std::int64_t taster = 0; taster < people; ++taster) {
             for (double& liking : own) liking = stats::normal_quantile(stream.uniform());
@@ -192,7 +190,7 @@ std::vector<std::string> version_ids(const Plan& plan) {
 
 RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
     const Question question = question_of(round, plan);
-    const Judged judged = judge(method, question, observations, round, plan);
+    const Judged judged = judge(question, observations, round, plan);
     RoundFindings found;
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
         Findings findings = findings_of(method, question, judged.ranked[spot], judged.spots[spot]);
@@ -209,11 +207,11 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
     return found;
 }
 
-std::string_view verdict(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+std::string_view verdict(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan) {
     Question question = question_of(round, plan);
     question.quick = true;
     question.expected.clear();
-    return judge(method, question, observations, round, plan).verdict;
+    return judge(question, observations, round, plan).verdict;
 }
 
 Outlook outlook(const Method& method, const Round& round, const Plan& plan) {

@@ -90,7 +90,7 @@ core::Result<Findings> weigh_table(const Method& method, const PlainTable& table
                                "bad-expected", core::ErrorKind::usage);
         question.expected = *found;
     }
-    Ranked ranked{.names = samples.names(), .trays = {}};
+    Ranked ranked{.names = samples.names(), .trays = {}, .spots = std::vector<int>(order.size(), 0)};
     for (const auto& key : order) {
         stats::RankedTray tray{.taster = tasters.of(key.first), .samples = {}, .ranks = {}};
         for (const auto& [sample, rank] : by_tray[key]) {

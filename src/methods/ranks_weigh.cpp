@@ -45,12 +45,17 @@ std::string found_by(const Ranked& ranked, const stats::PValue& p) {
     return turned ? "99,999 seeded turnings of tasters' orders" : "99,999 seeded shuffles";
 }
 
-List samples_list(const Ranked& ranked, const Weighed& weighed) {
-    List list{"samples", {}};
+/// Best first.
+std::vector<int> by_effect(const Ranked& ranked, const stats::RankStatistic& found) {
     std::vector<int> order;
     for (int sample = 0; sample < ranked.samples(); ++sample) order.push_back(sample);
-    std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return weighed.found.effects[at(a)] < weighed.found.effects[at(b)]; });
-    for (const int sample : order) {
+    std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return found.effects[at(a)] < found.effects[at(b)]; });
+    return order;
+}
+
+List samples_list(const Ranked& ranked, const Weighed& weighed) {
+    List list{"samples", {}};
+    for (const int sample : by_effect(ranked, weighed.found)) {
         const std::int64_t trays = weighed.found.trays[at(sample)];
         std::vector<Field> row{{"name", ranked.names[at(sample)]}, {"rank_sum", weighed.found.sums[at(sample)]}};
         row.push_back(trays > 0 ? Field{"mean_rank", weighed.found.means[at(sample)]} : Field{"mean_rank", {}, "it lay on no tray that counts"});
@@ -118,6 +123,29 @@ void add_friedman(Findings& findings, const Weighed& weighed) {
     findings.add_optional("concordance", weighed.found.concordance, any ? "not everybody had all of them" : nobody);
 }
 
+/// Whether tasters differ in what they like; of the first two, how many stick to which.
+void look_for_split(const Ranked& ranked, Weighed& weighed) {
+    std::vector<stats::TasteTray> trays;
+    for (std::size_t i = 0; i < ranked.trays.size(); ++i)
+        trays.push_back({ranked.trays[i].taster, ranked.spots[i], ranked.trays[i].samples, stats::midranks(ranked.trays[i].ranks)});
+    weighed.tastes = stats::own_tastes(trays, ranked.samples(), k_seed);
+    const std::vector<int> order = by_effect(ranked, weighed.found);
+    if (weighed.tastes.p && order.size() > 1) weighed.habit = stats::pair_habit(trays, order[0], order[1], true);
+}
+
+void say_split(std::vector<core::Sentence>& words, const Question& question, const Ranked& ranked, const Weighed& weighed) {
+    if (!weighed.tastes.p) {
+        words.push_back({"leads.split.untold", {}});
+        return;
+    }
+    const bool split = stats::significant(weighed.tastes.p->p, question.alpha);
+    words.push_back({split ? "leads.split.shown" : "leads.split.quiet", {{"n", weighed.tastes.tasters}, {"p", weighed.tastes.p->p}}});
+    const std::vector<int> order = by_effect(ranked, weighed.found);
+    if (!weighed.habit || weighed.habit->always_a + weighed.habit->always_b + weighed.habit->mixed == 0) return;
+    words.push_back({"leads.split.habit", {{"a", ranked.names[at(order[0])]}, {"b", ranked.names[at(order[1])]}, {"k", weighed.habit->always_a}, {"m", weighed.habit->always_b},
+                                            {"j", weighed.habit->mixed}}});
+}
+
 core::Sentence first_sentence(const Question& question, const Ranked& ranked, const Weighed& weighed) {
     const std::map<std::string, core::Argument> args{{"leading", leads::names_of(names_at(ranked, weighed.leading))},
                                                      {"k", static_cast<std::int64_t>(ranked.compared())},
@@ -171,6 +199,8 @@ Weighed weigh(const Question& question, const Ranked& ranked) {
     weighed.pairs = stats::rank_pairs(ranked.trays, ranked.samples(), k_seed);
     weighed.leading = stats::leading_group(weighed.found, weighed.pairs, question.alpha);
     weighed.verdict = leads::verdict_of(weighed.differ, weighed.leading.size(), ranked.compared());
+    if (question.quick) return weighed;
+    look_for_split(ranked, weighed);
     if (!question.expected.empty()) weighed.page = stats::page_test(ranked.trays, question.expected, k_seed);
     return weighed;
 }
@@ -189,6 +219,11 @@ Findings findings_of(const Method& method, const Question& question, const Ranke
         findings.add("page.found_by", found_by(ranked, weighed.page->p));
     }
     if (weighed.found.df > 0) findings.add("found_by", found_by(ranked, weighed.p));
+    const bool repeats = weighed.tastes.p.has_value();
+    const std::string once("nobody had two trays with the same ones on them");
+    findings.add_optional("own_tastes.p_value", repeats ? std::optional(weighed.tastes.p->p) : std::nullopt, once);
+    findings.add_optional("own_tastes.agreement", repeats ? std::optional(weighed.tastes.agreement) : std::nullopt, once);
+    findings.add("own_tastes.tasters", weighed.tastes.tasters);
     findings.add("tasters", ranked.tasters());
     findings.add("answers", static_cast<std::int64_t>(ranked.trays.size()));
     findings.lists.push_back(samples_list(ranked, weighed));
@@ -209,6 +244,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Ranked& ran
     words.push_back(first_sentence(question, ranked, weighed));
     if (weighed.found.groups > 1) words.push_back({"ranks.apart", {}});
     if (weighed.verdict != leads::k_none) say_gap(words, ranked, weighed);
+    say_split(words, question, ranked, weighed);
     if (weighed.verdict == leads::k_some) words.push_back({"ranks.choose", {}});
     if (weighed.page) {
         const bool rises = stats::significant(weighed.page->p.p, question.alpha);

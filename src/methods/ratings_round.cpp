@@ -27,20 +27,17 @@ struct Judged {
 };
 
 /// Scores at one spot (all: -1). A spot is a sitting of its own: its level goes with it.
-Scoring scoring_of(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
-    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
+Scoring scoring_of(std::span<const Observation> observations, const Plan& plan, int spot) {
     Scoring scoring;
     for (const Version& version : plan.versions) scoring.samples.push_back(version.id);
     std::map<std::int32_t, std::int32_t> tasters;
     for (const Observation& seen : observations) {
         if (spot >= 0 && seen.spot != spot) continue;
-        const Order& order = orders.at(static_cast<std::size_t>(seen.order));
-        if (order.versions.size() != seen.scored.values.size()) std::abort();   // the joining has promised it
         const auto [at, is_new] = tasters.emplace(seen.taster, static_cast<std::int32_t>(tasters.size()));
         if (is_new) scoring.tasters.push_back(std::to_string(seen.taster + 1));
-        for (std::size_t place = 0; place < order.versions.size(); ++place)
+        for (std::size_t place = 0; place < seen.scored.values.size(); ++place)
             scoring.ratings.push_back({.taster = at->second,
-                                       .sample = order.versions[place],
+                                       .sample = seen.scored.samples[place],
                                        .score = seen.scored.values[place],
                                        .sitting = seen.spot,
                                        .position = static_cast<std::int32_t>(place)});
@@ -86,13 +83,13 @@ Judged judge(const Method& method, std::span<const Observation> observations, co
     Judged judged;
     std::vector<double> p_values;
     for (std::size_t j = 0; j < spots; ++j) {
-        judged.at.push_back(scoring_of(method, observations, round, plan, static_cast<int>(j)));
+        judged.at.push_back(scoring_of(observations, plan, static_cast<int>(j)));
         judged.spots.push_back(weigh(at_spot, judged.at.back(), with_more));
         const Weighed& spot = judged.spots.back();
         p_values.push_back(spot.model && spot.model->test ? spot.model->test->p_value : 1);
     }
     judged.adjusted = stats::holm_adjusted(p_values);
-    judged.all = scoring_of(method, observations, round, plan, -1);
+    judged.all = scoring_of(observations, plan, -1);
     judged.pooled = weigh(question, judged.all, with_more);
     if (round.decide_on == DecideOn::overall) judged.verdict = judged.pooled.verdict;
     else decide_by_spots(judged, round.decide_on, plan.versions.size());
@@ -101,16 +98,15 @@ Judged judge(const Method& method, std::span<const Observation> observations, co
 
 /// P that the recipes' differences are the same at every spot: what each recipe scores above its tray's mean, exchanged over a taster's trays; the
 /// smallest of the recipes' p, times their number (Bonferroni; of two recipes one says it all).
-std::optional<double> spots_differ(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+std::optional<double> spots_differ(std::span<const Observation> observations, const Plan& plan) {
     const std::size_t samples = plan.versions.size();
-    const std::vector<Order> orders = method.orders(round, static_cast<int>(samples));
     std::optional<double> least;
     const std::size_t looks = samples == 2 ? 1 : samples;
     for (std::size_t s = 0; s < looks; ++s) {
         std::vector<stats::SpotScore> scores;
         for (const Observation& seen : observations) {
             const std::vector<double>& values = seen.scored.values;
-            const std::vector<int>& versions = orders.at(static_cast<std::size_t>(seen.order)).versions;
+            const std::vector<int>& versions = seen.scored.samples;
             double mean = 0;
             for (const double value : values) mean += value / static_cast<double>(values.size());
             for (std::size_t place = 0; place < versions.size(); ++place)
@@ -177,7 +173,7 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
         found.spots.push_back({round.spots[j], std::move(findings)});
     }
     found.pooled = findings_of(method, question, judged.all, judged.pooled);
-    if (round.spots.size() > 1) found.heterogeneity = spots_differ(method, observations, round, plan);
+    if (round.spots.size() > 1) found.heterogeneity = spots_differ(observations, plan);
     if (!found.heterogeneity) found.heterogeneity_why = round.spots.size() == 1 ? "there is one spot" : "nobody scored two spots differently";
     found.verdict = judged.verdict;
     found.words = round_words(question, judged, found.heterogeneity, round, plan);

@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "difference.hpp"
 #include "oddplate/core/json.hpp"
 #include "ratings.hpp"
+#include "trays.hpp"
 
 namespace oddplate::methods::ratings {
 namespace {
@@ -14,6 +14,7 @@ namespace {
 constexpr std::int64_t k_low = 1, k_top = 9;
 constexpr double k_largest = 100;
 constexpr Setting k_round[] = {
+    trays::k_tray_size,
     {.key = "scale", .kind = Kind::whole, .lo = 2, .hi = k_largest, .help = "the top of the scale (default 9)"},
     {.key = "scale_low", .kind = Kind::whole, .lo = 0, .hi = k_largest - 1, .help = "where the scale begins (default 1)"},
     {.key = "detect_score", .lo = 0, .hi = k_largest, .open = true, .help = "the difference between two recipes' means that should be shown, in points"},
@@ -27,7 +28,7 @@ double top_of(const Round& round) { return static_cast<double>(whole(round.setti
 constinit const std::span<const Setting> k_round_settings{k_round};
 
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {
-    difference::need_two_versions(method, plan, place, faults);
+    trays::settle(method, round, plan, place, faults);
     round.settings.try_emplace("scale_low", k_low);
     round.settings.try_emplace("scale", k_top);
     const double low = low_of(round), top = top_of(round);
@@ -37,7 +38,6 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
         faults.push_back(core::found(place + "/detect_score", core::shortest(*points), "at most the scale's length (" + core::shortest(top - low) + ")"));
     if (round.settings.contains("detect_score") != round.settings.contains("spread"))
         faults.push_back(core::found(place + "/spread", round.settings.contains("spread") ? "no detect_score" : "nothing", "detect_score and spread together"));
-    if (round.blank_sets > 0) faults.push_back(core::found(place + "/blank_sets", std::to_string(round.blank_sets), "0: ratings have no blank trays"));
 }
 
 AnswerShape shape(const Round& round) { return ScoreEach{low_of(round), top_of(round)}; }
@@ -45,16 +45,18 @@ AnswerShape shape(const Round& round) { return ScoreEach{low_of(round), top_of(r
 core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan&) {
     const auto refused = [&] { return core::found({}, canonical_text(answer, key.codes), expectation(shape(round), false, key.codes), {}, "bad-answer"); };
     const auto* given = std::get_if<Scores>(&answer);
-    if (given == nullptr || given->scores.size() != key.codes.size()) return refused();
-    Scored scored{.values = std::vector<double>(key.codes.size(), 0)};
-    const bool two = key.codes.size() == 2;
-    for (const auto& [code, points] : given->scores) {
-        const auto at = std::find(key.codes.begin(), key.codes.end(), code);
-        if (at == key.codes.end()) return refused();
-        const auto place = static_cast<std::size_t>(at - key.codes.begin());
-        scored.values[place] = points;
-        scored.value += !two ? points / static_cast<double>(key.codes.size()) : key.versions[place] == 0 ? -points : points;
+    if (given == nullptr) return refused();
+    Scored scored;
+    for (std::size_t place = 0; place < key.codes.size(); ++place) {
+        const auto mine = std::find_if(given->scores.begin(), given->scores.end(), [&](const auto& score) { return score.first == key.codes[place]; });
+        if (mine == given->scores.end()) continue;   // not on the tray after all
+        scored.values.push_back(mine->second);
+        scored.samples.push_back(key.versions[place]);
     }
+    if (scored.values.size() != given->scores.size()) return refused();
+    const bool two = key.codes.size() == 2;
+    for (std::size_t i = 0; i < scored.values.size(); ++i)
+        scored.value += !two ? scored.values[i] / static_cast<double>(scored.values.size()) : scored.samples[i] == 0 ? -scored.values[i] : scored.values[i];
     return scored;
 }
 

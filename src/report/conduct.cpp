@@ -40,6 +40,7 @@ void say_mends(const tasting::State& state, std::vector<Sentence>& said) {
         said.push_back({"conduct.swapped", {{"a", tasting::State::ballot_name(swap.ballot_a)}, {"b", tasting::State::ballot_name(swap.ballot_b)},
                                             {"set", std::int64_t{swap.set + 1}}, {"why", swap.why}}});
     for (const auto& stop : state.stops) said.push_back({"conduct.stopped", {{"spot", stop.spot}, {"why", stop.why}}});
+    for (const auto& withdrawal : state.withdrawals) said.push_back({"conduct.withdrawn", {{"version", withdrawal.version}, {"why", withdrawal.why}}});
     for (const auto& reveal : state.reveals)
         said.push_back({"conduct.revealed", {{"ballot", tasting::State::ballot_name(reveal.ballot)}, {"code", reveal.code}, {"why", reveal.why}}});
 }

@@ -130,7 +130,7 @@ core::Result<std::string> answer_text(const State& state, int ballot, int set, c
     if (!answer && (!in_codes || answer.faults().front().code == "bad-answer"))   // no answer of any method: say what this one takes
         return core::found("", typed.empty() ? "nothing" : core::quoted(typed), methods::expectation(shape, may_abstain, codes) + ", or blank, void or not-served", "", "bad-answer");
     if (!answer) return answer.faults();
-    if (auto fits = methods::check_answer(*answer, shape, may_abstain, codes); !fits) return fits.faults();
+    if (auto fits = methods::check_answer(*answer, shape, may_abstain, codes, {.served = served.codes.size(), .may_lack = state.withdrawals.size()}); !fits) return fits.faults();
     return methods::canonical_text(*answer, codes);
 }
 

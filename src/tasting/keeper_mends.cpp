@@ -134,6 +134,25 @@ core::Status Keeper::stop(const std::string& id, const std::string& spot, const 
     });
 }
 
+core::Status Keeper::withdraw(const std::string& id, const std::string& version, const std::string& why) {
+    if (auto status = check_reason(why); !status) return status;
+    return act(id, kinds::withdrawn, [&](State& state) -> core::Result<Json> {
+        if (auto status = must_be_open(state); !status) return status.faults();
+        if (state.plan.version_index(version) < 0) {
+            std::vector<std::string> ids;
+            for (const auto& one : state.plan.versions) ids.push_back(one.id);
+            return core::found("--version", "\"" + core::quoted(version) + "\"", "a version of the plan: " + core::joined(ids, ", "));
+        }
+        if (state.is_withdrawn(version)) return core::fault(core::ErrorKind::conflict, "withdrawn", "version " + version + " is withdrawn already");
+        if (state.withdrawals.size() + 2 > state.plan.versions.size())
+            return core::fault(core::ErrorKind::conflict, "last-version", "version " + version + " is the last one that is served: close the tasting instead");
+        Json body = Json::object();
+        body.set("version", version);
+        body.set("why", why);
+        return body;
+    });
+}
+
 core::Status Keeper::tubs_found(const std::string& id, const std::string& row, const std::string& letter, const std::string& version,
                                 const std::string& why, const std::optional<SealWords>& words) {
     if (auto status = check_reason(why); !status) return status;

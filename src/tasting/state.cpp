@@ -157,6 +157,11 @@ void fold_stopped(State& state, const Json& body, const LogRow&) {
     state.stops.push_back({body.at("spot").as_string(), text_or_empty(body, "why")});
 }
 
+void fold_withdrawn(State& state, const Json& body, const LogRow&) {
+    if (state.plan.version_index(body.at("version").as_string()) < 0) throw std::runtime_error("version");
+    state.withdrawals.push_back({body.at("version").as_string(), text_or_empty(body, "why")});
+}
+
 void fold_tubs(State& state, const Json& body, const LogRow&) {
     if (state.plan.version_index(body.at("version").as_string()) < 0) throw std::runtime_error("version");
     state.tubs.push_back({body.at("row").as_string(), body.at("letter").as_string(), body.at("version").as_string(), text_or_empty(body, "why")});
@@ -183,7 +188,7 @@ const std::map<std::string_view, Folder>& folders() {
         {kinds::handed, fold_handed},       {kinds::spoiled, fold_spoiled},
         {kinds::corrected, fold_corrected}, {kinds::second_pass, fold_nothing}, {kinds::swapped, fold_swapped},
         {kinds::differed, fold_differed},   {kinds::first_stands, fold_first_stands},
-        {kinds::stopped, fold_stopped},     {kinds::tubs_found, fold_tubs},     {kinds::revealed, fold_revealed},
+        {kinds::stopped, fold_stopped},     {kinds::withdrawn, fold_withdrawn},     {kinds::tubs_found, fold_tubs},     {kinds::revealed, fold_revealed},
         {kinds::closed, fold_closed},       {kinds::opened_early, fold_opened_early}, {kinds::follows, fold_follows},
         {kinds::host_committed, fold_host_committed}, {kinds::unsealed, fold_unsealed}};
     return k_folders;
@@ -218,6 +223,10 @@ std::vector<Difference> State::open_differences() const {
 
 bool State::is_stopped(const std::string& spot) const {
     return std::any_of(stops.begin(), stops.end(), [&](const StopMade& s) { return s.spot == spot; });
+}
+
+bool State::is_withdrawn(const std::string& version) const {
+    return std::any_of(withdrawals.begin(), withdrawals.end(), [&](const WithdrawalMade& w) { return w.version == version; });
 }
 
 int State::ballot_of(const std::string& name) const {

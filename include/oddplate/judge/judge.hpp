@@ -50,6 +50,7 @@ struct Case {
     std::vector<TubCorrection> tubs;
     std::vector<std::pair<int, int>> opened_sets;   ///< ballot, set: opened in an emergency, do not count
     std::vector<bool> handed{};                 ///< handed out; a ballot with a name, an answer or a spoiled mark is dealt anyway
+    std::vector<int> withdrawn_versions{};      ///< ran out: trays that hold one may lack it, and without an answer were not served
     std::vector<std::string> stopped_spots{};   ///< ran out: sets of them without an answer were not served
 };
 

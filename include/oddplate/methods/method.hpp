@@ -39,6 +39,7 @@ struct Scored {
     int picked{-1};                       ///< serving place of the code that was chosen, from 0; -1 where no one place was
     int way{-1};                          ///< of the method's ways to sort a tray, which one was chosen (a pair of four); -1 where places say it
     std::vector<double> values{};         ///< scores or ranks by serving place, for methods that give several
+    std::vector<int> samples{};           ///< beside them, where a set holds several recipes: of which version each is; portions that were not served are left out
 };
 
 /// One answer that counts, with where it came from.

@@ -108,6 +108,8 @@ public:
     core::Status spoil(const std::string& id, const std::string& ballot, const std::string& why);
     core::Status swap(const std::string& id, const std::string& ballot_a, const std::string& ballot_b, const std::string& set, const std::string& why);
     core::Status stop(const std::string& id, const std::string& spot, const std::string& why);
+    /// A recipe has run out: it is served no more. Trays that held several go out without it and are answered for the rest; others come to nothing.
+    core::Status withdraw(const std::string& id, const std::string& version, const std::string& why);
     core::Status tubs_found(const std::string& id, const std::string& row, const std::string& letter, const std::string& version, const std::string& why,
                             const std::optional<SealWords>& words = {});
     /// The version of one code, in an emergency.

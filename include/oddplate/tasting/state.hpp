@@ -35,6 +35,7 @@ struct Difference {
 
 struct SwapMade { int ballot_a, ballot_b, set; std::string why; };
 struct StopMade { std::string spot, why; };
+struct WithdrawalMade { std::string version, why; };
 struct TubFound { std::string spot, letter, version, why; };
 struct RevealMade { int ballot, set; std::string code, why; };
 struct Spoiled { int ballot; std::string why; };
@@ -69,6 +70,7 @@ struct State {
     std::vector<Spoiled> spoiled;
     std::vector<SwapMade> swaps;
     std::vector<StopMade> stops;
+    std::vector<WithdrawalMade> withdrawals;      ///< recipes that ran out
     std::vector<TubFound> tubs;
     std::vector<RevealMade> reveals;
     std::vector<std::string> early_openings;      ///< the reasons
@@ -89,6 +91,7 @@ struct State {
     /// What nobody settled yet, the latest of each set; ballots that do not count left out.
     [[nodiscard]] std::vector<Difference> open_differences() const;
     [[nodiscard]] bool is_stopped(const std::string& spot) const;
+    [[nodiscard]] bool is_withdrawn(const std::string& version) const;
     /// The name that prints, "2-07" one day; today the number.
     [[nodiscard]] static std::string ballot_name(int ballot) { return std::to_string(ballot + 1); }
     /// 0-based ballot of a name, or -1.

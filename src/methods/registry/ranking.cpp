@@ -2,6 +2,7 @@
 
 #include "leads.hpp"
 #include "ranks.hpp"
+#include "trays.hpp"
 
 namespace oddplate::methods {
 namespace {
@@ -39,7 +40,7 @@ const Method ranking{
     .portions = 0,
     .fewest_versions = 3,
     .shape = ranks::shape,
-    .orders = ranks::orders,
+    .orders = trays::orders,
     .round_settings = ranks::k_round_settings,
     .settle = ranks::settle,
     .may_abstain = never_abstains,

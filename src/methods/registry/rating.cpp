@@ -2,6 +2,7 @@
 
 #include "ratings.hpp"
 #include "right_answer.hpp"
+#include "trays.hpp"
 
 namespace oddplate::methods {
 namespace {
@@ -20,10 +21,6 @@ constexpr core::Phrase k_phrases[] = {
     {"rating.ready", "designs/plans/how-much-is-each-liked.json"},
 };
 
-std::vector<Order> orders(const Round&, int) {
-    return {{{0, 1}, -1, 0}, {{1, 0}, -1, 1}};   // trait: which comes first
-}
-
 constexpr Column k_columns[] = {{"taster"}, {"sample"}, {"score"}, {"sitting", false}, {"position", false}};
 
 constexpr Source k_sources[] = {
@@ -40,10 +37,10 @@ extern const Method rating;
 const Method rating{
     .id = "rating",
     .phrases = k_phrases,
-    .scale = Scale::values,
-    .portions = 2,
+    .scale = Scale::each,
+    .portions = 0,
     .shape = ratings::shape,
-    .orders = orders,
+    .orders = trays::orders,
     .round_settings = ratings::k_round_settings,
     .settle = ratings::settle,
     .may_abstain = right_answer::never_abstains,

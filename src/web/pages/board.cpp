@@ -56,7 +56,8 @@ const std::vector<Act>& acts() {
         {"hand", {{"ballot", true}, {"taster", false}}, [](tasting::Keeper& keeper, const std::string& id, Given g) { return keeper.hand(id, g[0], g[1]); }},
         {"spoil", {{"ballot", true}, {"why", true}}, [](tasting::Keeper& keeper, const std::string& id, Given g) { return keeper.spoil(id, g[0], g[1]); }},
         {"swap", {{"ballot", true}, {"other", true}, {"set", true}, {"why", true}}, [](tasting::Keeper& keeper, const std::string& id, Given g) { return keeper.swap(id, g[0], g[1], g[2], g[3]); }},
-        {"stop", {{"spot", true}, {"why", true}}, [](tasting::Keeper& keeper, const std::string& id, Given g) { return keeper.stop(id, g[0], g[1]); }}};
+        {"stop", {{"spot", true}, {"why", true}}, [](tasting::Keeper& keeper, const std::string& id, Given g) { return keeper.stop(id, g[0], g[1]); }},
+        {"withdraw", {{"version", true}, {"why", true}}, [](tasting::Keeper& keeper, const std::string& id, Given g) { return keeper.withdraw(id, g[0], g[1]); }}};
     return k_acts;
 }
 

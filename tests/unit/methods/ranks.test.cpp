@@ -53,7 +53,7 @@ std::vector<Observation> first_is_best(const Plan& plan, int people, int spots) 
             const auto order = static_cast<std::size_t>(taster + 5 * spot) % orders.size();
             std::vector<double> sensed;
             for (const int version : orders[order].versions) sensed.push_back(version == 0 ? 0 : static_cast<double>(1 + (taster * 7 + version * 5 + spot * 3) % 11));
-            seen.push_back({taster, taster, spot, static_cast<std::int32_t>(order), spot, Scored{.values = stats::midranks(sensed)}});
+            seen.push_back({taster, taster, spot, static_cast<std::int32_t>(order), spot, Scored{.values = stats::midranks(sensed), .samples = orders[order].versions}});
         }
     return seen;
 }
@@ -179,7 +179,7 @@ TEST_CASE("ranking: no order is claimed where there is none", "[ranks][simulatio
         for (int taster = 0; taster < 24; ++taster) {
             std::vector<double> sensed;
             for (int i = 0; i < 3; ++i) sensed.push_back(stream.uniform());
-            seen.push_back({taster, taster, 0, taster, 0, Scored{.values = stats::midranks(sensed)}});
+            seen.push_back({taster, taster, 0, taster, 0, Scored{.values = stats::midranks(sensed), .samples = orders[static_cast<std::size_t>(taster)].versions}});
         }
         claimed += ranking.verdict(ranking, seen, plan.rounds[0], plan) != "no-clear-order";
     }

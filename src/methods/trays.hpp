@@ -1,0 +1,24 @@
+#pragma once
+// Trays of several recipes: how many lie on one, and in which rows they are served. Ranks and ratings share it.
+
+#include <string>
+#include <vector>
+
+#include "oddplate/methods/method.hpp"
+
+namespace oddplate::methods::trays {
+
+inline constexpr int k_most_versions = 12;
+inline constexpr Setting k_tray_size{.key = "tray_size",
+                                     .kind = Kind::whole,
+                                     .lo = 2,
+                                     .hi = k_most_versions,
+                                     .help = "how many of the recipes lie on a tray (default: all); each pair then shares a tray equally often"};
+
+/// Fills `tray_size` in. Faults: fewer versions than the method takes or more than 12, a tray of more than there are, blank sets.
+void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
+
+/// Rows in which every recipe comes to every place, every pair shares a tray, and every recipe follows every other equally often (stats::serving_rows).
+[[nodiscard]] std::vector<Order> orders(const Round& round, int versions);
+
+}   // namespace oddplate::methods::trays

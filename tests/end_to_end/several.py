@@ -1,0 +1,173 @@
+#!/usr/bin/env python3
+"""Four recipes at three places of the cut, 48 people, two trays of three a head: put in order and judged; a recipe that runs out; tubs that were swapped.
+
+    several.py --program build/oddplate
+"""
+
+import argparse
+import collections
+import json
+import random
+
+from keys import NUMBER, TEXT, TRUTH, WHOLE, OrNull, hold
+from program import Place, check
+
+VERSIONS = ("current", "maple", "juniper", "pepper")
+SEED = "fedcba98" * 8
+RANKED = {"method": TEXT, "rank_sums": {v: NUMBER for v in VERSIONS}, "friedman": {"statistic": OrNull(NUMBER), "df": WHOLE, "p_value_exact": OrNull(NUMBER), "p_value": OrNull(NUMBER)},
+          "own_tastes": {"p_value": OrNull(NUMBER), "agreement": OrNull(NUMBER), "tasters": WHOLE}, "tasters": WHOLE, "answers": WHOLE,
+          "samples": [{"name": TEXT, "rank_sum": NUMBER, "mean_rank": OrNull(NUMBER), "trays": WHOLE, "leads": TRUTH}],
+          "pairs": [{"a": TEXT, "b": TEXT, "difference": OrNull(NUMBER), "p_value": OrNull(NUMBER), "p_adjusted": OrNull(NUMBER)}], "words": TEXT}
+
+
+def plan(method="ranking", **keys):
+    the_round = {"method": method, "spots": ["lean", "middle", "fat"], "tray_size": 3, "spots_per_taster": 2} | keys
+    return json.dumps({"title": "Four cures", "versions": [{"id": v} for v in VERSIONS], "tasters": 48, "pieces": 2, "rounds": [the_round]})
+
+
+def key_of(place, text):
+    """Which code is which, learnt from a twin of the tasting that is closed at once: same plan, same seed, same draw."""
+    place.write("twin.json", text)
+    twin = place.run("new", "twin.json", "--json").json["tasting"]
+    place.run("draw", twin, "--seed", SEED, "--json")
+    place.run("close", twin, "--yes")
+    return {(row["ballot"], row["set"], row["code"]): row["version"] for row in place.run("key", twin, "--json").json}
+
+
+def drawn(place, text):
+    place.write("plan.json", text)
+    tasting = place.run("new", "plan.json", "--json").json["tasting"]
+    dealt = place.run("draw", tasting, "--seed", SEED, "--json").json
+    check(dealt["servings"] == 53 * 6, f"two trays of three for 48 and 5 spares: {dealt}")
+    ballots = place.run("ballots", tasting, "--json").json
+    return tasting, [b for b in ballots if not b["spare"]]
+
+
+def balanced(ballots, key):
+    met, places = collections.Counter(), collections.Counter()
+    for ballot in ballots:
+        check(len({s["spot"] for s in ballot["sets"]}) == 2, "two places of the cut each")
+        for one in ballot["sets"]:
+            names = [key[ballot["ballot"], one["set"], code] for code in one["codes"]]
+            check(len(set(names)) == 3, f"three recipes on a tray: {names}")
+            for place, name in enumerate(names):
+                places[one["spot"], name, place] += 1
+                for other in names:
+                    if name < other:
+                        met[one["spot"], name, other] += 1
+    check(set(met.values()) == {16}, f"every pair on 16 trays at every spot: {met}")
+    check(set(places.values()) == {8}, f"every recipe 8 times at every place and spot: {places}")
+
+
+def liking(seed):
+    """What each person thinks of each recipe: maple ahead of juniper, both ahead of the others, tastes of their own."""
+    dice = random.Random(seed)
+    mean = {"current": 0, "maple": 1.2, "juniper": 0.6, "pepper": -0.4}
+    return lambda: {v: mean[v] + dice.gauss(0, 0.5) for v in VERSIONS}, dice
+
+
+def order_of(codes, worth, dice, key, ballot, tray, gone=None):
+    there = [c for c in codes if key[ballot, tray, c] != gone]
+    return ">".join(sorted(there, key=lambda c: -(worth[key[ballot, tray, c]] + dice.gauss(0, 0.5))))
+
+
+def an_evening(place):
+    tasting, ballots = drawn(place, plan())
+    key = key_of(place, plan())
+    balanced(ballots, key)
+    person, dice = liking(1)
+    rows = ["ballot,set,answer"]
+    for ballot in ballots:
+        worth = person()
+        rows += [f"{ballot['ballot']},{one['set']},{order_of(one['codes'], worth, dice, key, ballot['ballot'], one['set'])}" for one in ballot["sets"]]
+    place.write("answers.csv", "\n".join(rows) + "\n")
+    refused = place.run("enter", tasting, "--csv", place.write("short.csv", f"ballot,set,answer\n1,1,{ballots[0]['sets'][0]['codes'][0]}>{ballots[0]['sets'][0]['codes'][1]}\n"), code=2)
+    check("all codes in order" in refused.err, f"two of three are no order: {refused}")
+    check(place.run("enter", tasting, "--csv", "answers.csv", "--json").json["accepted"] == 96, "96 trays")
+    place.run("print", tasting, "--into", "papers")
+    place.run("close", tasting, "--yes")
+    judged = place.run("judge", tasting, "--json").json
+    hold(judged["rounds"][0]["pooled"], RANKED, "all places together")
+    for spot in judged["rounds"][0]["spots"]:
+        hold(spot, RANKED, "one place")
+    check(judged["verdict"] in ("one-leads", "some-lead") and judged["rounds"][0]["pooled"]["samples"][0]["name"] == "maple", f"maple leads: {judged['words']}")
+    check(judged["rounds"][0]["pooled"]["own_tastes"]["tasters"] > 20, "who had one pair twice")
+    text = place.run("judge", tasting).out
+    check("[" not in text and "maple" in text, f"words: {text}")
+    place.run("report", tasting, "--into", "report")
+    check((place.folder / "report" / "figures" / "course-1-places.svg").exists() or "<svg" in (place.folder / "report" / "verdict.html").read_text(), "a picture of places")
+    header, first = (place.folder / "report" / "answers.csv").read_text().splitlines()[:2]
+    check(header.endswith(",each") and first.split(",")[-1].count("=") == 3, f"the answers by recipe: {first}")
+    check(place.run("verify", tasting, code=None).code == 0, "verifies")
+
+
+def runs_out(place):
+    """Pepper is sold out half-way: the later trays go out without it and are answered for the rest."""
+    tasting, ballots = drawn(place, plan())
+    key = key_of(place, plan())
+    person, dice = liking(2)
+    lines = {False: ["ballot,set,answer"], True: ["ballot,set,answer"]}
+    lacking = 0
+    for number, ballot in enumerate(ballots):
+        worth, late = person(), number >= 24
+        for one in ballot["sets"]:
+            answer = order_of(one["codes"], worth, dice, key, ballot["ballot"], one["set"], "pepper" if late else None)
+            lacking += answer.count(">") == 1
+            lines[late].append(f"{ballot['ballot']},{one['set']},{answer}")
+    place.write("early.csv", "\n".join(lines[False]) + "\n")
+    place.write("late.csv", "\n".join(lines[True]) + "\n")
+    place.run("enter", tasting, "--csv", "early.csv", "--json")
+    place.run("enter", tasting, "--csv", "late.csv", code=2)
+    check("a version of the plan" in place.run("withdraw", tasting, "--version", "peper", "--why", "sold out", code=2).err, "an unknown recipe")
+    place.run("withdraw", tasting, "--version", "pepper", "--why", "sold out")
+    place.run("withdraw", tasting, "--version", "pepper", "--why", "sold out", code=2)
+    check(place.run("enter", tasting, "--csv", "late.csv", "--json").json["accepted"] == 48, "orders of what is left")
+    place.run("close", tasting, "--yes")
+    pooled = place.run("judge", tasting, "--json").json["rounds"][0]["pooled"]
+    check(pooled["answers"] == 96 and lacking == 36, f"three trays in four held it: {lacking}")
+    trays = {row["name"]: row["trays"] for row in pooled["samples"]}
+    check(trays["pepper"] == 36 and trays["maple"] == 72, f"trays: {trays}")
+    check("sold out" in place.run("judge", tasting).out, "the reason stands in the report")
+
+
+def swapped_tubs(place):
+    """Two tubs the other way round: what people said goes to the recipe that they ate."""
+    tasting, ballots = drawn(place, plan())
+    key = key_of(place, plan())
+    person, dice = liking(3)
+    rows = ["ballot,set,answer"]
+    for ballot in ballots:
+        worth = person()
+        rows += [f"{ballot['ballot']},{one['set']},{order_of(one['codes'], worth, dice, key, ballot['ballot'], one['set'])}" for one in ballot["sets"]]
+    place.write("answers.csv", "\n".join(rows) + "\n")
+    place.run("enter", tasting, "--csv", "answers.csv", "--json")
+    place.run("close", tasting, "--yes")
+    before = place.run("judge", tasting, "--json").json["rounds"][0]["spots"][0]["rank_sums"]
+    letters = [letter for letter in "ADHJKLTXY" if place.run("tubs", tasting, "--row", "lean", "--really", f"{letter}=maple", "--why", "cards read", code=None).code == 0]
+    after = place.run("judge", tasting, "--json").json["rounds"][0]["spots"][0]["rank_sums"]
+    check(len(letters) == 4, f"the row has four letters: {letters}")
+    check(sorted(before.values()) == sorted(after.values()), f"sums change owners, nothing else: {before} {after}")
+
+
+def tables(place):
+    place.write("ranks.csv", "taster,sample,rank\n" + "".join(f"{t},{s},{r}\n" for t, row in enumerate(
+        ((1, 2, 3, 4), (4, 1.5, 1.5, 3), (1, 3, 3, 3), (1, 3, 4, 2), (3, 1, 2, 4), (2, 1, 3, 4), (2, 1, 4, 3))) for s, r in zip("ABCD", row)))
+    answer = place.run("weigh", "ranking", "--csv", "ranks.csv", "--expected", "A,B,C,D", "--json").json
+    check(answer["rank_sums"] == {"A": 14, "B": 12.5, "C": 20.5, "D": 23} and abs(answer["friedman"]["statistic"] - 7.0615384615) < 1e-9, f"ISO 8587, table 1: {answer}")
+    check(answer["page"]["statistic"] == 14 + 25 + 61.5 + 92 and 0 < answer["page"]["p_value"] < 0.05, f"Page: {answer['page']}")
+    for command in (("count", "ranking"), ("size", "ranking", "--detect-d", "1")):
+        check("weigh" in place.run(*command, code=2).err, f"{command} names weigh")
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--program", required=True)
+    program = parser.parse_args().program
+    for part in (tables, an_evening, runs_out, swapped_tubs):
+        with Place(program) as place:
+            part(place)
+            print(f"{part.__name__}: holds")
+
+
+if __name__ == "__main__":
+    main()
