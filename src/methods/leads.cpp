@@ -1,6 +1,14 @@
 #include "leads.hpp"
 
+#include "oddplate/stats/binomial.hpp"
+
 namespace oddplate::methods::leads {
+namespace {
+
+constexpr std::uint64_t k_seed = 13;   // of the permutations of trays
+constexpr const char* k_once = "nobody had two trays with the same ones on them";
+
+}   // namespace
 
 std::string_view verdict_of(bool differ, std::size_t leading, std::size_t compared) {
     if (!differ || leading == 0 || leading >= compared) return k_none;
@@ -14,6 +22,30 @@ core::Argument names_of(std::span<const std::string> names) {
         all += names[i];
     }
     return all;
+}
+
+Split split_of(std::span<const stats::TasteTray> trays, const std::vector<std::string>& names, int first, int second, bool smaller_is_first) {
+    return {stats::own_tastes(trays, static_cast<int>(names.size()), k_seed), stats::pair_habit(trays, first, second, smaller_is_first),
+            names[static_cast<std::size_t>(first)], names[static_cast<std::size_t>(second)]};
+}
+
+void add_split(Findings& findings, const Split& split) {
+    const bool told = split.tastes.p.has_value();
+    findings.add_optional("own_tastes.p_value", told ? std::optional(split.tastes.p->p) : std::nullopt, k_once);
+    findings.add_optional("own_tastes.agreement", told ? std::optional(split.tastes.agreement) : std::nullopt, k_once);
+    findings.add("own_tastes.tasters", split.tastes.tasters);
+}
+
+void say_split(std::vector<core::Sentence>& words, double alpha, const Split& split) {
+    if (!split.tastes.p) {
+        words.push_back({"leads.split.untold", {}});
+        return;
+    }
+    const bool shown = stats::significant(split.tastes.p->p, alpha);
+    words.push_back({shown ? "leads.split.shown" : "leads.split.quiet", {{"n", split.tastes.tasters}, {"p", split.tastes.p->p}}});
+    const stats::PairHabit& habit = split.habit;
+    if (habit.always_a + habit.always_b + habit.mixed > 0)
+        words.push_back({"leads.split.habit", {{"a", split.a}, {"b", split.b}, {"k", habit.always_a}, {"m", habit.always_b}, {"j", habit.mixed}}});
 }
 
 }   // namespace oddplate::methods::leads

@@ -7,18 +7,31 @@
 #include <vector>
 
 #include "oddplate/core/sentence.hpp"
+#include "oddplate/methods/findings.hpp"
+#include "oddplate/stats/own_tastes.hpp"
 
 namespace oddplate::methods::leads {
 
 inline constexpr std::string_view k_one = "one-leads", k_some = "some-lead", k_none = "no-clear-order";
 inline constexpr std::string_view k_verdicts[] = {k_one, k_some, k_none};
 
-[[nodiscard]] inline bool claims_difference(std::string_view verdict) { return verdict != k_none; }
+[[nodiscard]] inline bool claims_difference(std::string_view verdict) { return verdict == k_one || verdict == k_some; }
 
 /// What the leading group of `compared` samples makes of a test of all of them. One or some lead only where the test holds and somebody is shown to be behind.
 [[nodiscard]] std::string_view verdict_of(bool differ, std::size_t leading, std::size_t compared);
 
 /// "A", "A and B", "A, B and C".
 [[nodiscard]] core::Argument names_of(std::span<const std::string> names);
+
+/// By everybody or by half? Whether people stick to tastes of their own, and of the first two recipes who sticks to which.
+struct Split {
+    stats::OwnTastes tastes;
+    stats::PairHabit habit;
+    std::string a, b;      ///< the first two's names
+};
+/// `first`, `second`: the two in front; `smaller_is_first`: ranks.
+[[nodiscard]] Split split_of(std::span<const stats::TasteTray> trays, const std::vector<std::string>& names, int first, int second, bool smaller_is_first);
+void add_split(Findings& findings, const Split& split);
+void say_split(std::vector<core::Sentence>& words, double alpha, const Split& split);
 
 }   // namespace oddplate::methods::leads

@@ -12,8 +12,8 @@
 #include <string>
 #include <vector>
 
+#include "leads.hpp"
 #include "oddplate/methods/method.hpp"
-#include "oddplate/stats/own_tastes.hpp"
 #include "oddplate/stats/rank_test.hpp"
 
 namespace oddplate::methods::ranks {
@@ -41,8 +41,7 @@ struct Weighed {
     std::vector<stats::RankPair> pairs;
     std::optional<stats::PageTest> page;
     std::vector<int> leading;      ///< ascending by effect
-    stats::OwnTastes tastes;
-    std::optional<stats::PairHabit> habit;   ///< of the first two, where tasters met them more than once
+    std::optional<leads::Split> split;
     bool differ{false};
     std::string_view verdict;
 };

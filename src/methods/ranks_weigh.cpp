@@ -123,27 +123,12 @@ void add_friedman(Findings& findings, const Weighed& weighed) {
     findings.add_optional("concordance", weighed.found.concordance, any ? "not everybody had all of them" : nobody);
 }
 
-/// Whether tasters differ in what they like; of the first two, how many stick to which.
-void look_for_split(const Ranked& ranked, Weighed& weighed) {
+leads::Split split_of(const Ranked& ranked, const stats::RankStatistic& found) {
     std::vector<stats::TasteTray> trays;
     for (std::size_t i = 0; i < ranked.trays.size(); ++i)
         trays.push_back({ranked.trays[i].taster, ranked.spots[i], ranked.trays[i].samples, stats::midranks(ranked.trays[i].ranks)});
-    weighed.tastes = stats::own_tastes(trays, ranked.samples(), k_seed);
-    const std::vector<int> order = by_effect(ranked, weighed.found);
-    if (weighed.tastes.p && order.size() > 1) weighed.habit = stats::pair_habit(trays, order[0], order[1], true);
-}
-
-void say_split(std::vector<core::Sentence>& words, const Question& question, const Ranked& ranked, const Weighed& weighed) {
-    if (!weighed.tastes.p) {
-        words.push_back({"leads.split.untold", {}});
-        return;
-    }
-    const bool split = stats::significant(weighed.tastes.p->p, question.alpha);
-    words.push_back({split ? "leads.split.shown" : "leads.split.quiet", {{"n", weighed.tastes.tasters}, {"p", weighed.tastes.p->p}}});
-    const std::vector<int> order = by_effect(ranked, weighed.found);
-    if (!weighed.habit || weighed.habit->always_a + weighed.habit->always_b + weighed.habit->mixed == 0) return;
-    words.push_back({"leads.split.habit", {{"a", ranked.names[at(order[0])]}, {"b", ranked.names[at(order[1])]}, {"k", weighed.habit->always_a}, {"m", weighed.habit->always_b},
-                                            {"j", weighed.habit->mixed}}});
+    const std::vector<int> order = by_effect(ranked, found);
+    return leads::split_of(trays, ranked.names, order[0], order[1], true);
 }
 
 core::Sentence first_sentence(const Question& question, const Ranked& ranked, const Weighed& weighed) {
@@ -191,7 +176,7 @@ std::size_t Ranked::compared() const {
 }
 
 Weighed weigh(const Question& question, const Ranked& ranked) {
-    Weighed weighed{.found = stats::rank_statistic(ranked.trays, ranked.samples()), .pairs = {}, .page = {}, .leading = {}, .verdict = leads::k_none};
+    Weighed weighed{.found = stats::rank_statistic(ranked.trays, ranked.samples()), .pairs = {}, .page = {}, .leading = {}, .split = {}, .verdict = leads::k_none};
     if (weighed.found.df == 0) return weighed;
     weighed.p = question.quick ? quick_p(question, ranked, weighed.found) : stats::rank_p(ranked.trays, ranked.samples(), k_seed);
     weighed.differ = stats::significant(weighed.p.p, question.alpha);
@@ -200,7 +185,7 @@ Weighed weigh(const Question& question, const Ranked& ranked) {
     weighed.leading = stats::leading_group(weighed.found, weighed.pairs, question.alpha);
     weighed.verdict = leads::verdict_of(weighed.differ, weighed.leading.size(), ranked.compared());
     if (question.quick) return weighed;
-    look_for_split(ranked, weighed);
+    weighed.split = split_of(ranked, weighed.found);
     if (!question.expected.empty()) weighed.page = stats::page_test(ranked.trays, question.expected, k_seed);
     return weighed;
 }
@@ -219,11 +204,7 @@ Findings findings_of(const Method& method, const Question& question, const Ranke
         findings.add("page.found_by", found_by(ranked, weighed.page->p));
     }
     if (weighed.found.df > 0) findings.add("found_by", found_by(ranked, weighed.p));
-    const bool repeats = weighed.tastes.p.has_value();
-    const std::string once("nobody had two trays with the same ones on them");
-    findings.add_optional("own_tastes.p_value", repeats ? std::optional(weighed.tastes.p->p) : std::nullopt, once);
-    findings.add_optional("own_tastes.agreement", repeats ? std::optional(weighed.tastes.agreement) : std::nullopt, once);
-    findings.add("own_tastes.tasters", weighed.tastes.tasters);
+    leads::add_split(findings, weighed.split.value_or(leads::Split{}));
     findings.add("tasters", ranked.tasters());
     findings.add("answers", static_cast<std::int64_t>(ranked.trays.size()));
     findings.lists.push_back(samples_list(ranked, weighed));
@@ -244,7 +225,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Ranked& ran
     words.push_back(first_sentence(question, ranked, weighed));
     if (weighed.found.groups > 1) words.push_back({"ranks.apart", {}});
     if (weighed.verdict != leads::k_none) say_gap(words, ranked, weighed);
-    say_split(words, question, ranked, weighed);
+    if (weighed.split) leads::say_split(words, question.alpha, *weighed.split);
     if (weighed.verdict == leads::k_some) words.push_back({"ranks.choose", {}});
     if (weighed.page) {
         const bool rises = stats::significant(weighed.page->p.p, question.alpha);

@@ -12,6 +12,7 @@
 #include <string_view>
 #include <vector>
 
+#include "leads.hpp"
 #include "oddplate/methods/method.hpp"
 #include "oddplate/stats/cumulative_link.hpp"
 #include "oddplate/stats/rating_model.hpp"
@@ -53,11 +54,15 @@ struct Weighed {
     std::string why_not_ordered;
     std::vector<bool> leads;                    ///< by sample; empty where nothing is judged
     std::optional<std::size_t> best;
+    std::optional<leads::Split> split;          ///< by everybody or by half
     std::optional<double> could_show;           ///< about the difference that these people show with the power above
     std::string_view verdict{k_no_clear_order};
 };
 /// `with_more`: what a report shows beside the verdict too (ordered words).
 [[nodiscard]] Weighed weigh(const Question& question, const Scoring& scoring, bool with_more);
+
+/// Each taster's scores of one sitting as a tray; a sample scored again in it begins another one.
+[[nodiscard]] std::vector<stats::TasteTray> taste_trays(const Scoring& scoring);
 
 /// The proportional-odds model beside the scores; nothing, and why, where they are no few words.
 [[nodiscard]] std::optional<Ordered> ordered_of(const Question& question, const Scoring& scoring, const stats::RatingModel& model, std::string& why);

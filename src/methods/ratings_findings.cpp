@@ -175,6 +175,7 @@ Findings findings_of(const Method& method, const Question& question, const Scori
     findings.add("intervals", std::string("all samples, or all pairs, at once"));
     findings.add_optional("could_show.difference", weighed.could_show, weighed.why);
     findings.add("could_show.chance", k_could_show_power);
+    leads::add_split(findings, weighed.split.value_or(leads::Split{}));
     findings.add("tasters", tasters_in(scoring));
     findings.add("answers", static_cast<std::int64_t>(scoring.ratings.size()));
     if (scoring.left_out > 0) findings.add("left_out", scoring.left_out);

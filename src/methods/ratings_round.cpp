@@ -75,7 +75,7 @@ void decide_by_spots(Judged& judged, DecideOn rule, std::size_t samples) {
     judged.verdict = verdict_of(judged.front.size(), samples);
 }
 
-Judged judge(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan, bool with_more) {
+Judged judge(std::span<const Observation> observations, const Round& round, const Plan& plan, bool with_more) {
     const Question question = question_of(round.settings, round.alpha);
     const std::size_t spots = round.spots.size();
     Question at_spot = question;
@@ -164,7 +164,7 @@ bool claims_difference(std::string_view verdict) { return verdict == k_one_leads
 
 RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
     const Question question = question_of(round.settings, round.alpha);
-    const Judged judged = judge(method, observations, round, plan, true);
+    const Judged judged = judge(observations, round, plan, true);
     RoundFindings found;
     for (std::size_t j = 0; j < round.spots.size(); ++j) {
         Findings findings = findings_of(method, question, judged.at[j], judged.spots[j]);
@@ -182,8 +182,8 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
     return found;
 }
 
-std::string_view verdict(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
-    return judge(method, observations, round, plan, false).verdict;
+std::string_view verdict(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    return judge(observations, round, plan, false).verdict;
 }
 
 }   // namespace oddplate::methods::ratings

@@ -68,6 +68,10 @@ Weighed weigh(const Question& question, const Scoring& scoring, bool with_more) 
     } else {
         weighed.why = why_no_test(*weighed.model);
     }
+    if (with_more && scoring.samples.size() > 1) {
+        const std::vector<std::size_t> order = by_mean(*weighed.model);
+        weighed.split = leads::split_of(taste_trays(scoring), scoring.samples, static_cast<int>(order[0]), static_cast<int>(order[1]), false);
+    }
     if (with_more) weighed.ordered = ordered_of(question, scoring, *weighed.model, weighed.why_not_ordered);
     return weighed;
 }

@@ -111,6 +111,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Scoring& sc
     if (weighed.could_show) words.push_back({"ratings.could_show", {{"d", *weighed.could_show}, {"power", k_could_show_power}}});
     if (weighed.verdict == k_some_lead) words.push_back({"ratings.choose", {}});
     say_against(words, question, scoring, weighed);
+    if (weighed.split) leads::say_split(words, question.alpha, *weighed.split);
     say_ordered(words, question, weighed);
     say_limits(words, weighed);
     if (scoring.left_out > 0) words.push_back({"ratings.left_out", {{"n", scoring.left_out}}});

@@ -143,7 +143,8 @@ def swapped_tubs(place):
     place.run("enter", tasting, "--csv", "answers.csv", "--json")
     place.run("close", tasting, "--yes")
     before = place.run("judge", tasting, "--json").json["rounds"][0]["spots"][0]["rank_sums"]
-    letters = [letter for letter in "ADHJKLTXY" if place.run("tubs", tasting, "--row", "lean", "--really", f"{letter}=maple", "--why", "cards read", code=None).code == 0]
+    tags = [a + b for a in "ADHJKLTXY" for b in "ADHJKLTXY" if a != b]   # twelve tubs: two letters each
+    letters = [tag for tag in tags if place.run("tubs", tasting, "--row", "lean", "--really", f"{tag}=maple", "--why", "cards read", code=None).code == 0]
     after = place.run("judge", tasting, "--json").json["rounds"][0]["spots"][0]["rank_sums"]
     check(len(letters) == 4, f"the row has four letters: {letters}")
     check(sorted(before.values()) == sorted(after.values()), f"sums change owners, nothing else: {before} {after}")
@@ -155,6 +156,17 @@ def tables(place):
     answer = place.run("weigh", "ranking", "--csv", "ranks.csv", "--expected", "A,B,C,D", "--json").json
     check(answer["rank_sums"] == {"A": 14, "B": 12.5, "C": 20.5, "D": 23} and abs(answer["friedman"]["statistic"] - 7.0615384615) < 1e-9, f"ISO 8587, table 1: {answer}")
     check(answer["page"]["statistic"] == 14 + 25 + 61.5 + 92 and 0 < answer["page"]["p_value"] < 0.05, f"Page: {answer['page']}")
+    # Agresti (2019), An Introduction to Categorical Data Analysis, 3rd ed.: men's tennis 2014-18; deviance by R's glm.
+    games = (("Djokovic", "Federer", 9, 6), ("Djokovic", "Murray", 14, 3), ("Djokovic", "Nadal", 9, 2), ("Djokovic", "Wawrinka", 4, 3), ("Federer", "Murray", 5, 0), ("Federer", "Nadal", 5, 1),
+             ("Federer", "Wawrinka", 7, 2), ("Murray", "Nadal", 2, 4), ("Murray", "Wawrinka", 2, 2), ("Nadal", "Wawrinka", 4, 3))
+    votes = [(a, b, winner) for a, b, wins, losses in games for winner, times in ((a, wins), (b, losses)) for _ in range(times)]
+    place.write("pairs.csv", "taster,first,second,for\n" + "".join(f"{i},{a},{b},{w}\n" for i, (a, b, w) in enumerate(votes)))
+    answer = place.run("weigh", "paired-preference", "--csv", "pairs.csv", "--json").json
+    worth = {row["name"]: row["log_worth"] for row in answer["worths"]}
+    check(abs(worth["Djokovic"] - worth["Wawrinka"] - 1.17612172113) < 1e-9 and abs(answer["fit"]["deviance"] - 4.395812187) < 1e-8 and answer["fit"]["df"] == 6, f"Bradley-Terry: {answer['fit']} {worth}")
+    place.write("apart.csv", "taster,first,second,for\n1,a,b,a\n2,a,b,b\n3,c,d,c\n4,c,d,d\n")
+    answer = place.run("weigh", "paired-preference", "--csv", "apart.csv", "--json").json
+    check("not_comparable" in answer["warnings"] and "never compared" in answer["fit"]["why"]["p_value"], f"what never met is told: {answer}")
     for command in (("count", "ranking"), ("size", "ranking", "--detect-d", "1")):
         check("weigh" in place.run(*command, code=2).err, f"{command} names weigh")
 
