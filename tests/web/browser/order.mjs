@@ -1,0 +1,84 @@
+// Several recipes in Chromium: codes tapped in order on a phone (and one taken out again), by keyboard, and as numbers where there is no script; a recipe that
+// runs out at the board; close and verdict. Every screen is held against axe.
+//
+//     node order.mjs --program BUILD/oddplate [--shots FOLDER]
+
+import { readFileSync } from "node:fs";
+
+import { argument, check, come_in, DESK, held, look, PHONE, start_browser, start_host } from "./host.mjs";
+
+const PLAN = {
+  title: "Four cures: which is liked most?", versions: [{ id: "usual", label: "the usual cure" }, { id: "maple", label: "with maple" }, { id: "juniper", label: "with juniper" }, { id: "pepper", label: "with pepper" }],
+  tasters: 8, spares: 2, allergens: ["celery"], grams: 8, pieces: 2, rounds: [{ method: "ranking" }],
+};
+
+const host = await start_host(argument("--program"));
+const browser = await start_browser();
+const cook = await come_in(browser, host.links.host);
+await cook.getByText("Or a plan of your own").click();
+await cook.getByLabel("The plan as JSON").fill(JSON.stringify(PLAN));
+await cook.locator("details[open]").getByRole("button", { name: "Make it" }).click();
+const tasting = new URL(cook.url()).pathname.split("/")[2];
+await cook.getByRole("button", { name: "Draw the ballots" }).click();
+await cook.getByText("Seal number").first().waitFor();
+await cook.goto(`${host.address}/tasting/${tasting}/links`);
+const links = await cook.locator(".cards a").evaluateAll(all => all.map(each => each.href));
+const codes = JSON.parse(host.run("ballots", tasting, "--json")).map(ballot => ballot.sets[0].codes);
+
+const kept = async page => { await page.getByRole("button", { name: "Keep my answer" }).click(); };
+const finish = async page => {   // the last box: no
+  await page.locator("label.ticket").first().click();
+  await kept(page);
+  await page.getByText("All done").waitFor();
+};
+const place = (page, code) => page.locator("[data-order] label", { hasText: code }).locator("input");
+
+const phone = await come_in(browser, "", PHONE);
+await phone.goto(links[0]);
+await look(phone, "order-tray", [PHONE, DESK]);
+const [a, b, c, d] = codes[0];
+for (const code of [c, a, d]) await phone.locator("[data-order] label", { hasText: code }).click();
+check("codes get the places in which they are tapped", (await place(phone, d).inputValue()) === "3");
+await phone.locator("[data-order] label", { hasText: c }).click();
+check("a second tap takes one out and the others move up", (await place(phone, c).inputValue()) === "" && (await place(phone, a).inputValue()) === "1");
+for (const code of [c, b]) await phone.locator("[data-order] label", { hasText: code }).click();
+await look(phone, "order-tapped", [PHONE]);
+await kept(phone);
+await phone.waitForFunction(() => !document.querySelector("[data-order]"));
+await finish(phone);
+
+const keys = await come_in(browser, "", DESK);
+await keys.goto(links[1]);
+for (const code of codes[1]) { await place(keys, code).focus(); await keys.keyboard.press("Space"); }
+await kept(keys);
+await keys.waitForFunction(() => !document.querySelector("[data-order]"));
+await finish(keys);
+
+const bare = await come_in(browser, "", PHONE, { javaScriptEnabled: false });
+await bare.goto(links[2]);
+for (const [i, code] of [...codes[2]].reverse().entries()) await bare.locator(`input[name="of-${code}"]`).fill(String(i + 1));
+await kept(bare);
+await bare.locator("label.ticket").first().click();
+await kept(bare);
+check("a phone without script comes through", (await bare.locator("main").innerText()).includes("All done"));
+
+await cook.goto(`${host.address}/tasting/${tasting}/board`);
+await cook.getByText("Something happened").click();
+const form = cook.locator("form", { has: cook.getByRole("heading", { name: "A recipe has run out" }) });
+await form.getByLabel("Recipe, by its short name in the plan").fill("pepper");
+await form.getByLabel("Why").fill("sold out");
+await form.getByRole("button").click();
+await cook.waitForLoadState();
+const exported = host.run("ballots", tasting, "--json");
+check("the room still sees codes alone", !exported.includes("pepper"));
+
+host.run("close", tasting, "--yes");
+const judged = JSON.parse(host.run("judge", tasting, "--json"));
+check("the three orders are kept as they were given", judged.rounds[0].pooled.answers === 3, JSON.stringify(judged.rounds[0].pooled));
+check("and as they were tapped", host.run("export", tasting, `${host.folder}/kept.json`) !== undefined && JSON.stringify(JSON.parse(readFileSync(`${host.folder}/kept.json`, "utf8"))).includes(`${a}>${d}>${c}>${b}`));
+await cook.goto(`${host.address}/tasting/${tasting}/verdict`);
+await look(cook, "order-verdict");
+
+await browser.close();
+await host.stop();
+console.log(`${held()} promises hold`);
