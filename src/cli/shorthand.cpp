@@ -44,7 +44,8 @@ std::optional<std::string> scores_of(const std::vector<std::string>& codes, cons
     if (parts.size() != codes.size()) return std::nullopt;
     std::string whole;
     for (std::size_t i = 0; i < parts.size(); ++i) {
-        if (!tasting::number_in(parts[i])) return std::nullopt;
+        for (const std::string& number : core::split(parts[i], '/'))   // a score, and what else was asked of the portion
+            if (!tasting::number_in(number)) return std::nullopt;
         whole += (i == 0 ? "" : " ") + codes[i] + ":" + parts[i];
     }
     return whole;
@@ -67,7 +68,10 @@ Kind kind_of(const methods::AnswerShape& shape, const std::vector<std::string>& 
     std::map<std::string, core::Argument> args{{"a", code(0)}, {"b", code(1)}};
     if (const auto* one = std::get_if<methods::OneCode>(&shape)) return {one->sureness_steps > 1 ? "keyboard.how.code_sure" : "keyboard.how.code", args};
     if (std::holds_alternative<methods::CodeGroup>(shape)) return {"keyboard.how.group", args};
-    if (std::holds_alternative<methods::ScoreEach>(shape)) return {"keyboard.how.scores", args};
+    if (const auto* score = std::get_if<methods::ScoreEach>(&shape)) {
+        args["attributes"] = core::joined(score->attributes, ", ");
+        return {score->attributes.empty() ? "keyboard.how.scores" : "keyboard.how.profiles", args};
+    }
     if (std::holds_alternative<methods::OrderAll>(shape)) return {"keyboard.how.order", args};
     const auto& word = std::get<methods::OneWord>(shape);
     std::string words;

@@ -202,6 +202,7 @@ core::Result<JoinedSet> join_set(const Case& subject, const Lists& lists, const 
     set.is_insider = lists.insiders[at(ballot)];
     set.is_told = subject.told_beforehand[at(ballot)].value_or(false);
     const GivenAnswer* given = lists.answers[at(ballot)][at(index)];
+    if (joined.methods[at(set.round)]->scale == methods::Scale::each) set.seen.pieces = pieces_on(joined.key_of(set), subject.plan.versions.size());
     if (given != nullptr) {
         set.given = given;
         set.is_late = given->late;
@@ -236,6 +237,12 @@ void fill(Tray& tray, const draw::KeySet& key) {
     tray.reference = key.reference_stands_for();
     tray.versions.clear();
     for (const draw::KeyPortion& portion : key.portions) tray.versions.push_back(portion.stands_for());
+}
+
+std::vector<std::int32_t> pieces_on(const draw::KeySet& key, std::size_t versions) {
+    std::vector<std::int32_t> pieces(versions, -1);
+    for (const draw::KeyPortion& portion : key.portions) pieces[at(portion.version)] = portion.piece;
+    return pieces;
 }
 
 Tray tray_of(const draw::KeySet& key) {

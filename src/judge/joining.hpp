@@ -52,6 +52,9 @@ struct Tray {
 /// The same into a tray that is there already: a large tasting has a hundred thousand of them.
 void fill(Tray& tray, const draw::KeySet& key);
 
+/// By version, the whole piece that its portion on the tray was cut from; -1 where none lies there.
+[[nodiscard]] std::vector<std::int32_t> pieces_on(const draw::KeySet& key, std::size_t versions);
+
 /// A nickname as it is compared.
 [[nodiscard]] std::string folded_name(const std::string& name);
 

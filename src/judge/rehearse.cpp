@@ -9,6 +9,7 @@
 #include <optional>
 #include <thread>
 
+#include "joining.hpp"
 #include "oddplate/core/philox.hpp"
 #include "oddplate/draw/draw.hpp"
 #include "oddplate/methods/method.hpp"
@@ -69,7 +70,8 @@ private:
             if (hidden.is_blank()) continue;   // no part of the verdict
             auto scored = taste(shown, hidden, d);
             if (!scored) return scored.faults();
-            m_answers[round].push_back({ballot, ballot, shown.spot, hidden.order, places[round]++, std::move(*scored)});
+            methods::Observation& seen = m_answers[round].emplace_back(methods::Observation{ballot, ballot, shown.spot, hidden.order, places[round]++, std::move(*scored)});
+            if (m_methods[round]->scale == methods::Scale::each) seen.pieces = pieces_on(hidden, m_plan.versions.size());
         }
         return core::Done{};
     }

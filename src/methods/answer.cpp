@@ -1,6 +1,6 @@
 // The grammar of answers. One reader for every method: what an answer is can be told from its text alone, whether it fits the
 // method is asked afterwards (answer_check.cpp).
-//   417   417+862   same   same:3   417:6.5 862:4   417>862=305   none   blank   void   not-served
+//   417   417+862   same   same:3   417:6.5 862:4   417:7/-1/0 862:4/0/1   417>862=305   none   blank   void   not-served
 
 #include "oddplate/methods/answer.hpp"
 
@@ -97,12 +97,19 @@ core::Result<Answer> parse_scores(const std::string& text) {
     for (const auto& part : core::split(text, ' ')) {
         const auto pieces = core::split(part, ':');
         if (pieces.size() != 2 || !is_code(pieces[0])) return unreadable(text);
-        const auto score = parse_score(pieces[1]);
-        if (!score) return unreadable(text);
-        answer.scores.emplace_back(pieces[0], *score);
+        std::vector<double> numbers;
+        for (const auto& number : core::split(pieces[1], '/')) {
+            const auto score = parse_score(number);
+            if (!score) return unreadable(text);
+            numbers.push_back(*score);
+        }
+        answer.scores.emplace_back(pieces[0], numbers.front());
+        answer.levels.emplace_back(numbers.begin() + 1, numbers.end());
         seen.push_back(pieces[0]);
     }
     if (const auto code = repeated(std::move(seen))) return twice(*code);
+    const bool plain = std::all_of(answer.levels.begin(), answer.levels.end(), [](const auto& levels) { return levels.empty(); });
+    if (plain) answer.levels.clear();
     return Answer{std::move(answer)};
 }
 
@@ -150,12 +157,18 @@ std::string text_of(const Word& answer, std::span<const std::string>) {
 }
 
 std::string text_of(const Scores& answer, std::span<const std::string> codes) {
-    auto scores = answer.scores;
-    std::stable_sort(scores.begin(), scores.end(),
-                     [&](const auto& a, const auto& b) { return serving_place(a.first, codes) < serving_place(b.first, codes); });
-    std::vector<std::string> parts;
-    for (const auto& [code, score] : scores) parts.push_back(code + ":" + core::shortest(score));
-    return core::joined(parts, " ");
+    std::vector<std::pair<std::size_t, std::string>> parts;
+    for (std::size_t i = 0; i < answer.scores.size(); ++i) {
+        const auto& [code, score] = answer.scores[i];
+        std::string part = code + ":" + core::shortest(score);
+        if (i < answer.levels.size())
+            for (const double level : answer.levels[i]) part += "/" + core::shortest(level);
+        parts.emplace_back(serving_place(code, codes), std::move(part));
+    }
+    std::stable_sort(parts.begin(), parts.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+    std::string text;
+    for (const auto& [place, part] : parts) text += (text.empty() ? "" : " ") + part;
+    return text;
 }
 
 std::string text_of(const Ordering& answer, std::span<const std::string> codes) {
@@ -179,6 +192,14 @@ std::string text_of(Mark mark, std::span<const std::string>) {
 }
 
 }   // namespace
+
+std::vector<double> ScoreEach::steps() const {
+    constexpr double k_most = 11;   // 0 to 10
+    std::vector<double> all;
+    if (step <= 0 || (hi - lo) / step > k_most - 0.5) return all;
+    for (int i = 0; lo + i * step <= hi + step * 1e-9; ++i) all.push_back(lo + i * step);
+    return all;
+}
 
 core::Result<Answer> parse_answer(std::string_view text) {
     const std::string plain = core::trimmed(text);

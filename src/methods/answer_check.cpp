@@ -42,7 +42,7 @@ bool is_enough(std::size_t given, std::size_t least, Portions portions) {
 
 // Whether the answer has the shape, its codes aside.
 bool fits(const Answer& answer, const OneCode& shape, Portions) {
-    if (const auto* sure = std::get_if<Scores>(&answer); sure != nullptr && sure->scores.size() == 1) {
+    if (const auto* sure = std::get_if<Scores>(&answer); sure != nullptr && sure->scores.size() == 1 && sure->levels.empty()) {
         const double step = sure->scores[0].second;
         return 1 <= step && step <= shape.sureness_steps && step == std::floor(step);
     }
@@ -63,9 +63,16 @@ bool fits(const Answer& answer, const OneWord& shape, Portions) {
 
 bool fits(const Answer& answer, const ScoreEach& shape, Portions portions) {
     const auto* given = std::get_if<Scores>(&answer);
-    return given != nullptr && is_enough(given->scores.size(), 1, portions) &&
-           std::all_of(given->scores.begin(), given->scores.end(),
-                       [&](const auto& score) { return shape.lo <= score.second && score.second <= shape.hi; });
+    if (given == nullptr || !is_enough(given->scores.size(), 1, portions)) return false;
+    const auto is_on_scale = [&](const auto& score) {
+        const double steps = shape.step > 0 ? (score.second - shape.lo) / shape.step : 0;
+        return shape.lo <= score.second && score.second <= shape.hi && std::abs(steps - std::round(steps)) < 1e-9;
+    };
+    const auto says_levels = [&](const std::vector<double>& levels) {
+        return levels.size() == shape.attributes.size() && std::all_of(levels.begin(), levels.end(), [](double level) { return level == -1 || level == 0 || level == 1; });
+    };
+    return std::all_of(given->scores.begin(), given->scores.end(), is_on_scale) &&
+           (shape.attributes.empty() ? given->levels.empty() : given->levels.size() == given->scores.size()) && std::all_of(given->levels.begin(), given->levels.end(), says_levels);
 }
 
 bool fits(const Answer& answer, const OrderAll& shape, Portions portions) {
@@ -97,9 +104,13 @@ std::string wanted(const OneWord& shape, CodeSpan) {
 
 std::string wanted(const ScoreEach& shape, CodeSpan codes) {
     std::vector<std::string> parts;
-    for (const auto& code : codes) parts.push_back(code + ":" + core::shortest(shape.lo));
-    return "a score from " + core::shortest(shape.lo) + " to " + core::shortest(shape.hi) + " for each code (" +
-           core::joined(parts, " ") + ")";
+    std::string levels;
+    for (std::size_t i = 0; i < shape.attributes.size(); ++i) levels += "/0";
+    for (const auto& code : codes) parts.push_back(code + ":" + core::shortest(shape.lo) + levels);
+    std::string text = "a score from " + core::shortest(shape.lo) + " to " + core::shortest(shape.hi);
+    if (shape.step > 0) text += shape.step == 1 ? " in whole numbers" : " in steps of " + core::shortest(shape.step);
+    if (!shape.attributes.empty()) text += ", then " + core::joined(shape.attributes, ", ") + " as -1 too little, 0 just right or 1 too much,";
+    return text + " for each code (" + core::joined(parts, " ") + ")";
 }
 
 std::string wanted(const OrderAll& shape, CodeSpan codes) {

@@ -12,6 +12,7 @@
 #include <string_view>
 #include <vector>
 
+#include "by_spots.hpp"
 #include "leads.hpp"
 #include "oddplate/methods/method.hpp"
 #include "oddplate/stats/cumulative_link.hpp"
@@ -19,8 +20,6 @@
 
 namespace oddplate::methods::ratings {
 
-inline constexpr std::string_view k_one_leads = "one-leads", k_some_lead = "some-lead", k_no_clear_order = "no-clear-order";
-inline constexpr std::string_view k_verdicts[] = {k_one_leads, k_some_lead, k_no_clear_order};
 inline constexpr double k_could_show_power = 0.8;
 
 /// Scores with the names of what they are of.
@@ -50,13 +49,14 @@ struct Weighed {
     std::vector<std::optional<double>> means;   ///< plain ones, by sample
     std::optional<stats::RatingModel> model;
     std::string why;                            ///< there is no model, or no test of the samples
+    std::vector<std::size_t> pieces_in_front;   ///< each sample is one whole piece: which of these very pieces lead
     std::optional<Ordered> ordered;
     std::string why_not_ordered;
     std::vector<bool> leads;                    ///< by sample; empty where nothing is judged
     std::optional<std::size_t> best;
     std::optional<leads::Split> split;          ///< by everybody or by half
     std::optional<double> could_show;           ///< about the difference that these people show with the power above
-    std::string_view verdict{k_no_clear_order};
+    std::string_view verdict{leads::k_none};
 };
 /// `with_more`: what a report shows beside the verdict too (ordered words).
 [[nodiscard]] Weighed weigh(const Question& question, const Scoring& scoring, bool with_more);
@@ -81,13 +81,13 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 /// `values`: the scores by serving place; `value`: their mean, of two recipes the new one's less the current one's.
 [[nodiscard]] core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
 [[nodiscard]] RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan);
+void add_tasters(const Method& method, std::span<const Observation> observations, std::span<const std::string> names, const Round& round, RoundFindings& found);
 [[nodiscard]] std::string_view verdict(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan);
-[[nodiscard]] bool claims_difference(std::string_view verdict);
 [[nodiscard]] Outlook outlook(const Method& method, const Round& round, const Plan& plan);
 [[nodiscard]] Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Round& round, const Plan& plan);
 
 /// "A", "A and B", "A, B and C": of these samples, in this order.
-[[nodiscard]] std::string names_of(const Scoring& scoring, std::span<const std::size_t> samples);
+[[nodiscard]] core::Argument names_of(const Scoring& scoring, std::span<const std::size_t> samples);
 /// Samples by their means in the model, the highest first.
 [[nodiscard]] std::vector<std::size_t> by_mean(const stats::RatingModel& model);
 

@@ -20,8 +20,10 @@ std::string why_not(const Scoring& scoring, const stats::RatingModel& model, con
     if (!std::all_of(words.begin(), words.end(), whole) || words.size() > k_most_words) return "ratings.why.no_few_words";
     if (words.size() < 2) return "ratings.why.one_word";
     if (scoring.ratings.size() > k_most_scores) return "ratings.why.many_scores";
-    for (const stats::ScatterPart& part : model.scatter)
-        if (part.what != stats::ScatterOf::taster && part.what != stats::ScatterOf::residual) return "ratings.why.more_scatter";
+    for (const stats::ScatterPart& part : model.scatter) {
+        const bool known = part.what == stats::ScatterOf::taster || part.what == stats::ScatterOf::residual;
+        if (!known && !(part.boundary && part.what == stats::ScatterOf::piece)) return "ratings.why.more_scatter";   // pieces that came out as alike do no harm
+    }
     if (std::find(model.notes.begin(), model.notes.end(), stats::RatingNote::repeats_alike) != model.notes.end()) return "ratings.why.more_scatter";
     return {};
 }

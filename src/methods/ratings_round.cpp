@@ -20,11 +20,14 @@ struct Judged {
     std::vector<double> adjusted;   ///< p of the spots' own tests, by Holm
     Scoring all;
     Weighed pooled;
-    std::vector<std::size_t> front; ///< who leads by the plan's rule
-    std::optional<std::size_t> clearest;   ///< any-spot: the spot that decided
-    std::string_view verdict{k_no_clear_order};
-    bool disagree{false};
+    by_spots::Decided decided;      ///< by the plan's rule
 };
+
+/// Whole pieces are numbered over all versions.
+std::int32_t piece_of(const Observation& seen, int version, const Plan& plan) {
+    const auto at = static_cast<std::size_t>(version);
+    return at < seen.pieces.size() && seen.pieces[at] >= 0 ? version * plan.pieces + seen.pieces[at] : -1;
+}
 
 /// Scores at one spot (all: -1). A spot is a sitting of its own: its level goes with it.
 Scoring scoring_of(std::span<const Observation> observations, const Plan& plan, int spot) {
@@ -40,39 +43,15 @@ Scoring scoring_of(std::span<const Observation> observations, const Plan& plan, 
                                        .sample = seen.scored.samples[place],
                                        .score = seen.scored.values[place],
                                        .sitting = seen.spot,
+                                       .piece = piece_of(seen, seen.scored.samples[place], plan),
                                        .position = static_cast<std::int32_t>(place)});
     }
     scoring.has_positions = true;
     return scoring;
 }
 
-std::string_view verdict_of(std::size_t leading, std::size_t samples) {
-    return leading == 0 || leading == samples ? k_no_clear_order : leading == 1 ? k_one_leads : k_some_lead;
-}
-
-std::vector<bool> leading_at(const Weighed& weighed, std::size_t samples) { return weighed.leads.empty() ? std::vector<bool>(samples, true) : weighed.leads; }
-
-/// Each spot: behind is who is behind at every spot. Any spot (each weighed at its share of alpha): in front is who leads wherever there is an order.
-void decide_by_spots(Judged& judged, DecideOn rule, std::size_t samples) {
-    std::vector<bool> front(samples, rule == DecideOn::any_spot);
-    bool any = rule == DecideOn::each_spot;
-    for (std::size_t j = 0; j < judged.spots.size(); ++j) {
-        const Weighed& spot = judged.spots[j];
-        const std::vector<bool> leads = leading_at(spot, samples);
-        const bool ordered = std::find(leads.begin(), leads.end(), false) != leads.end();
-        for (std::size_t s = 0; s < samples; ++s) {
-            if (rule == DecideOn::each_spot) front[s] = front[s] || leads[s];
-            else if (ordered) front[s] = front[s] && leads[s];
-        }
-        if (rule == DecideOn::each_spot || !ordered) continue;
-        any = true;
-        if (!judged.clearest || judged.adjusted[j] < judged.adjusted[*judged.clearest]) judged.clearest = j;
-    }
-    if (!any) return;
-    for (std::size_t s = 0; s < samples; ++s)
-        if (front[s]) judged.front.push_back(s);
-    judged.disagree = judged.front.empty();
-    judged.verdict = verdict_of(judged.front.size(), samples);
+by_spots::Spot spot_of(const Weighed& weighed, std::size_t samples, double p_adjusted) {
+    return {weighed.leads.empty() ? std::vector<bool>(samples, true) : weighed.leads, p_adjusted};
 }
 
 Judged judge(std::span<const Observation> observations, const Round& round, const Plan& plan, bool with_more) {
@@ -91,8 +70,13 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
     judged.adjusted = stats::holm_adjusted(p_values);
     judged.all = scoring_of(observations, plan, -1);
     judged.pooled = weigh(question, judged.all, with_more);
-    if (round.decide_on == DecideOn::overall) judged.verdict = judged.pooled.verdict;
-    else decide_by_spots(judged, round.decide_on, plan.versions.size());
+    if (round.decide_on == DecideOn::overall) {
+        judged.decided.verdict = judged.pooled.verdict;
+    } else {
+        std::vector<by_spots::Spot> said;
+        for (std::size_t j = 0; j < spots; ++j) said.push_back(spot_of(judged.spots[j], plan.versions.size(), judged.adjusted[j]));
+        judged.decided = by_spots::decide(round.decide_on, said, plan.versions.size());
+    }
     return judged;
 }
 
@@ -127,8 +111,9 @@ std::vector<std::size_t> front_of(const Weighed& weighed) {
 core::Sentence spot_sentence(const Judged& judged, const Round& round, std::size_t j) {
     const Weighed& spot = judged.spots[j];
     if (judged.at[j].ratings.empty()) return {"right.no_answers_from", {{"spot", round.spots[j]}}};
-    if (!spot.model || !spot.model->test) return {"ratings.at_spot.nothing", {{"spot", round.spots[j]}, {"why", spot.why}}};
-    return {spot.verdict == k_no_clear_order ? "ratings.at_spot.unclear" : "ratings.at_spot",
+    if (!spot.model) return {"ratings.at_spot.nothing", {{"spot", round.spots[j]}, {"why", spot.why}}};
+    if (!spot.model->test) return {"ratings.at_spot.untested", {{"spot", round.spots[j]}, {"best", judged.at[j].samples[by_mean(*spot.model).front()]}}};
+    return {spot.verdict == leads::k_none ? "ratings.at_spot.unclear" : "ratings.at_spot",
             {{"spot", round.spots[j]},
              {"front", names_of(judged.at[j], front_of(spot))},
              {"best", judged.at[j].samples[*spot.best]},
@@ -138,10 +123,10 @@ core::Sentence spot_sentence(const Judged& judged, const Round& round, std::size
 }
 
 core::Sentence rule_sentence(const Judged& judged, const Round& round) {
-    std::map<std::string, core::Argument> args{{"front", names_of(judged.all, judged.front)}, {"spots", static_cast<std::int64_t>(round.spots.size())}};
-    if (round.decide_on == DecideOn::each_spot) return {"ratings.each." + std::string(judged.verdict), std::move(args)};
-    args.emplace("spot", judged.clearest ? round.spots[*judged.clearest] : std::string());
-    return {"ratings.any." + std::string(judged.verdict), std::move(args)};
+    std::map<std::string, core::Argument> args{{"front", names_of(judged.all, judged.decided.front)}, {"spots", static_cast<std::int64_t>(round.spots.size())}};
+    if (round.decide_on == DecideOn::each_spot) return {"ratings.each." + std::string(judged.decided.verdict), std::move(args)};
+    args.emplace("spot", judged.decided.clearest ? round.spots[*judged.decided.clearest] : std::string());
+    return {"ratings.any." + std::string(judged.decided.verdict), std::move(args)};
 }
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan) {
@@ -153,14 +138,13 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     if (several)
         for (std::size_t j = 0; j < judged.spots.size(); ++j) words.push_back(spot_sentence(judged, round, j));
     if (several && differ) words.push_back({stats::significant(*differ, question.alpha) ? "ratings.spots_differ" : "ratings.spots_alike", {{"p", *differ}}});
-    if (plan.same_recipe) words.push_back({claims_difference(judged.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
-    else words.push_back({"ratings.next." + std::string(judged.verdict), {}});
+    if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
+    else if (judged.pooled.model && !judged.pooled.model->test) words.push_back({"ratings.next.pieces", {}});
+    else words.push_back({"ratings.next." + std::string(judged.decided.verdict), {}});
     return words;
 }
 
 }   // namespace
-
-bool claims_difference(std::string_view verdict) { return verdict == k_one_leads || verdict == k_some_lead; }
 
 RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
     const Question question = question_of(round.settings, round.alpha);
@@ -175,15 +159,29 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
     found.pooled = findings_of(method, question, judged.all, judged.pooled);
     if (round.spots.size() > 1) found.heterogeneity = spots_differ(observations, plan);
     if (!found.heterogeneity) found.heterogeneity_why = round.spots.size() == 1 ? "there is one spot" : "nobody scored two spots differently";
-    found.verdict = judged.verdict;
+    found.verdict = judged.decided.verdict;
     found.words = round_words(question, judged, found.heterogeneity, round, plan);
     found.warnings = found.pooled.warnings;
-    if (judged.disagree) found.warnings.emplace_back("spots_disagree");
+    if (judged.decided.disagree) found.warnings.emplace_back("spots_disagree");
     return found;
 }
 
+/// Tasters go by their numbers until somebody knows their names.
+void add_tasters(const Method&, std::span<const Observation>, std::span<const std::string> names, const Round&, RoundFindings& found) {
+    std::vector<Findings*> all{&found.pooled};
+    for (SpotFindings& spot : found.spots) all.push_back(&spot.findings);
+    for (Findings* findings : all)
+        for (List& list : findings->lists) {
+            if (list.key != "per_taster") continue;
+            for (auto& row : list.rows) {
+                const auto number = static_cast<std::size_t>(std::stoi(std::get<std::string>(row.front().value))) - 1;
+                if (number < names.size() && !names[number].empty()) row.front().value = names[number];
+            }
+        }
+}
+
 std::string_view verdict(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan) {
-    return judge(observations, round, plan, false).verdict;
+    return judge(observations, round, plan, false).decided.verdict;
 }
 
 }   // namespace oddplate::methods::ratings

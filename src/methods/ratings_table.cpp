@@ -1,8 +1,8 @@
 // A plain table of ratings read: names numbered in the order in which they come.
 
 #include <cmath>
-#include <map>
 
+#include "numbered_names.hpp"
 #include "oddplate/core/csv.hpp"
 #include "oddplate/core/text.hpp"
 #include "ratings.hpp"
@@ -13,31 +13,6 @@ namespace {
 constexpr double k_largest_score = 1e6;
 constexpr std::size_t k_most_samples = 30;   // 435 pairs
 constexpr std::int32_t k_last_position = 100;
-
-/// Numbers for names. Two that differ in capitals alone are most likely one, and are refused.
-class Names {
-public:
-    explicit Names(std::string_view what) : m_what(what) {}
-
-    std::optional<std::int32_t> number(const std::string& name, const std::string& place, core::Faults& faults) {
-        if (name.empty()) {
-            faults.push_back(core::found(place + " " + std::string(m_what), "nothing", "a name or number"));
-            return std::nullopt;
-        }
-        const auto [at, is_new] = m_numbers.emplace(core::lower_ascii(name), static_cast<std::int32_t>(names.size()));
-        if (is_new) names.push_back(name);
-        const std::string& known = names[static_cast<std::size_t>(at->second)];
-        if (known == name) return at->second;
-        faults.push_back(core::found(place + " " + std::string(m_what), core::quoted(name), core::quoted(known) + " as before", "one spelling, capitals too"));
-        return std::nullopt;
-    }
-
-    std::vector<std::string> names;
-
-private:
-    std::string_view m_what;
-    std::map<std::string, std::int32_t> m_numbers;
-};
 
 class Reading {
 public:
@@ -56,7 +31,7 @@ public:
 private:
     const PlainTable& m_table;
     Scoring m_scoring;
-    Names m_samples{"sample"}, m_tasters{"taster"}, m_sittings{"sitting"};
+    NumberedNames m_samples{"sample"}, m_tasters{"taster"}, m_sittings{"sitting"};
     core::Faults m_faults;
 
     std::string cell(const PlainTable::Row& row, std::string_view name) const {

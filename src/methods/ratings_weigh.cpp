@@ -10,6 +10,8 @@
 namespace oddplate::methods::ratings {
 namespace {
 
+constexpr const char* k_one_piece = "ratings.why.one_piece_a_sample";
+
 std::vector<std::optional<double>> plain_means(const Scoring& scoring) {
     std::vector<double> sums(scoring.samples.size(), 0.0), counts(scoring.samples.size(), 0.0);
     for (const stats::Rating& rating : scoring.ratings) {
@@ -24,7 +26,7 @@ std::vector<std::optional<double>> plain_means(const Scoring& scoring) {
 /// Why the samples have no test although there is a fit, as a phrase.
 std::string why_no_test(const stats::RatingModel& model) {
     const auto has = [&](stats::RatingNote note) { return std::find(model.notes.begin(), model.notes.end(), note) != model.notes.end(); };
-    if (has(stats::RatingNote::one_piece_a_sample)) return "ratings.why.one_piece_a_sample";
+    if (has(stats::RatingNote::one_piece_a_sample)) return k_one_piece;
     return "ratings.why.one_sitting_a_sample";
 }
 
@@ -38,7 +40,7 @@ void find_leaders(Weighed& weighed, double alpha) {
         if ((a == *weighed.best || b == *weighed.best) && stats::significant(pair.p_adjusted, alpha)) weighed.leads[a == *weighed.best ? b : a] = false;
     }
     const auto leaders = static_cast<std::size_t>(std::count(weighed.leads.begin(), weighed.leads.end(), true));
-    weighed.verdict = leaders == 1 ? k_one_leads : leaders < model.samples.size() ? k_some_lead : k_no_clear_order;
+    weighed.verdict = leads::verdict_of(true, leaders, model.samples.size());
 }
 
 /// The difference that the least sure pair shows with the power wanted: half its interval and the normal quantile of the power in standard
@@ -48,6 +50,21 @@ double could_show(const stats::RatingModel& model) {
     for (const stats::SamplePair& pair : model.pairs)
         largest = std::max(largest, (pair.limits.upper - pair.limits.lower) / 2 + stats::normal_quantile(k_could_show_power) * pair.test.standard_error);
     return largest;
+}
+
+}   // namespace
+
+namespace {
+
+/// As if the pieces were all there is: which of these very ones are in front.
+std::vector<std::size_t> pieces_in_front(const Question& question, const Scoring& scoring) {
+    Scoring pieces = scoring;
+    for (stats::Rating& rating : pieces.ratings) rating.piece = -1;
+    const Weighed weighed = weigh(question, pieces, false);
+    std::vector<std::size_t> front;
+    for (const std::size_t s : weighed.leads.empty() ? std::vector<std::size_t>{} : by_mean(*weighed.model))
+        if (weighed.leads[s]) front.push_back(s);
+    return front;
 }
 
 }   // namespace
@@ -67,6 +84,7 @@ Weighed weigh(const Question& question, const Scoring& scoring, bool with_more) 
         weighed.could_show = could_show(*weighed.model);
     } else {
         weighed.why = why_no_test(*weighed.model);
+        if (with_more && weighed.why == k_one_piece) weighed.pieces_in_front = pieces_in_front(question, scoring);
     }
     if (with_more && scoring.samples.size() > 1) {
         const std::vector<std::size_t> order = by_mean(*weighed.model);

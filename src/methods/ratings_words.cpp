@@ -25,7 +25,7 @@ core::Sentence lead_sentence(const Question& question, const Scoring& scoring, c
     std::vector<std::size_t> front, behind;
     for (const std::size_t s : order) (weighed.leads[s] ? front : behind).push_back(s);
     const std::size_t best = order.front();
-    const std::size_t next = weighed.verdict == k_some_lead ? behind.front() : order[1];   // the nearest that it is held against
+    const std::size_t next = weighed.verdict == leads::k_some ? behind.front() : order[1];   // the nearest that it is held against
     const stats::Interval lead = lead_of(model, best, next);
     Args args{{"best", scoring.samples[best]},
               {"mean", model.samples[best].mean},
@@ -82,13 +82,10 @@ std::vector<std::size_t> by_mean(const stats::RatingModel& model) {
     return order;
 }
 
-std::string names_of(const Scoring& scoring, std::span<const std::size_t> samples) {
-    std::string all;
-    for (std::size_t i = 0; i < samples.size(); ++i) {
-        if (i > 0) all += i + 1 == samples.size() ? " and " : ", ";
-        all += scoring.samples[samples[i]];
-    }
-    return all;
+core::Argument names_of(const Scoring& scoring, std::span<const std::size_t> samples) {
+    std::vector<std::string> names;
+    for (const std::size_t s : samples) names.push_back(scoring.samples[s]);
+    return leads::names_of(names);
 }
 
 std::vector<core::Sentence> words_of(const Question& question, const Scoring& scoring, const Weighed& weighed) {
@@ -103,13 +100,17 @@ std::vector<core::Sentence> words_of(const Question& question, const Scoring& sc
     }
     if (!weighed.model->test) {
         words.push_back({weighed.why == "ratings.why.one_piece_a_sample" ? "ratings.no_test.piece" : "ratings.no_test.sitting", {}});
+        if (!weighed.pieces_in_front.empty()) {
+            const bool all = weighed.pieces_in_front.size() == scoring.samples.size();
+            words.push_back({all ? "ratings.these_pieces.alike" : "ratings.these_pieces", {{"front", names_of(scoring, weighed.pieces_in_front)}, {"many", static_cast<std::int64_t>(weighed.pieces_in_front.size())}}});
+        }
         say_limits(words, weighed);
         return words;
     }
     words.push_back(lead_sentence(question, scoring, weighed));
     words.push_back({"ratings.alike", {{"p", weighed.model->test->p_value}}});
     if (weighed.could_show) words.push_back({"ratings.could_show", {{"d", *weighed.could_show}, {"power", k_could_show_power}}});
-    if (weighed.verdict == k_some_lead) words.push_back({"ratings.choose", {}});
+    if (weighed.verdict == leads::k_some) words.push_back({"ratings.choose", {}});
     say_against(words, question, scoring, weighed);
     if (weighed.split) leads::say_split(words, question.alpha, *weighed.split);
     say_ordered(words, question, weighed);

@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "figure_places.hpp"
+#include "figures_samples.hpp"
 #include "oddplate/methods/method.hpp"
 #include "oddplate/stats/interval.hpp"
 #include "oddplate/stats/link.hpp"
@@ -275,6 +276,9 @@ std::vector<Figure> figures_of(const judge::Judged& judged, const methods::Plan&
         add(tell_figure(round, words));
         add(reach_figure(round, plan, words));
         add(places_figure(round, plan, words));
+        add(samples_figure(round, plan, words));
+        add(levels_figure(round, words));
+        add(drops_figure(round, words));
     }
     return figures;
 }

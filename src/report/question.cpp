@@ -2,9 +2,11 @@
 #include "question.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "code_face.hpp"
+#include "oddplate/core/json.hpp"
 
 namespace oddplate::report {
 namespace {
@@ -106,6 +108,52 @@ void place_boxes(Column& column, const Question& question, std::size_t count, do
     column.gap(2);
 }
 
+/// A line a code with a box for every step of the scale, the steps' numbers on top.
+void scale_rows(Column& column, const Question& question, const std::vector<double>& steps, double digit, double body) {
+    const std::vector<std::string>& codes = question.of_set().codes;
+    const double code_room = code_width(column.canvas, "000", digit) * 1.3, share = (column.width - code_room) / static_cast<double>(steps.size());
+    const double side = std::min(body * 0.45, share * 0.75);
+    const auto centre_of = [&](std::size_t i) { return column.x + code_room + share * (static_cast<double>(i) + 0.5); };
+    if (column.draws_words())
+        for (std::size_t i = 0; i < steps.size(); ++i)
+            column.canvas.line_of_text(centre_of(i), column.y, core::shortest(steps[i]), {.points = body, .align = Align::centre});
+    column.y += body * 0.45;
+    for (const std::string& code : codes) {
+        const double height = std::max(code_block_height(digit), side);
+        if (column.draws_codes()) draw_code(column.canvas, column.x + code_room * 0.45, column.y, code, digit);
+        if (column.draws_words())
+            for (std::size_t i = 0; i < steps.size(); ++i) column.canvas.box(centre_of(i) - side / 2, column.y + (digit - side) / 2, side);
+        column.y += height + 0.7;
+        column.gap(1.3);
+    }
+}
+
+/// Under each code three boxes a line, one line for each attribute: too little, just right, too much.
+void levels_grid(Column& column, const Question& question, const std::vector<std::string>& attributes, double body) {
+    const std::vector<std::string>& codes = question.of_set().codes;
+    const double name_width = column.width * 0.26, share = (column.width - name_width) / static_cast<double>(codes.size());
+    const double digit = body * 0.36, side = std::min(body * 0.4, share / 4.5);
+    const auto centre_of = [&](std::size_t i) { return column.x + name_width + share * (static_cast<double>(i) + 0.5); };
+    column.text(question.voice.say("levels_each"), {.points = body, .align = Align::centre});
+    if (column.draws_codes())
+        for (std::size_t i = 0; i < codes.size(); ++i) draw_code(column.canvas, centre_of(i), column.y, codes[i], digit);
+    column.y += code_block_height(digit) + 1;
+    const std::array<std::string, 3> signs{"\u2212", "0", "+"};
+    for (std::size_t i = 0; column.draws_words() && i < codes.size(); ++i)
+        for (std::size_t level = 0; level < 3; ++level)
+            column.canvas.line_of_text(centre_of(i) + (static_cast<double>(level) - 1) * side * 1.35, column.y, signs[level], {.points = body * 0.9, .align = Align::centre});
+    column.y += body * 0.42;
+    for (const std::string& attribute : attributes) {
+        if (column.draws_words()) {
+            column.canvas.fitted(column.x, column.y, name_width - 1, attribute, {.points = body});
+            for (std::size_t i = 0; i < codes.size(); ++i)
+                for (std::size_t level = 0; level < 3; ++level) column.canvas.box(centre_of(i) + (static_cast<double>(level) - 1) * side * 1.35 - side / 2, column.y, side);
+        }
+        column.y += std::max(side, body * 0.42);
+        column.gap(1.2);
+    }
+}
+
 struct Places {
     Column& column;
     const Question& question;
@@ -119,9 +167,12 @@ struct Places {
     }
     void operator()(const methods::CodeGroup&) const { draw_cups(column, cups(), digit, Under::ring); }
     void operator()(const methods::ScoreEach& score) const {
-        draw_cups(column, cups(), digit, Under::write);
-        column.text(question.voice.say("score_each"), {.points = body, .align = Align::centre});
+        const std::vector<double> steps = score.steps();
+        if (steps.empty()) draw_cups(column, cups(), digit, Under::write);
+        else scale_rows(column, question, steps, digit * 0.6, body);
+        column.text(question.voice.say(steps.empty() ? "score_each" : "tick_each"), {.points = body, .align = Align::centre});
         column.text(question.scale_line(score), {.points = body, .align = Align::centre});
+        if (!score.attributes.empty()) levels_grid(column, question, score.attributes, body);
     }
     void operator()(const methods::OrderAll& order) const {
         draw_cups(column, cups(), digit, Under::nothing);
@@ -160,11 +211,7 @@ std::string Question::tray_line() const {
     return line;
 }
 
-std::string Question::scale_line(const methods::ScoreEach& score) const {
-    const std::string low = voice.ask_or(round(), "low", "");
-    const Arguments ends{{"lo", score.lo}, {"low", low}, {"hi", score.hi}, {"high", voice.ask_or(round(), "high", "")}};
-    return voice.say(low.empty() ? "score_from_to" : "score_ends", ends);
-}
+std::string Question::scale_line(const methods::ScoreEach& score) const { return report::scale_line(voice, round(), score); }
 
 std::string Question::payload() const {
     if (!papers.links.empty()) return papers.links[static_cast<std::size_t>(ballot)] + "/" + std::to_string(set + 1);

@@ -40,7 +40,9 @@ void draw_body(Column& column, const Question& question, double scale) {
     column.text(voice.say("rinse"), plain);
     column.gap(2.5);
     column.text(voice.ask(round, "look"), plain);
-    const bool two_rows = question.of_set().codes.size() > 3;
+    const methods::AnswerShape shape = method_of(round).shape(round);
+    const auto* score = std::get_if<methods::ScoreEach>(&shape);
+    const bool two_rows = question.of_set().codes.size() > 3 && (score == nullptr || score->steps().empty());   // a scale has a line a code
     column.text(voice.ask(round, "how") + (two_rows ? " " + voice.say("upper_row_first") : ""), plain);
     column.gap(1.2);
     column.text(voice.ask(round, "ask"), {.points = 11 * scale, .weight = Weight::bold});

@@ -6,6 +6,8 @@
 #include <cstdlib>
 #include <vector>
 
+#include "oddplate/core/json.hpp"
+
 namespace oddplate::report {
 
 const methods::Method& method_of(const methods::Round& round) {
@@ -57,6 +59,17 @@ std::string Voice::time(const methods::Plan& plan, int minutes) const {
     const int day = 24 * 60;
     const int at = ((start + minutes) % day + day) % day;
     return fmt::format("{:02}:{:02}", at / 60, at % 60);
+}
+
+std::string scale_line(const Voice& voice, const methods::Round& round, const methods::ScoreEach& score) {
+    const bool own = score.words.size() >= 2;   // the round's own words; else the method's, in the guest's language
+    const std::string low = own ? score.words.front() : voice.ask_or(round, "low", ""), high = own ? score.words.back() : voice.ask_or(round, "high", "");
+    if (low.empty()) return voice.say("score_from_to", {{"lo", score.lo}, {"hi", score.hi}});
+    if (score.words.size() <= 2) return voice.say("score_ends", {{"lo", score.lo}, {"low", low}, {"hi", score.hi}, {"high", high}});
+    std::string line;
+    for (std::size_t i = 0; i < score.words.size(); ++i)
+        line += (i == 0 ? "" : ", ") + core::shortest(score.lo + static_cast<double>(i) * score.step) + " = " + score.words[i];
+    return line;
 }
 
 }   // namespace oddplate::report

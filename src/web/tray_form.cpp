@@ -29,11 +29,14 @@ struct Choices {
     }
     Markup operator()(const methods::ScoreEach& score) const {
         Markup all;
-        for (const std::string& code : tray.room().codes) all += number_box(code, score.lo, score.hi, "any");
-        const std::string low = voice.ask_or(tray.round(), "low", "");
-        all += element("p", {}, {low.empty() ? voice.say("score_each", {{"lo", score.lo}, {"hi", score.hi}})
-                                             : voice.say("score_ends", {{"lo", score.lo}, {"low", low}, {"hi", score.hi}, {"high", voice.ask_or(tray.round(), "high", "")}})});
-        return all;
+        const std::string step = score.step > 0 ? core::to_text(core::Json(score.step)) : "any";
+        for (const std::string& code : tray.room().codes) {
+            const std::vector<double> steps = score.steps();
+            const Markup box = steps.empty() ? number_box(code, score.lo, score.hi, step) : scale(code, steps);
+            const Markup inner = box + levels(code, score.attributes);
+            all += steps.empty() && score.attributes.empty() ? box : element("fieldset", {{"class", "levels"}}, {element("legend", {}, {code}), inner});
+        }
+        return all + element("p", {}, {report::scale_line(voice, tray.round(), score)});
     }
     Markup operator()(const methods::OrderAll& order) const {
         // Numbers where there is no script; with it codes are tapped in order (ui/order.ts) and the boxes fill themselves.
@@ -45,6 +48,26 @@ struct Choices {
     }
 
 private:
+    /// One step to tap.
+    Markup scale(const std::string& code, const std::vector<double>& steps) const {
+        Markup all;
+        for (const double step : steps) {
+            const std::string number = core::to_text(core::Json(step));
+            all += choice("radio", "of-" + code, number, number, "step");
+        }
+        return element("div", {{"class", "scale"}}, {all});
+    }
+    /// Too little, just right or too much of each attribute.
+    Markup levels(const std::string& code, const std::vector<std::string>& attributes) const {
+        Markup all;
+        for (std::size_t i = 0; i < attributes.size(); ++i) {
+            Markup steps;
+            for (const auto& [level, word] : {std::pair{"-1", "too_little"}, std::pair{"0", "just_right"}, std::pair{"1", "too_much"}})
+                steps += choice("radio", "level-" + code + "-" + std::to_string(i), level, voice.say(word), "step");
+            all += element("fieldset", {{"class", "sure"}}, {element("legend", {}, {attributes[i]}), steps});
+        }
+        return all;
+    }
     Markup codes(const std::string& kind) const {
         Markup all;
         if (!tray.room().reference.empty()) all += element("span", {{"class", "ticket reference"}}, {voice.mark(tray.round(), tray.room().reference)});
@@ -68,9 +91,12 @@ struct FromForm {
     std::string operator()(const methods::OneCode&) const { return picked(); }
     std::string operator()(const methods::CodeGroup&) const { return core::joined(visit.fields("pick"), "+"); }
     std::string operator()(const methods::OneWord&) const { return picked(); }
-    std::string operator()(const methods::ScoreEach&) const {
+    std::string operator()(const methods::ScoreEach& score) const {
         std::vector<std::string> scores;
-        for (const std::string& code : tray.room().codes) scores.push_back(code + ":" + visit.field("of-" + code));
+        for (const std::string& code : tray.room().codes) {
+            scores.push_back(code + ":" + visit.field("of-" + code));
+            for (std::size_t i = 0; i < score.attributes.size(); ++i) scores.back() += "/" + visit.field("level-" + code + "-" + std::to_string(i));
+        }
         return core::joined(scores, " ");
     }
     std::string operator()(const methods::OrderAll&) const {

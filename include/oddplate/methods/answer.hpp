@@ -14,7 +14,10 @@ namespace oddplate::methods {
 
 struct Codes { std::vector<std::string> codes; };                                  ///< "417", or a group "417+862"
 struct Word { std::string word; int sureness{0}; };                                ///< "same", "same:3"; 0 = not said
-struct Scores { std::vector<std::pair<std::string, double>> scores; };             ///< "417:6.5 862:4"
+struct Scores {                                                                    ///< "417:6.5 862:4"
+    std::vector<std::pair<std::string, double>> scores;
+    std::vector<std::vector<double>> levels{};                                     ///< beside the scores, where more was asked of each: "417:7/-1/0 862:4/0/1"
+};
 struct Ordering { std::vector<std::vector<std::string>> groups; };                 ///< "417>862=305": first is most; ties share a group
 enum class Mark { none, blank, void_, not_served };                                ///< could not choose; left empty; two marks; not served
 
@@ -24,7 +27,17 @@ using Answer = std::variant<Codes, Word, Scores, Ordering, Mark>;
 struct OneCode { int sureness_steps{0}; };                                         ///< "417"; with steps also "417:2"
 struct CodeGroup { int size; };
 struct OneWord { std::span<const std::string_view> words; int sureness_steps; };
-struct ScoreEach { double lo, hi; };
+/// A score from lo to hi for each code, in steps of `step` (0: any). words: what the steps are called - none, the two ends, or one a step. attributes: each
+/// portion is also too little (-1), just right (0) or too much (1) of these.
+struct ScoreEach {
+    double lo, hi;
+    double step{0};
+    std::vector<std::string> words{};
+    std::vector<std::string> attributes{};
+
+    /// The steps where a guest can tick one, from lo to hi; empty where there are none, or more than eleven.
+    [[nodiscard]] std::vector<double> steps() const;
+};
 struct OrderAll { bool ties; };
 using AnswerShape = std::variant<OneCode, CodeGroup, OneWord, ScoreEach, OrderAll>;
 

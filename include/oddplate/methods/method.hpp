@@ -40,6 +40,7 @@ struct Scored {
     int way{-1};                          ///< of the method's ways to sort a tray, which one was chosen (a pair of four); -1 where places say it
     std::vector<double> values{};         ///< scores or ranks by serving place, for methods that give several
     std::vector<int> samples{};           ///< beside them, where a set holds several recipes: of which version each is; portions that were not served are left out
+    std::vector<std::vector<double>> levels{};   ///< beside them, where more was asked of each: -1 too little, 0 just right, 1 too much
 };
 
 /// One answer that counts, with where it came from.
@@ -50,6 +51,7 @@ struct Observation {
     std::int32_t order{0};                ///< index into the method's orders
     std::int32_t place{0};                ///< of the set within the round, from 0, as served
     Scored scored;
+    std::vector<std::int32_t> pieces{};   ///< by version: the whole piece that its portion was cut from, from 0; -1 where none lay there. Only for `Scale::each`
 };
 
 /// What a taster perceives on one tray of a rehearsal, in units of one serving's standard deviation. The current recipe's mean is 0,

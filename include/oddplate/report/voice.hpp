@@ -42,4 +42,7 @@ private:
 /// The plan's method of a round; the plan was checked, so it is there.
 [[nodiscard]] const methods::Method& method_of(const methods::Round& round);
 
+/// What the steps of a scale are called: its two ends, or every step that has a word: "0 = not different at all, 10 = as different as can be".
+[[nodiscard]] std::string scale_line(const Voice& voice, const methods::Round& round, const methods::ScoreEach& score);
+
 }   // namespace oddplate::report

@@ -1,0 +1,18 @@
+#pragma once
+// Pictures of several samples at once, of any method whose findings hold them as lists: means with intervals and who can't be told from whom, sorts of
+// answers as bars, what goes with lower liking.
+
+#include <optional>
+
+#include "figures.hpp"
+
+namespace oddplate::report {
+
+/// `samples` (name, mean, lower, upper) the highest first, and, by `pairs` (a, b, p_adjusted), a line beside those that can't be told apart.
+[[nodiscard]] std::optional<Figure> samples_figure(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words);
+/// `distribution` (attribute, sample, too_little, just_right, too_much): a bar each.
+[[nodiscard]] std::optional<Figure> levels_figure(const judge::JudgedRound& round, const core::Words& words);
+/// `drops` (attribute, sample, side, share, drop, lower, upper), those that were compared.
+[[nodiscard]] std::optional<Figure> drops_figure(const judge::JudgedRound& round, const core::Words& words);
+
+}   // namespace oddplate::report
