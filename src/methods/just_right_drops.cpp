@@ -1,0 +1,75 @@
+// What goes with lower liking: people on one side of an attribute held against those who say just right.
+
+#include "just_right.hpp"
+#include "oddplate/stats/holm.hpp"
+#include "oddplate/stats/two_groups.hpp"
+
+namespace oddplate::methods::just_right {
+namespace {
+
+constexpr std::uint64_t k_seed = 9;   // of people drawn again, and of exchanges where there are too many to count
+
+/// Liking of one sample by those in each sort of one attribute.
+using Groups = std::array<std::vector<double>, 3>;
+
+Groups groups_of(const Opinions& opinions, std::int32_t attribute, std::int32_t sample) {
+    Groups groups;
+    for (const Opinion& one : opinions.rows)
+        if (one.attribute == attribute && one.sample == sample && one.liking) groups[one.sort()].push_back(*one.liking);
+    return groups;
+}
+
+double mean_of(const std::vector<double>& numbers) {
+    double sum = 0;
+    for (const double x : numbers) sum += x;
+    return sum / static_cast<double>(numbers.size());
+}
+
+Drop drop_of(const Question& question, const Groups& groups, std::int32_t attribute, std::int32_t sample, Sort side) {
+    Drop drop{.attribute = attribute, .sample = sample, .side = side, .liking_right = {}, .liking_side = {}, .interval = {}, .p = {}, .why = {}};
+    drop.people = static_cast<std::int64_t>(groups[side].size());
+    for (const auto& group : groups) drop.of += static_cast<std::int64_t>(group.size());
+    if (drop.of == 0) {
+        drop.why = "just_right.why.no_liking";
+    } else if (drop.people < k_least_people || drop.share() < k_least_share) {
+        drop.why = "just_right.why.few_on_side";
+    } else if (static_cast<std::int64_t>(groups[right].size()) < k_least_people) {
+        drop.why = "just_right.why.few_right";
+    } else {
+        drop.liking_right = mean_of(groups[right]);
+        drop.liking_side = mean_of(groups[side]);
+        drop.interval = stats::two_groups_interval(groups[right], groups[side], question.confidence, k_seed);
+        drop.p = stats::two_groups_p(groups[right], groups[side], k_seed);
+    }
+    return drop;
+}
+
+/// Holm over all that is compared for one sample.
+void adjust(std::vector<Drop>& drops, std::int32_t sample) {
+    std::vector<Drop*> compared;
+    std::vector<double> p_values;
+    for (Drop& drop : drops)
+        if (drop.sample == sample && drop.p) {
+            compared.push_back(&drop);
+            p_values.push_back(drop.p->p);
+        }
+    const std::vector<double> adjusted = stats::holm_adjusted(p_values);
+    for (std::size_t i = 0; i < compared.size(); ++i) compared[i]->p_adjusted = adjusted[i];
+}
+
+}   // namespace
+
+std::vector<Drop> drops_of(const Question& question, const Opinions& opinions) {
+    std::vector<Drop> drops;
+    const auto attributes = static_cast<std::int32_t>(opinions.attributes.size()), samples = static_cast<std::int32_t>(opinions.samples.size());
+    for (std::int32_t s = 0; s < samples; ++s) {
+        for (std::int32_t a = 0; a < attributes; ++a) {
+            const Groups groups = groups_of(opinions, a, s);
+            for (const Sort side : {too_little, too_much}) drops.push_back(drop_of(question, groups, a, s, side));
+        }
+        adjust(drops, s);
+    }
+    return drops;
+}
+
+}   // namespace oddplate::methods::just_right

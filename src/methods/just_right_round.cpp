@@ -1,0 +1,153 @@
+// A round of just-about-right: each spot and all together, and the plan's rule over the spots, for the first attribute.
+
+#include <algorithm>
+#include <map>
+
+#include "just_right.hpp"
+#include "oddplate/stats/holm.hpp"
+
+namespace oddplate::methods::just_right {
+namespace {
+
+struct Judged {
+    std::vector<Opinions> at;       ///< by spot
+    std::vector<Weighed> spots;
+    std::vector<double> adjusted;   ///< least p of the spots' own pairs, by Holm
+    Opinions all;
+    Weighed pooled;
+    by_spots::Decided decided;
+};
+
+/// Opinions of several trays made one: the sort that a person's levels lean to, the mean of the likings.
+struct Sum {
+    double level{0}, liking{0};
+    std::int64_t trays{0};
+};
+
+/// At one spot (all: -1).
+Opinions opinions_of(std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
+    Opinions opinions{.samples = {}, .tasters = {}, .attributes = attributes_of(round), .rows = {}};
+    for (const Version& version : plan.versions) opinions.samples.push_back(version.id);
+    std::map<std::int32_t, std::int32_t> tasters;
+    std::map<std::array<std::int32_t, 3>, Sum> sums;
+    for (const Observation& seen : observations) {
+        if (spot >= 0 && seen.spot != spot) continue;
+        const Scored& scored = seen.scored;
+        const auto [at, is_new] = tasters.emplace(seen.taster, static_cast<std::int32_t>(tasters.size()));
+        if (is_new) opinions.tasters.push_back(std::to_string(seen.taster + 1));
+        for (std::size_t i = 0; i < scored.values.size(); ++i)
+            for (std::size_t a = 0; a < scored.levels[i].size(); ++a) {
+                Sum& sum = sums[{at->second, scored.samples[i], static_cast<std::int32_t>(a)}];
+                sum.liking += scored.values[i];
+                sum.level += scored.levels[i][a];
+                ++sum.trays;
+            }
+    }
+    for (const auto& [key, sum] : sums) {
+        const auto trays = static_cast<double>(sum.trays);
+        opinions.rows.push_back({key[0], key[1], key[2], sum.level / trays, sum.liking / trays});
+    }
+    return opinions;
+}
+
+/// Who leads by the first attribute, and the least p of a pair with the best.
+by_spots::Spot spot_of(const Weighed& weighed, std::size_t samples, double p_adjusted) {
+    by_spots::Spot spot{std::vector<bool>(samples, true), p_adjusted};
+    for (const Spread& spread : weighed.spreads)
+        if (spread.attribute == 0 && spread.all() > 0) spot.front[static_cast<std::size_t>(spread.sample)] = spread.leads;
+    return spot;
+}
+
+double least_p(const Weighed& weighed) {
+    double least = 1;
+    for (const Change& change : weighed.changes)
+        if (change.attribute == 0) least = std::min(least, change.p_right_adjusted);
+    return least;
+}
+
+std::vector<std::size_t> front_of(const Weighed& weighed, std::size_t samples) {
+    std::vector<std::size_t> front;
+    const by_spots::Spot spot = spot_of(weighed, samples, 1);
+    for (std::size_t s = 0; s < samples; ++s)
+        if (spot.front[s]) front.push_back(s);
+    return front;
+}
+
+Judged judge(std::span<const Observation> observations, const Round& round, const Plan& plan, bool with_more) {
+    const std::size_t samples = plan.versions.size();
+    const Question question{round.alpha, 1 - round.alpha};
+    Question at_spot = question;
+    if (round.decide_on == DecideOn::any_spot) at_spot.alpha /= static_cast<double>(round.spots.size());
+    Judged judged;
+    std::vector<double> p_values;
+    for (std::size_t j = 0; j < round.spots.size(); ++j) {
+        judged.at.push_back(opinions_of(observations, round, plan, static_cast<int>(j)));
+        judged.spots.push_back(with_more ? weigh(at_spot, judged.at.back()) : weigh_levels(at_spot, judged.at.back()));
+        p_values.push_back(least_p(judged.spots.back()));
+    }
+    judged.adjusted = stats::holm_adjusted(p_values);
+    judged.all = opinions_of(observations, round, plan, -1);
+    judged.pooled = with_more ? weigh(question, judged.all) : weigh_levels(question, judged.all);
+    if (round.decide_on == DecideOn::overall) {
+        judged.decided.front = front_of(judged.pooled, samples);
+        judged.decided.verdict = leads::verdict_of(true, judged.decided.front.size(), samples);
+    } else {
+        std::vector<by_spots::Spot> said;
+        for (std::size_t j = 0; j < round.spots.size(); ++j) said.push_back(spot_of(judged.spots[j], samples, judged.adjusted[j]));
+        judged.decided = by_spots::decide(round.decide_on, said, samples);
+    }
+    return judged;
+}
+
+core::Sentence verdict_sentence(const Judged& judged, const Round& round) {
+    std::vector<std::string> front;
+    for (const std::size_t s : judged.decided.front) front.push_back(judged.all.samples[s]);
+    const char* rule = round.spots.size() == 1 ? "" : round.decide_on == DecideOn::any_spot ? ".any" : round.decide_on == DecideOn::each_spot ? ".each" : "";
+    return {"just_right." + std::string(judged.decided.verdict) + rule,
+            {{"front", leads::names_of(front)},
+             {"attribute", judged.all.attributes.front()},
+             {"spot", judged.decided.clearest ? round.spots[*judged.decided.clearest] : std::string()},
+             {"alpha", round.alpha}}};
+}
+
+std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const Round& round, const Plan& plan) {
+    if (judged.all.rows.empty()) return words_of(question, judged.all, judged.pooled);
+    std::vector<core::Sentence> words{verdict_sentence(judged, round)};
+    const std::vector<core::Sentence> more = words_of(question, judged.all, judged.pooled);
+    words.insert(words.end(), more.begin(), more.end());
+    if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
+    else words.push_back({"just_right.next." + std::string(judged.decided.verdict), {}});
+    return words;
+}
+
+/// The verdict of the findings is that of their own answers.
+Findings of(const Method& method, const Question& question, const Opinions& opinions, const Weighed& weighed) {
+    Findings findings = findings_of(method, question, opinions, weighed);
+    findings.verdict = opinions.rows.empty() ? leads::k_none : leads::verdict_of(true, front_of(weighed, opinions.samples.size()).size(), opinions.samples.size());
+    return findings;
+}
+
+}   // namespace
+
+RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    const Question question{round.alpha, 1 - round.alpha};
+    const Judged judged = judge(observations, round, plan, true);
+    RoundFindings found;
+    for (std::size_t j = 0; j < round.spots.size(); ++j) {
+        Findings findings = of(method, question, judged.at[j], judged.spots[j]);
+        if (round.spots.size() > 1) findings.add_optional("p_adjusted", judged.at[j].rows.empty() ? std::nullopt : std::optional(judged.adjusted[j]), "no answers");
+        found.spots.push_back({round.spots[j], std::move(findings)});
+    }
+    found.pooled = of(method, question, judged.all, judged.pooled);
+    found.heterogeneity_why = round.spots.size() == 1 ? "there is one spot" : "the spots' levels are not tested against each other";
+    found.verdict = judged.decided.verdict;
+    found.words = round_words(question, judged, round, plan);
+    if (judged.decided.disagree) found.warnings.emplace_back("spots_disagree");
+    return found;
+}
+
+std::string_view verdict(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    return judge(observations, round, plan, false).decided.verdict;
+}
+
+}   // namespace oddplate::methods::just_right

@@ -1,0 +1,132 @@
+// Levels weighed: each attribute by itself, pairs of samples by the people who tasted both. Tests: tests/unit/methods/just_right.test.cpp
+
+#include <algorithm>
+
+#include "just_right.hpp"
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/holm.hpp"
+#include "oddplate/stats/preference.hpp"
+
+namespace oddplate::methods::just_right {
+namespace {
+
+/// Each person's opinion of a sample, of one attribute; absent where there is none.
+using ByTaster = std::vector<const Opinion*>;
+
+std::vector<ByTaster> by_sample(const Opinions& opinions, std::int32_t attribute) {
+    std::vector<ByTaster> cells(opinions.samples.size(), ByTaster(opinions.tasters.size(), nullptr));
+    for (const Opinion& one : opinions.rows)
+        if (one.attribute == attribute) cells[static_cast<std::size_t>(one.sample)][static_cast<std::size_t>(one.taster)] = &one;
+    return cells;
+}
+
+Spread spread_of(const ByTaster& cells, std::int32_t attribute, std::int32_t sample) {
+    Spread spread{.attribute = attribute, .sample = sample};
+    for (const Opinion* one : cells) {
+        if (one == nullptr) continue;
+        ++spread.people[one->sort()];
+        spread.level += one->level;
+    }
+    if (spread.all() > 0) spread.level /= static_cast<double>(spread.all());
+    return spread;
+}
+
+Change change_of(const ByTaster& first, const ByTaster& second, const Spread& a, const Spread& b) {
+    Change change{.attribute = a.attribute, .a = a.sample, .b = b.sample, .test = {}};
+    stats::SortTable table{};
+    for (std::size_t taster = 0; taster < first.size(); ++taster)
+        if (first[taster] != nullptr && second[taster] != nullptr) ++table[first[taster]->sort()][second[taster]->sort()];
+    for (std::size_t i = 0; i < 3; ++i)
+        for (std::size_t j = 0; j < 3; ++j) {
+            change.people += table[i][j];
+            change.gained += i != right && j == right ? table[i][j] : 0;
+            change.lost += i == right && j != right ? table[i][j] : 0;
+        }
+    change.test = stats::marginal_homogeneity(table);
+    change.p_right = stats::preference_p(change.gained, change.lost);
+    return change;
+}
+
+double p_of(const Change& change) {
+    if (!change.test) return 1;
+    return change.test->p_exact.value_or(change.test->p_value);
+}
+
+/// The samples of one attribute that are not shown to be just right less often than the one that most often is.
+void find_leaders(std::span<Spread> spreads, std::span<const Change> changes, double alpha) {
+    const auto best = std::max_element(spreads.begin(), spreads.end(), [](const Spread& a, const Spread& b) {
+        return (a.all() == 0 ? -1 : a.share(right)) < (b.all() == 0 ? -1 : b.share(right));
+    });
+    if (best == spreads.end() || best->all() == 0) return;
+    for (Spread& spread : spreads) spread.leads = spread.all() > 0;
+    for (const Change& change : changes) {
+        if ((change.a != best->sample && change.b != best->sample) || !stats::significant(change.p_right_adjusted, alpha)) continue;
+        const bool best_gains = (change.b == best->sample) == (change.gained > change.lost);
+        if (best_gains) spreads[static_cast<std::size_t>(change.a == best->sample ? change.b : change.a)].leads = false;
+    }
+}
+
+void adjust(std::vector<Change>& changes) {
+    std::vector<double> p_values;
+    for (const Change& change : changes) p_values.push_back(p_of(change));
+    const std::vector<double> adjusted = stats::holm_adjusted(p_values);
+    for (std::size_t i = 0; i < changes.size(); ++i) changes[i].p_adjusted = adjusted[i];
+}
+
+void add_likings(std::vector<Liking>& likings, const ByTaster& cells, const Spread& spread) {
+    std::array<double, 3> sums{};
+    std::array<std::int64_t, 3> people{};
+    for (const Opinion* one : cells) {
+        if (one == nullptr || !one->liking) continue;
+        sums[one->sort()] += *one->liking;
+        ++people[one->sort()];
+    }
+    const auto all = static_cast<double>(people[0] + people[1] + people[2]);
+    for (const Sort sort : {too_little, right, too_much}) {
+        if (people[sort] == 0) continue;
+        const auto n = static_cast<double>(people[sort]);
+        const double mean = sums[sort] / n, grand = (sums[0] + sums[1] + sums[2]) / all;
+        likings.push_back({spread.attribute, spread.sample, sort, people[sort], mean, n * (mean - grand) / all});
+    }
+}
+
+void weigh_attribute(Weighed& weighed, const Question& question, const Opinions& opinions, std::int32_t attribute, bool with_likings) {
+    const std::vector<ByTaster> cells = by_sample(opinions, attribute);
+    std::vector<Spread> spreads;
+    std::vector<Change> changes;
+    std::vector<double> p_right;
+    for (std::size_t s = 0; s < cells.size(); ++s) spreads.push_back(spread_of(cells[s], attribute, static_cast<std::int32_t>(s)));
+    for (std::size_t a = 0; a < cells.size(); ++a)
+        for (std::size_t b = a + 1; b < cells.size(); ++b) {
+            changes.push_back(change_of(cells[a], cells[b], spreads[a], spreads[b]));
+            p_right.push_back(changes.back().p_right);
+        }
+    const std::vector<double> adjusted = stats::holm_adjusted(p_right);
+    for (std::size_t i = 0; i < changes.size(); ++i) changes[i].p_right_adjusted = adjusted[i];
+    find_leaders(spreads, changes, question.alpha);
+    if (with_likings)
+        for (std::size_t s = 0; s < cells.size(); ++s) add_likings(weighed.likings, cells[s], spreads[s]);
+    weighed.spreads.insert(weighed.spreads.end(), spreads.begin(), spreads.end());
+    weighed.changes.insert(weighed.changes.end(), changes.begin(), changes.end());
+}
+
+Weighed weigh_all(const Question& question, const Opinions& opinions, bool with_likings) {
+    Weighed weighed;
+    for (std::size_t a = 0; a < opinions.attributes.size(); ++a) weigh_attribute(weighed, question, opinions, static_cast<std::int32_t>(a), with_likings);
+    adjust(weighed.changes);
+    return weighed;
+}
+
+}   // namespace
+
+std::string_view to_text(Sort sort) { return sort == too_little ? "too-little" : sort == right ? "just-right" : "too-much"; }
+
+Weighed weigh_levels(const Question& question, const Opinions& opinions) { return weigh_all(question, opinions, false); }
+
+Weighed weigh(const Question& question, const Opinions& opinions) {
+    Weighed weighed = weigh_all(question, opinions, true);
+    weighed.drops = drops_of(question, opinions);
+    return weighed;
+}
+
+}   // namespace oddplate::methods::just_right
