@@ -61,7 +61,8 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
     if (round.decide_on == DecideOn::any_spot) at_spot.alpha /= static_cast<double>(spots), at_spot.confidence = 1 - at_spot.alpha;
     Judged judged;
     std::vector<double> p_values;
-    for (std::size_t j = 0; j < spots; ++j) {
+    const bool overall = round.decide_on == DecideOn::overall;
+    for (std::size_t j = 0; (with_more || !overall) && j < spots; ++j) {
         judged.at.push_back(scoring_of(observations, plan, static_cast<int>(j)));
         judged.spots.push_back(weigh(at_spot, judged.at.back(), with_more));
         const Weighed& spot = judged.spots.back();
@@ -69,8 +70,8 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
     }
     judged.adjusted = stats::holm_adjusted(p_values);
     judged.all = scoring_of(observations, plan, -1);
-    judged.pooled = weigh(question, judged.all, with_more);
-    if (round.decide_on == DecideOn::overall) {
+    if (with_more || overall) judged.pooled = weigh(question, judged.all, with_more);
+    if (overall) {
         judged.decided.verdict = judged.pooled.verdict;
     } else {
         std::vector<by_spots::Spot> said;

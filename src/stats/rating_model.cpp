@@ -89,14 +89,14 @@ private:
     RatingQuestion m_question;
 };
 
-void add_scatter(RatingModel& out, const RatingPlan& plan, const LinearMixed& model, const MixedFit& fit, double confidence) {
-    const bool with_limits = plan.data.y.size() <= k_most_for_limits;
+void add_scatter(RatingModel& out, const RatingPlan& plan, const LinearMixed& model, const MixedFit& fit, const RatingQuestion& question) {
+    const bool with_limits = question.scatter_limits && plan.data.y.size() <= k_most_for_limits;
     const auto limits = [&](std::optional<std::size_t> term) {
-        return with_limits ? std::optional(variance_interval(model, fit, term, confidence)) : std::nullopt;
+        return with_limits ? std::optional(variance_interval(model, fit, term, question.confidence)) : std::nullopt;
     };
     for (std::size_t t = 0; t < plan.terms.size(); ++t) out.scatter.push_back({plan.terms[t], fit.terms[t].deviation, limits(t), fit.terms[t].boundary});
     out.scatter.push_back({ScatterOf::residual, fit.residual_deviation, limits(std::nullopt), false});
-    if (!with_limits) out.notes.push_back(RatingNote::no_variance_limits);
+    if (question.scatter_limits && !with_limits) out.notes.push_back(RatingNote::no_variance_limits);
 }
 
 void add_residuals(RatingModel& out, const std::vector<Rating>& given, const std::vector<Rating>& used, std::int32_t tasters, const RatingPlan& plan, const MixedFit& fit) {
@@ -171,7 +171,7 @@ core::Result<RatingModel> rating_model(std::vector<Rating> ratings, std::int32_t
     if (!plan.testable)
         for (auto* family : {&out.pairs, &out.against})
             for (SamplePair& pair : *family) pair.test.p_value = pair.p_adjusted = 1.0;
-    add_scatter(out, plan, *model, fit, question.confidence);
+    add_scatter(out, plan, *model, fit, question);
     if (reader.kind() == FreedomKind::satterthwaite) out.notes.push_back(RatingNote::satterthwaite);
     if (!fit.converged) out.notes.push_back(RatingNote::not_converged);
     out.log_likelihood = fit.log_likelihood;
