@@ -112,7 +112,10 @@ std::vector<core::Sentence> words_of(const Question& question, const Scoring& sc
     if (weighed.could_show) words.push_back({"ratings.could_show", {{"d", *weighed.could_show}, {"power", k_could_show_power}}});
     if (weighed.verdict == leads::k_some) words.push_back({"ratings.choose", {}});
     say_against(words, question, scoring, weighed);
-    if (weighed.split) leads::say_split(words, question.alpha, *weighed.split);
+    // Without repeats the note on them says already that a split house can't be seen.
+    const auto& notes = weighed.model->notes;
+    const bool noted = std::find(notes.begin(), notes.end(), stats::RatingNote::no_repeats) != notes.end();
+    if (weighed.split && (weighed.split->tastes.p || !noted)) leads::say_split(words, question.alpha, *weighed.split);
     say_ordered(words, question, weighed);
     say_limits(words, weighed);
     if (scoring.left_out > 0) words.push_back({"ratings.left_out", {{"n", scoring.left_out}}});

@@ -1,29 +1,11 @@
 // What keeps closeness from being said though a count would pass: a spot without answers, a habit of place, orders served unequally.
 #include <cmath>
 
-#include "unit/methods/support.hpp"
+#include "unit/methods/judged_round.hpp"
 
 using namespace oddplate;
 using namespace oddplate::methods;
 using namespace oddplate::methods::testing;
-
-namespace {
-
-using Right = std::vector<std::vector<int>>;
-
-RoundFindings judged(std::string_view id, const Plan& plan, const Right& right) {
-    const auto seen = observations(method(id), plan, right);
-    RoundFindings found = method(id).analyse(method(id), seen, plan.rounds[0], plan);
-    CHECK(method(id).verdict(method(id), seen, plan.rounds[0], plan) == found.verdict);   // what simulations ask
-    return found;
-}
-
-Plan with_rule(Plan plan, DecideOn rule) {
-    plan.rounds[0].decide_on = rule;
-    return plan;
-}
-
-}   // namespace
 
 TEST_CASE("closeness over all spots is withheld where one of them has no answers", "[round]") {
     const Plan plan = with_rule(plan_of("triangle", {"edge", "centre"}, 100, R"({"detect_pd":0.4,"aim":"similarity"})"), DecideOn::overall);

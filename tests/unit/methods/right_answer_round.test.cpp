@@ -1,7 +1,7 @@
 // A round: the three rules, several answers a taster, spots that differ, orders served unequally.
 #include <cmath>
 
-#include "unit/methods/support.hpp"
+#include "unit/methods/judged_round.hpp"
 
 #include "oddplate/stats/link.hpp"
 #include "right_answer_oracle.hpp"
@@ -11,20 +11,6 @@ using namespace oddplate::methods;
 using namespace oddplate::methods::testing;
 
 namespace {
-
-using Right = std::vector<std::vector<int>>;
-
-RoundFindings judged(std::string_view id, const Plan& plan, const Right& right) {
-    const auto seen = observations(method(id), plan, right);
-    RoundFindings found = method(id).analyse(method(id), seen, plan.rounds[0], plan);
-    CHECK(method(id).verdict(method(id), seen, plan.rounds[0], plan) == found.verdict);   // what simulations ask
-    return found;
-}
-
-Plan with_rule(Plan plan, DecideOn rule) {
-    plan.rounds[0].decide_on = rule;
-    return plan;
-}
 
 bool warns(const RoundFindings& found) {
     return std::count(found.warnings.begin(), found.warnings.end(), "below_chance") == 1;
