@@ -194,6 +194,18 @@ PairFacts facts_of(const std::map<std::pair<int, int>, PairCount>& pairs, int sa
     return facts;
 }
 
+void tell_order(Worths& worths, const Vector& beta, const Matrix& variance, Eigen::Index at) {
+    worths.served_first = beta[at];
+    worths.served_first_error = std::sqrt(variance(at, at));
+}
+
+/// The likelihood is known; `df`: the pairs' free numbers less the model's.
+void tell_fit(Worths& worths, const PairFacts& facts, int df) {
+    worths.deviance = 2 * (facts.saturated - worths.log_likelihood);
+    worths.deviance_df = df;
+    worths.deviance_p = chi_square_tail(worths.deviance, df);
+}
+
 }   // namespace
 
 Worths plackett_luce(std::span<const RankedTray> trays, int samples, double confidence) {
@@ -262,13 +274,8 @@ Worths bradley_terry(std::span<const PairCount> pairs, int samples, const PairSe
     describe(worths, fit.beta, variance, samples, settings.confidence, true);
     worths.log_likelihood = fit.log_likelihood;
     if (ties) worths.tie = fit.beta[samples];
-    if (settings.served_order) {
-        worths.served_first = fit.beta[order_at];
-        worths.served_first_error = std::sqrt(variance(order_at, order_at));
-    }
-    worths.deviance = 2 * (facts.saturated - fit.log_likelihood);
-    worths.deviance_df = facts.cells * (ties ? 2 : 1) - static_cast<int>(size - 1);
-    worths.deviance_p = chi_square_tail(worths.deviance, worths.deviance_df);
+    if (settings.served_order) tell_order(worths, fit.beta, variance, order_at);
+    tell_fit(worths, facts, facts.cells * (ties ? 2 : 1) - static_cast<int>(size - 1));
     return worths;
 }
 
@@ -303,13 +310,8 @@ Worths thurstone_v(std::span<const PairCount> pairs, int samples, const PairSett
     }
     const Matrix variance = inverse_of(information, samples);
     describe(worths, beta, variance, samples, settings.confidence, false);
-    if (settings.served_order) {
-        worths.served_first = beta[samples];
-        worths.served_first_error = std::sqrt(variance(samples, samples));
-    }
-    worths.deviance = 2 * (facts.saturated - worths.log_likelihood);
-    worths.deviance_df = facts.cells - static_cast<int>(size - 1);
-    worths.deviance_p = chi_square_tail(worths.deviance, worths.deviance_df);
+    if (settings.served_order) tell_order(worths, beta, variance, samples);
+    tell_fit(worths, facts, facts.cells - static_cast<int>(size - 1));
     return worths;
 }
 
