@@ -22,6 +22,7 @@ struct Question {
     double alpha{0.05};
     std::vector<int> expected;   ///< samples in the order in which their ranks are expected to rise; empty where none is
     bool quick{false};           ///< only the verdict is wanted, thousands of times
+    int looks{1};                ///< over how many spots Holm may divide alpha
 };
 
 /// What was ranked, as the statistics take it.

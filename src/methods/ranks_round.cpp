@@ -210,6 +210,7 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
 std::string_view verdict(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan) {
     Question question = question_of(round, plan);
     question.quick = true;
+    if (round.decide_on == DecideOn::any_spot) question.looks = static_cast<int>(round.spots.size());
     question.expected.clear();
     return judge(question, observations, round, plan).verdict;
 }

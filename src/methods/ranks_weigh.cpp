@@ -22,7 +22,7 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 /// In simulations the asymptotic tail decides where it is clear of alpha; near it the test's own.
 stats::PValue quick_p(const Question& question, const Ranked& ranked, const stats::RankStatistic& found) {
     const double p = found.p_chi_square;
-    if (p > 1.4 * question.alpha || p < 0.6 * question.alpha) return {p, stats::Found::normal, 0, 0};
+    if (p > 1.4 * question.alpha || p < 0.6 * question.alpha / question.looks) return {p, stats::Found::normal, 0, 0};
     return stats::rank_p(ranked.trays, ranked.samples(), k_seed, k_quick_budget);
 }
 
