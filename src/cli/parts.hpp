@@ -45,5 +45,6 @@ struct Desk {
 [[nodiscard]] std::vector<Verb> book_verbs();
 [[nodiscard]] std::vector<Verb> host_verbs();
 [[nodiscard]] std::vector<Verb> ahead_verbs();
+[[nodiscard]] std::vector<Verb> rehearsal_verbs();
 
 }   // namespace oddplate::cli

@@ -9,7 +9,7 @@ namespace oddplate::cli {
 std::span<const Verb> verbs() {
     static const std::vector<Verb> k_verbs = [] {
         std::vector<Verb> all;
-        for (auto group : {plan_verbs, room_verbs, mending_verbs, verdict_verbs, report_verbs, book_verbs, host_verbs, ahead_verbs, question_verbs})
+        for (auto group : {plan_verbs, room_verbs, mending_verbs, verdict_verbs, report_verbs, book_verbs, host_verbs, ahead_verbs, rehearsal_verbs, question_verbs})
             for (Verb& verb : group()) all.push_back(std::move(verb));
         return all;
     }();
