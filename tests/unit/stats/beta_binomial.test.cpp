@@ -43,6 +43,24 @@ TEST_CASE("the beta-binomial's limits are the binomial and two kinds of taster")
         }
 }
 
+// Brockhoff & Schlich (1998) Food Quality and Preference 9:303 and Ennis & Bi (1998) J. Sensory Studies 13:389: the binomial is the model's limit as tasters
+// become alike. What tasters' differences add to the variance is gamma times a constant, so the law's distance from the binomial falls as gamma does.
+TEST_CASE("as tasters become alike the beta-binomial goes to the binomial, as fast as gamma goes to 0") {
+    for (const double chance : {1.0 / 3, 0.5})
+        for (const double pd : {0.15, 0.6})
+            for (const std::int64_t n : {2, 4, 12}) {
+                const auto distance = [&](double gamma) {
+                    double sum = 0;
+                    for (std::int64_t k = 0; k <= n; ++k)
+                        sum += std::abs(std::exp(log_beta_binomial(chance, {pd, gamma}, k, n)) - binomial_pmf(k, n, chance + (1 - chance) * pd));
+                    return sum / 2;
+                };
+                INFO(chance << " " << pd << " " << n);
+                CHECK(distance(1e-3) > 1e-6);
+                for (const double gamma : {1e-3, 1e-4, 1e-5}) CHECK(distance(gamma / 10) / distance(gamma) == Approx(0.1).epsilon(0.03));
+            }
+}
+
 TEST_CASE("beta-binomial probabilities add up to 1, thousands of answers too") {
     for (const std::int64_t n : {1, 7, 300, 3000}) {
         double sum = 0;
