@@ -5,8 +5,11 @@
 """
 
 import argparse
+import hashlib
 import html.parser
 import json
+import math
+import re
 import shutil
 import struct
 import subprocess
@@ -130,10 +133,52 @@ def evening(program):
         check(one["answers.csv"].decode().count("\n") == 1 + len(lines) - 1, "each answer is there")
 
 
+SIMILAR = {"title": "Is it as salty as before", "versions": [{"id": "current"}, {"id": "new"}], "tasters": 40,
+           "rounds": [{"method": "two-afc", "attribute": "saltier", "stronger": "current", "aim": "similarity", "same_below_d": 1.25}]}
+
+
+def below(k, n, p):
+    """P(X <= k) of the binomial, term by term."""
+    return math.fsum(math.comb(n, i) * p**i * (1 - p)**(n - i) for i in range(k + 1))
+
+
+def close_either_way(program, panel):
+    """Pairs held to 'as near, either way': the script's expression is the program's number by plain arithmetic, and by base R where that is installed.
+    Each panel guesses its own way."""
+    with Place(program) as place:
+        place.write("plan.json", json.dumps(SIMILAR))
+        tasting = place.run("new", "plan.json", "--json").json["tasting"]
+        place.run("draw", tasting, "--seed", SEED)
+        lines = ["ballot,set,answer"]
+        for index, ballot in enumerate(place.run("ballots", tasting, "--json").json[:40]):
+            lines += [f"{ballot['ballot']},{each['set']},{each['codes'][hashlib.sha256(f'{panel}/{index}'.encode()).digest()[0] % 2]}" for each in ballot["sets"]]
+        place.write("answers.csv", "\n".join(lines) + "\n")
+        place.run("enter", tasting, "--csv", "answers.csv")
+        place.run("close", tasting)
+        found = place.run("judge", tasting, "--json").json["rounds"][0]["pooled"]
+        place.run("report", tasting, "--into", "one")
+        script = (place.folder / "one" / "rerun.R").read_text()
+        told = re.search(r"pbinom\(max\(k, n - k\), n, ([0-9.]+)\)", script)
+        check(told, f"both sides are looked at:\n{script}")
+        margin, k, n = float(told.group(1)), found["correct"], found["of"]
+        check(abs(margin - 0.5 * (1 + math.erf(1.25 / 2))) < 1e-12, f"the margin is Phi(1.25 / sqrt 2): {margin}")
+        either = max(below(k, n, margin), below(n - k, n, margin))   # P(X >= k) at 1 - margin is P(X <= n - k) at the margin
+        check(abs(found["p_value"] - either) <= 1e-9 * either, f"{found['p_value']} is {either}")
+        if shutil.which("Rscript") is not None:
+            said = subprocess.run(["Rscript", "rerun.R"], cwd=place.folder / "one", capture_output=True, text=True, timeout=60)
+            check(said.returncode == 0, said.stderr)
+            values = [float(line.split("p = ")[1].split()[0]) for line in said.stdout.splitlines() if "either way: p =" in line]
+            check(values and all(abs(value - either) <= 1e-5 * either for value in values), f"{either} is {values}:\n{said.stdout}")
+        return k
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--program", required=True)
-    evening(parser.parse_args().program)
+    program = parser.parse_args().program
+    evening(program)
+    counts = [close_either_way(program, panel) for panel in range(4)]
+    check(any(k < 20 for k in counts) and any(k > 20 for k in counts), f"both tails were the larger one: {counts}")
     print("the files of a verdict hold")
 
 
