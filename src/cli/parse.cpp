@@ -34,7 +34,16 @@ void add_slot(CLI::App& app, std::list<Slot>& slots, std::string name, bool take
     else slot.option = app.add_flag(slot.name, slot.given)->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
 }
 
-core::Status refuse_extras(const Verb& verb, const std::vector<std::string>& extras, const std::list<Slot>& slots) {
+/// The methods with which the verb takes this flag.
+std::string methods_with(const Verb& verb, const std::string& flag) {
+    std::vector<std::string> ids;
+    for (const methods::Method* method : methods::all())
+        for (const auto& setting : verb.settings(*method))
+            if (methods::flag_name(setting.key) == flag) ids.emplace_back(method->id);
+    return core::joined(ids, ", ");
+}
+
+core::Status refuse_extras(const Verb& verb, const std::vector<std::string>& extras, const std::list<Slot>& slots, const methods::Method* method) {
     if (extras.empty()) return core::Done{};
     const std::string& word = extras.front();
     if (word.size() < 2 || word[0] != '-') return usage(verb, "found \"" + core::quoted(word) + "\", expected nothing more after the arguments of " + std::string(verb.name));
@@ -42,6 +51,8 @@ core::Status refuse_extras(const Verb& verb, const std::vector<std::string>& ext
     for (const Slot& slot : slots)
         if (slot.name.starts_with("--")) known.push_back(slot.name);
     const std::string name = word.substr(0, word.find('='));
+    if (const std::string others = method == nullptr ? "" : methods_with(verb, name); !others.empty())
+        return usage(verb, "found the flag " + name + " with " + std::string(method->id) + ", expected one that it takes here; " + name + " goes with " + others);
     const std::string near = core::nearest(name, known);
     return usage(verb, "found the flag " + core::quoted(name) + ", expected one that `" + std::string(verb.name) + "` knows" + (near.empty() ? "" : "; did you mean " + near + "?"));
 }
@@ -116,7 +127,7 @@ core::Status parse(const Verb& verb, std::vector<std::string> arguments, Call& c
     } catch (const CLI::ParseError&) {
         return usage(verb, "these arguments could not be read");
     }
-    if (auto none = refuse_extras(verb, app.remaining(), slots); !none) return none;
+    if (auto none = refuse_extras(verb, app.remaining(), slots, call.method); !none) return none;
     if (auto counted = check_counts(verb, slots); !counted) return counted;
     for (const Slot& slot : slots) {
         if (slot.option->count() == 0) continue;

@@ -28,11 +28,15 @@ core::Result<Findings> curve(const Method& asked, const Settings& settings, doub
     Findings findings;
     findings.add("method", Value{std::string(method.id)});
     findings.add("d_prime", Value{d});
-    findings.add("proportion_correct", Value{stats::proportion_correct(link, d)});
+    Findings rates;
+    core::Result<double> right = method.add_rates == nullptr ? stats::proportion_correct(link, d) : method.add_rates(settings, d, rates);
+    if (!right) return right.faults();
+    findings.add("proportion_correct", Value{*right});
     if (method.right_of_n)
         findings.add("discriminators", Value{d > 0 ? stats::discriminators_from_d(link, d) : 0.0});
     else
         findings.add("discriminators", Value{}, "one word about one impression has no share of people who can tell");
+    for (const Field& field : rates.fields) findings.fields.push_back(field);
     return findings;
 }
 

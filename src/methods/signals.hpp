@@ -96,7 +96,7 @@ struct Panel {
 [[nodiscard]] std::optional<double> visible_d(const Family& family, std::int64_t n, const stats::SignalShare& share, double alpha,
                                               double power);
 
-extern const std::span<const Setting> k_count_settings, k_size_settings, k_weigh_settings;
+extern const std::span<const Setting> k_count_settings, k_size_settings, k_weigh_settings, k_curve_settings;
 [[nodiscard]] Question question_of(const Settings& settings, double alpha);
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
 [[nodiscard]] AnswerShape shape(const Family& family, const Round& round);
@@ -105,6 +105,11 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 
 [[nodiscard]] core::Result<Findings> count(const Method& method, const Family& family, const Settings& settings);
 [[nodiscard]] core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings);
+/// Fault: a criterion of pairs that is not above 0 (usage).
+[[nodiscard]] core::Status check_criterion(const Family& family, const Settings& settings);
+/// The rates at d and at the criterion of the settings (default: the one with most right answers), by the rule's own two formulas (stats/signal.hpp: Green &
+/// Swets 1966; Sorkin 1962); the share of right answers is (H + 1 - F)/2. Fault: check_criterion's.
+[[nodiscard]] core::Result<double> add_rates(const Family& family, const Settings& settings, double d, Findings& findings);
 [[nodiscard]] RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations,
                                     const Round& round, const Plan& plan);
 /// Its verdict alone.
@@ -167,6 +172,8 @@ template <const Family& family>
                         const Settings& settings) { return weigh_table(method, family, table, settings); },
             .right_of_n = false,
             .link = own.link,
+            .curve_settings = k_curve_settings,
+            .add_rates = [](const Settings& settings, double d, Findings& findings) { return add_rates(family, settings, d, findings); },
             .sources = own.sources,
             .examples = own.examples};
 }

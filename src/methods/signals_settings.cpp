@@ -46,6 +46,11 @@ constexpr Setting k_count[] = {
 constexpr Setting k_round[] = {
     k_aim, k_detect, k_same, {.key = "sureness", .kind = Kind::flag, .help = "tasters also say how sure they are, in three steps"}};
 constexpr Setting k_weigh[] = {k_aim, k_alpha, k_confidence, k_detect, k_same};
+constexpr Setting k_criterion{.key = "criterion",
+                             .lo = -6,
+                             .hi = 12,
+                             .help = "where tasters draw the line between the two words (default: no lean; pairs: where most are right)"};
+constexpr Setting k_curve[] = {k_criterion};
 constexpr Setting k_size[] = {
     k_detect,
     k_aim,
@@ -55,10 +60,7 @@ constexpr Setting k_size[] = {
      .lo = 0,
      .hi = k_most_d,
      .help = "similarity: the true difference assumed for the power, as d' (default 0)"},
-    {.key = "criterion",
-     .lo = -6,
-     .hi = 12,
-     .help = "where tasters draw the line between the two words (default: no lean; pairs: where most are right)"},
+    k_criterion,
     {.key = "a_sets", .kind = Kind::whole, .lo = 1, .hi = 9, .help = "A is served so often ... (default 1)"},
     {.key = "not_a_sets", .kind = Kind::whole, .lo = 1, .hi = 9, .help = "... for so many not-A (default 1)"}};
 
@@ -67,6 +69,7 @@ constexpr Setting k_size[] = {
 constinit const std::span<const Setting> k_count_settings{k_count};
 constinit const std::span<const Setting> k_size_settings{k_size};
 constinit const std::span<const Setting> k_weigh_settings{k_weigh};
+constinit const std::span<const Setting> k_curve_settings{k_curve};
 constinit const std::span<const Setting> k_round_settings{k_round};
 
 Question question_of(const Settings& settings, double alpha) {

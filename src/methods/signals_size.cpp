@@ -31,8 +31,7 @@ core::Faults size_faults(const Family& family, const Settings& settings) {
     if (similarity && !(truth < *detect))
         return {core::found("--true-d", core::shortest(truth), "a number below the margin (" + core::shortest(*detect) + ")")};
     if (family.rule == stats::SignalRule::same_different) {
-        if (const auto tau = number(settings, "criterion"); tau && !(*tau > 0))
-            return {core::found("--criterion", core::shortest(*tau), "a number above 0 for pairs")};
+        if (auto sound = check_criterion(family, settings); !sound) return sound.faults();
         if (settings.contains("a_sets") || settings.contains("not_a_sets"))
             return {core::found("--a-sets", "a method of pairs", "no such flag: its orders are served equally often")};
     }
@@ -69,6 +68,25 @@ void look_at(Outlook& ahead, const Method& method, const Family& family, const Q
 }
 
 }   // namespace
+
+core::Status check_criterion(const Family& family, const Settings& settings) {
+    if (const auto tau = number(settings, "criterion"); family.rule == stats::SignalRule::same_different && tau && !(*tau > 0))
+        return core::found("--criterion", core::shortest(*tau), "a number above 0 for pairs", "", "out-of-range", core::ErrorKind::usage);
+    return core::Done{};
+}
+
+core::Result<double> add_rates(const Family& family, const Settings& settings, double d, Findings& findings) {
+    if (auto sound = check_criterion(family, settings); !sound) return sound.faults();
+    const auto given = number(settings, "criterion");
+    const double criterion = given.value_or(stats::best_criterion(family.rule, d));
+    const stats::SignalRates rates = stats::signal_rates(family.rule, d, criterion);
+    findings.add("criterion", Value{criterion});
+    findings.add("hit_rate", Value{rates.hit});
+    findings.add("false_alarm_rate", Value{rates.false_alarm});
+    const bool is_pairs = family.rule == stats::SignalRule::same_different;
+    if (!given) return stats::proportion_correct(is_pairs ? stats::same_different_link() : stats::yes_no_link(), d);   // the curve itself, to its last digit
+    return (rates.hit + rates.rejection) / 2;
+}
 
 Panel panel_of(const Round& round, std::int64_t tasters) {
     const auto spots = static_cast<std::int64_t>(round.spots.size());

@@ -169,6 +169,9 @@ struct Method {
     const stats::Link* link{nullptr};           ///< absent where no answer is right
     std::span<const Setting> curve_settings{};  ///< what the curve depends on (the specified tetrad); flags of `curve`
     const stats::Link* (*link_by)(const Settings&){nullptr};   ///< where curve_settings says something, the curve that they name
+    /// Where the curve is that of two rates (hits, false alarms) and a line between two words: adds criterion, hit_rate and false_alarm_rate at d and answers
+    /// the share of right answers there, both kinds served equally often. Absent elsewhere.
+    core::Result<double> (*add_rates)(const Settings&, double d, Findings& findings){nullptr};
     std::span<const Source> sources;
     std::span<const Example> examples;
 };

@@ -11,8 +11,9 @@ namespace oddplate::methods {
 
 /// The method's curve at a true difference d: keys method, d_prime, proportion_correct, discriminators.
 /// d is finite, from 0 up; a method that asks for a direction takes a d below 0 too (then fewer are right than by guessing, and
-/// discriminators are 0). Faults: a method without a curve (usage), a d that is not finite or below 0 where the curve has no such
-/// side.
+/// discriminators are 0). Where answers are one word about one impression, keys criterion, hit_rate and false_alarm_rate beside them: at the criterion
+/// of the settings, else at the one with most right answers. Faults: a method without a curve (usage), a d that is not finite or below 0 where the curve has
+/// no such side, a criterion of pairs that is not above 0.
 [[nodiscard]] core::Result<Findings> curve(const Method& method, const Settings& settings, double d);
 
 /// One row of the planning table: the fewest tasters who find that share of discriminators, and the count from which every larger

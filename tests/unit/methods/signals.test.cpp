@@ -1,6 +1,7 @@
 // Words and scores over spots and tasters: what a round makes of them.
 #include "unit/methods/support.hpp"
 
+#include "oddplate/methods/questions.hpp"
 #include "oddplate/stats/signal.hpp"
 
 using namespace oddplate;
@@ -106,4 +107,23 @@ TEST_CASE("close enough by A or not A is one-sided and says so", "[signals]") {
     CHECK(std::get<std::string>(*yes.find("same_below.sides")).starts_with("one-sided"));
     const Findings pairs = count("same-different", flags);
     CHECK(pairs.find("same_below.sides") == nullptr);
+}
+
+// Green & Swets (1966): with d' fixed, moving the line trades hits for false alarms; right answers are most at the best line.
+TEST_CASE("signals: a curve's line trades hits for false alarms, and its own default is the best one", "[signals]") {
+    for (const char* id : {"a-not-a", "same-different"}) {
+        const Method& asked = method(id);
+        const double best = number(*curve(asked, {}, 1.5), "criterion"), most = number(*curve(asked, {}, 1.5), "proportion_correct");
+        double last_hit = 1, last_alarm = 1;
+        for (const double shift : {-0.6, -0.3, 0.3, 0.6}) {
+            const auto at = *curve(asked, {{"criterion", best + shift}}, 1.5);
+            CHECK(number(at, "hit_rate") < last_hit);
+            CHECK(number(at, "false_alarm_rate") < last_alarm);
+            CHECK(number(at, "proportion_correct") == Approx((number(at, "hit_rate") + 1 - number(at, "false_alarm_rate")) / 2));
+            CHECK(number(at, "proportion_correct") < most);
+            last_hit = number(at, "hit_rate"), last_alarm = number(at, "false_alarm_rate");
+        }
+    }
+    CHECK_FALSE(curve(method("same-different"), {{"criterion", -1.0}}, 1.5).ok());
+    CHECK(curve(method("a-not-a"), {{"criterion", -1.0}}, 1.5).ok());
 }
