@@ -60,7 +60,7 @@ Json advised_json(const methods::Advised& advised, const core::Words& words) {
     out.set("tasters", advised.tasters);
     out.set("servings_per_spot", advised.servings_per_spot);
     out.set("sets", advised.sets);
-    out.set("portions_a_head", advised.sets * advised.portions);
+    out.set("portions_a_head", advised.portions_a_head());
     out.set("fits", advised.fits);
     out.set("reason", words.text(std::string(advised.reason)));
     return out;
@@ -85,11 +85,11 @@ void say_way(Call& call, const methods::Asked& asked, const methods::Advised& wa
     if (way.directed) title += call.words.text("advise.named");
     call.say("");
     call.say(title + "  [" + std::string(way.method->id) + "]");
-    say("advise.cost", {{"n", way.tasters}, {"servings", way.servings_per_spot}, {"portions", std::int64_t{way.portions}}});
+    say(methods::cost_phrase(way), {{"n", way.tasters}, {"servings", way.servings_per_spot}, {"portions", std::int64_t{way.portions}}, {"learn", std::int64_t{way.learn}}});
     if (!way.enough_people)
         say(asked.wanted == methods::Wanted::same ? "advise.people_same" : "advise.people_liked", {{"people", *asked.people}});
-    if (asked.people && way.sets > 1) say("advise.sets", {{"people", *asked.people}, {"sets", way.sets}, {"portions", way.sets * way.portions}});
-    if (way.sets * way.portions > asked.most_portions) say("advise.too_much", {{"most", std::int64_t{asked.most_portions}}});
+    if (asked.people && way.sets > 1) say("advise.sets", {{"people", *asked.people}, {"sets", way.sets}, {"portions", way.portions_a_head()}});
+    if (way.portions_a_head() > asked.most_portions) say("advise.too_much", {{"most", std::int64_t{asked.most_portions}}});
     if (!way.enough_meat) say("advise.too_little_meat", {{"servings", *asked.servings}});
     say(way.reason);
 }

@@ -37,7 +37,7 @@ void fit(const Asked& asked, std::int64_t safe, Advised& advised) {
         else advised.enough_people = false;
     }
     advised.enough_meat = !asked.servings || advised.servings_per_spot <= *asked.servings;
-    advised.fits = advised.enough_people && advised.enough_meat && advised.sets * advised.portions <= asked.most_portions;
+    advised.fits = advised.enough_people && advised.enough_meat && advised.portions_a_head() <= asked.most_portions;
 }
 
 /// Without tasters where the method would take more answers than it looks for.
@@ -50,7 +50,8 @@ core::Result<Advised> advised_of(const Asked& asked, const Method& method, const
     if (!tasters) return advised;
     advised.tasters = static_cast<std::int64_t>(*tasters);
     advised.portions = portions_of(method, settings);
-    advised.servings_per_spot = advised.tasters * advised.portions;
+    if (method.to_learn != nullptr) advised.learn = method.to_learn(Round{});
+    advised.servings_per_spot = advised.tasters * (advised.portions + advised.learn);
     fit(asked, static_cast<std::int64_t>(size->number("tasters_safe").value_or(*tasters)), advised);
     return advised;
 }
@@ -80,7 +81,7 @@ core::Result<AdviceGiven> advise(const Asked& asked) {
             else given.methods.push_back(*advised);
         }
     std::stable_sort(given.methods.begin(), given.methods.end(), [](const Advised& a, const Advised& b) {
-        return std::tuple(!a.fits, a.tasters, a.servings_per_spot, a.portions) < std::tuple(!b.fits, b.tasters, b.servings_per_spot, b.portions);
+        return std::tuple(!a.fits, a.tasters, a.servings_per_spot, a.portions_a_head()) < std::tuple(!b.fits, b.tasters, b.servings_per_spot, b.portions_a_head());
     });
     return given;
 }

@@ -9,6 +9,7 @@
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/overdispersion.hpp"
 #include "oddplate/stats/population.hpp"
+#include "oddplate/stats/two_kinds.hpp"
 #include "right_answer_table.hpp"
 
 namespace oddplate::methods::right_answer {
@@ -74,6 +75,14 @@ void add_d_prime(const Method& method, std::span<const stats::AlikeCounts> count
     findings.add("population.interval", std::string(at_edge ? "exact (all answers alike)" : "profile likelihood (approximate)"));
 }
 
+/// Where all answers are alike a likelihood has no top to fall from: the count's own interval, carried through to those who can tell.
+stats::Interval exact_share(const Method& method, const Count& count, double confidence) {
+    const double chance = method.link->chance;
+    const stats::Interval limits = count.by_tasters() ? stats::interval_by_tasters(count.correct, count.groups, chance, confidence)
+                                                      : stats::clopper_pearson(count.correct, count.of, confidence);
+    return {stats::discriminators_from_proportion(chance, limits.lower), stats::discriminators_from_proportion(chance, limits.upper)};
+}
+
 }   // namespace
 
 void add_population(const Method& method, const Question& question, const Table& table, Findings& findings) {
@@ -82,7 +91,8 @@ void add_population(const Method& method, const Question& question, const Table&
     const stats::BetaBinomialFit fit = stats::fit_beta_binomial(method.link->chance, counts, confidence);
     add_overdispersion(method, counts, fit, findings);
     findings.add("population.discriminators.estimate", fit.at.pd);
-    add_limits(findings, "population.discriminators", fit.pd);
+    const bool at_edge = fit.why == stats::NoSpread::all_right || fit.why == stats::NoSpread::all_wrong;
+    add_limits(findings, "population.discriminators", at_edge ? exact_share(method, counted(table, 0, table.spots).count, confidence) : fit.pd);
     add_d_prime(method, counts, confidence, findings);
     const auto p = findings.number("overdispersion.p_value");
     if (p) findings.words.push_back({stats::significant(*p, question.alpha) ? "right.tasters.differ" : "right.tasters.quiet", {{"p", *p}}});

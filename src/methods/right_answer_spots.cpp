@@ -24,9 +24,11 @@ MeanOverSpots mean_over_spots(const Table& table) {
         correct[cell % table.spots] += static_cast<double>(table.correct[cell]);
     }
     double answered = 0, sum = 0;
+    bool scatters = true;   // one answer at a spot would look as if it had no scatter
     for (std::size_t j = 0; j < table.spots; ++j) {
         if (sets[j] == 0) continue;
         ++answered;
+        scatters = scatters && sets[j] > 1;
         sum += correct[j] / sets[j];
     }
     if (answered == 0) return {};
@@ -45,7 +47,7 @@ MeanOverSpots mean_over_spots(const Table& table) {
         tasters += present;
     }
     MeanOverSpots mean{sum / answered, std::nullopt};
-    if (tasters > 1) mean.standard_error = std::sqrt(squares * static_cast<double>(tasters) / static_cast<double>(tasters - 1));
+    if (tasters > 1 && scatters) mean.standard_error = std::sqrt(squares * static_cast<double>(tasters) / static_cast<double>(tasters - 1));
     return mean;
 }
 
@@ -76,7 +78,7 @@ Together together(const Method& method, const Question& question, std::span<cons
 void add_together(const Table& table, const Together& together, Findings& pooled) {
     const MeanOverSpots mean = mean_over_spots(table);
     pooled.add_optional("mean_over_spots.estimate", mean.estimate, "no answers");
-    pooled.add_optional("mean_over_spots.standard_error", mean.standard_error, "there is one taster");
+    pooled.add_optional("mean_over_spots.standard_error", mean.standard_error, mean.estimate ? "there is one taster, or one answer at a spot" : "no answers");
     pooled.add("p_value_anywhere", together.p_anywhere);
 }
 

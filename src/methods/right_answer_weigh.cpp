@@ -144,6 +144,7 @@ core::Result<Findings> weigh_table(const Method& method, const Family& family, c
     Findings findings = findings_of(method, family, question, pooled.count, pooled.weighed);
     findings.add("tasters", pooled.tasters);
     findings.add("answers", pooled.count.of);
+    if (pooled.tasters == 1 && pooled.count.of > 1) findings.words.push_back({"right.weigh.one_taster", {}});
     if (several) {
         findings.add("decide_on", std::string(by_spot ? "any-spot" : "overall"));
         findings.add_optional("heterogeneity.p_value", weighing.heterogeneity, std::string(to_text(weighing.untested)));

@@ -12,7 +12,7 @@ using difference::k_aim;
 using difference::k_most_d;
 using difference::k_power;
 
-constexpr std::int64_t k_most_answers = 1'000'000;
+constexpr std::int64_t k_most_answers = 10'000'000;
 
 constexpr Setting k_detect{
     .key = "detect_d", .lo = 0, .hi = k_most_d, .open = true, .help = "the difference that should be found, as d'"};

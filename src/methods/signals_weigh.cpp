@@ -204,7 +204,8 @@ Findings findings_of(const Method& method, const Family& family, const Question&
     findings.add("discriminators", Value{}, "one word about one impression has no share of people who can tell; see d_prime");
     const auto least = counts.both() && !weighed.several ? least_hits(question, counts) : std::nullopt;
     findings.add("least_hits", least ? Value{*least} : Value{},
-                 least             ? ""
+                 least             ? std::string()
+                 : !counts.both()  ? std::string(k_one_kind)
                  : weighed.several ? "where people gave several answers it depends on whose hit it is"
                                    : "with so many false alarms, or so few answers, not even all hits would do");
     if (!question.margin) {

@@ -39,7 +39,9 @@ void say_fit(Sentences& words, const Method& method, const Family& family, const
     } else if (d.upper) {
         words.push_back({"signals.at_most", {{"hi", right(*d.upper)}}});
     } else {
-        words.push_back({"signals.one_word", {}});
+        const stats::SignalCounts& all = weighed.counts;
+        const std::int64_t said = all.hits + all.false_alarms, answers = all.signals + all.noises;
+        words.push_back({said == 0 || said == answers ? "signals.one_word" : "signals.no_bounds", {}});
     }
     if (!weighed.different && d.lower && *d.lower > 0) words.push_back({"signals.test_decides", {}});
     const stats::SignalEstimate& lean = weighed.fit->criterion;

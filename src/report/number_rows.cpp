@@ -61,6 +61,17 @@ void add_list(std::vector<NumberRow>& rows, const methods::List& list, const cor
         rows.push_back({"", words.text("results.list_more", {{"n", static_cast<std::int64_t>(list.rows.size() - k_most_rows)}})});
 }
 
+/// "0.59  (0.37 to 0.78)"; a reason why there is none is said once, and a limit that is not there leaves an "or more".
+std::string with_limits(const std::string& estimate, const std::string& lower, const std::string& upper) {
+    const auto is_missing = [](const std::string& text) { return text.starts_with("- (") || text == "-"; };
+    const auto reason = [](const std::string& text) { return text.starts_with("- (") ? ": " + text.substr(3, text.size() - 4) : ""; };
+    if (estimate == lower && lower == upper) return estimate;
+    if (lower == upper && is_missing(lower)) return estimate + "  (no limits" + reason(lower) + ")";
+    if (is_missing(upper)) return estimate + "  (" + lower + " or more" + (estimate == upper ? "" : reason(upper)) + ")";
+    if (is_missing(lower)) return estimate + "  (" + upper + " or less" + (estimate == lower ? "" : reason(lower)) + ")";
+    return estimate + "  (" + lower + " to " + upper + ")";
+}
+
 bool ends_with_interval(const std::string& key, const std::string& stem) { return key == stem + ".lower" || key == stem + ".upper"; }
 
 }   // namespace
@@ -107,8 +118,7 @@ std::vector<NumberRow> field_rows(const methods::Findings& findings, const core:
                 if (end.key == stem + ".upper") upper = value_text(end.value, end.why, words);
             }
             const std::string estimate = value_text(field.value, field.why, words);
-            const bool nothing = estimate == lower && lower == upper;   // the same reason three times is said once
-            rows.push_back({label_of(stem, words, method), nothing ? estimate : estimate + "  (" + lower + " to " + upper + ")"});
+            rows.push_back({label_of(stem, words, method), with_limits(estimate, lower, upper)});
         } else if (!(ends_with_interval(field.key, stem) && findings.find(stem + ".estimate") != nullptr)) {
             rows.push_back({label_of(field.key, words, method), value_text(field.value, field.why, words)});
         }

@@ -164,6 +164,7 @@ PopulationFit fit_population(const Population& population, double confidence) {
     }
     if (fit.why != NoSpread::all_right && fit.why != NoSpread::all_wrong) fit.d_prime = population.d_prime(fit.at);
     if (population.law() != TasterLaw::normal && fit.d_prime && *fit.d_prime < 1e-3) fit.d_prime = 0.0;
+    if (fit.d_prime && std::abs(*fit.d_prime) < 1e-9) fit.d_prime = 0.0;   // half of the answers right, to within rounding
     add_limits(population, ridge, region, fit);
     bound_at_the_edge(population, confidence, fit);
     if (population.law() != TasterLaw::normal && fit.d_prime_limits.lower < 1e-3) fit.d_prime_limits.lower = 0.0;

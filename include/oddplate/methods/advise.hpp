@@ -29,14 +29,20 @@ struct Advised {
     std::string_view flag;                ///< setting that makes it this way ("specified"), or empty
     bool directed{false};                 ///< it asks with a word for the change
     std::int64_t tasters{0};              ///< the fewest, at power 0.8 and alpha 0.05, one set each
-    std::int64_t servings_per_spot{0};    ///< cut for one spot: tasters times the portions of a set, references included
+    std::int64_t servings_per_spot{0};    ///< cut for one spot: tasters times the portions of a set, references included, and what they learn by
     int portions{0};                      ///< of one set
+    int learn{0};                         ///< portions of the current recipe that everybody eats first, to know it by
     std::int64_t sets{1};                 ///< a head, with the people there are
     bool enough_people{true};             ///< these people, at so many sets each, are enough
     bool enough_meat{true};               ///< a spot can give it
     bool fits{true};                      ///< both, and their tongues can take it
+
+    [[nodiscard]] std::int64_t portions_a_head() const { return sets * portions + learn; }
     std::string_view reason;              ///< phrase id
 };
+
+/// The phrase that says what a way costs; arguments n, servings, portions, learn.
+[[nodiscard]] inline std::string_view cost_phrase(const Advised& way) { return way.learn > 0 ? "advise.cost.learn" : "advise.cost"; }
 
 struct AdviceGiven {
     double d_prime{0};                    ///< that all methods are held against; "liked": 0, since taste says nothing about liking

@@ -97,7 +97,7 @@ Markup advice(const House& house, const Wishes& wishes) {
     for (std::size_t i = 0; i < given->methods.size() && i < 3; ++i) {
         const methods::Advised& way = given->methods[i];
         list += element("li", {}, {element("b", {}, {house.words().text(std::string(way.method->id) + ".title")}), ": ",
-                                   house.words().text("advise.cost", {{"n", way.tasters}, {"servings", way.servings_per_spot}, {"portions", std::int64_t{way.portions}}}), " ", house.words().text(std::string(way.reason))});
+                                   house.words().text(methods::cost_phrase(way), {{"n", way.tasters}, {"servings", way.servings_per_spot}, {"portions", std::int64_t{way.portions}}, {"learn", std::int64_t{way.learn}}}), " ", house.words().text(std::string(way.reason))});
     }
     return element("h2", {}, {house.say("plan.ways")}) + element("ol", {}, {list});
 }

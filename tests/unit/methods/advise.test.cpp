@@ -62,6 +62,20 @@ TEST_CASE("without a word for the change no directed method is advised", "[advis
     CHECK(given(asked(Wanted::noticed, true)).methods.front().tasters < given(asked(Wanted::noticed, false)).methods.front().tasters);
 }
 
+// What people learn A by lies on no tray, and is cut and eaten all the same.
+TEST_CASE("advice counts every portion that is eaten", "[advise]") {
+    bool learns = false;
+    for (const Wanted wanted : {Wanted::noticed, Wanted::same})
+        for (const Advised& advised : given(asked(wanted, true, 4, 10)).methods) {
+            INFO(advised.method->id);
+            CHECK(advised.learn == (advised.method->id == "a-not-a" ? 2 : 0));
+            CHECK(advised.servings_per_spot == advised.tasters * (advised.portions + advised.learn));
+            CHECK(advised.portions_a_head() == advised.sets * advised.portions + advised.learn);
+            learns = learns || advised.learn > 0;
+        }
+    CHECK(learns);
+}
+
 TEST_CASE("few people take several trays, unless few enough is the question", "[advise]") {
     const AdviceGiven advice = given(asked(Wanted::noticed, true, 4, 5));
     for (const Advised& advised : advice.methods) {
@@ -70,7 +84,7 @@ TEST_CASE("few people take several trays, unless few enough is the question", "[
         const double safe = *advised.method->size(*advised.method, settings)->number("tasters_safe");   // a count between may have less power
         CHECK(static_cast<double>(advised.sets * 5) >= safe);
         CHECK(static_cast<double>((advised.sets - 1) * 5) < safe);
-        CHECK(advised.fits == (advised.sets * advised.portions <= 6));
+        CHECK(advised.fits == (advised.portions_a_head() <= 6));
     }
     for (const Advised& advised : given(asked(Wanted::same, false, 4, 5)).methods) CHECK_FALSE(advised.fits);
 }

@@ -100,6 +100,36 @@ TEST_CASE("a table with spots tells them apart and takes them together") {
     CHECK(number(found, "mean_over_spots.estimate") == Approx((24 + 6 + 4) / 72.0));
 }
 
+// All right: a panel of two kinds of taster with the share pd of those who always tell comes out all right with (pd + (1 - pd) chance^k)^n, which an exact
+// limit sets to its share of alpha (elementary; k answers each, n tasters).
+TEST_CASE("all answers right bound those who can tell by tasters, exactly") {
+    for (const auto& [id, chance] : {std::pair{"triangle", 1.0 / 3}, {"two-afc", 0.5}}) {
+        const Findings found = weighed(id, table_of(std::vector<std::vector<std::int64_t>>(5, {4}), 4, false));
+        const double all = std::pow(0.05, 1.0 / 5), luck = std::pow(chance, 4);
+        CHECK(number(found, "population.discriminators.lower") == Approx((all - luck) / (1 - luck)).epsilon(1e-6));
+        CHECK(number(found, "population.discriminators.upper") == 1);
+        CHECK(number(found, "discriminators.lower") == Approx(number(found, "population.discriminators.lower")).epsilon(1e-6));
+    }
+}
+
+TEST_CASE("half of the pairs right is d' 0 to the last digit, and one answer at a spot has no scatter") {
+    const Findings pairs = weighed("two-afc", table_of({{2}, {1}, {3}}, 4, false));
+    CHECK(number(pairs, "population.d_prime.estimate") == 0);
+    PlainTable table = table_of({{1, 0}, {0, 1}, {1, 1}}, 1, true);
+    table.rows.push_back({99, {"t0", "1", "s2"}});
+    CHECK(is_null_with_why(weighed("triangle", table), "mean_over_spots.standard_error"));
+    table.rows.push_back({100, {"t1", "0", "s2"}});
+    CHECK_FALSE(is_null_with_why(weighed("triangle", table), "mean_over_spots.standard_error"));
+}
+
+TEST_CASE("a table of one person says that it tells of one person") {
+    const auto says_so = [](const Findings& found) {
+        return std::any_of(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id == "right.weigh.one_taster"; });
+    };
+    CHECK(says_so(weighed("triangle", table_of({{9}}, 12, false))));
+    CHECK_FALSE(says_so(weighed("triangle", table_of({{9}, {3}}, 12, false))));
+}
+
 TEST_CASE("tables at the ends are weighed or refused in a sentence") {
     const std::vector<std::vector<std::int64_t>> all_right(10, {4}), all_wrong(10, {0}), one{{3}};
     CHECK(is_null(weighed("triangle", table_of(all_right, 4, false)), "population.d_prime.estimate"));
