@@ -76,8 +76,8 @@ std::vector<tasting::IncomingAnswer> made_up_answers(const Evening& evening, con
         const auto& room = state.room.ballots[static_cast<std::size_t>(b)].sets;
         const auto& sets = key.ballots[static_cast<std::size_t>(b)].sets;
         for (std::size_t s = 0; s < room.size(); ++s)
-            answers.push_back({.line = answers.size() + 2, .ballot = tasting::State::ballot_name(b), .set = std::to_string(s + 1), .answer = made_up_answer(evening, room[s], sets[s], chance)});
-        answers.push_back({.line = answers.size() + 2, .ballot = tasting::State::ballot_name(b), .set = "0", .answer = "no"});
+            answers.push_back({.line = answers.size() + 2, .ballot = state.ballot_name(b), .set = std::to_string(s + 1), .answer = made_up_answer(evening, room[s], sets[s], chance)});
+        answers.push_back({.line = answers.size() + 2, .ballot = state.ballot_name(b), .set = "0", .answer = "no"});
     }
     return answers;
 }

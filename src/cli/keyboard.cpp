@@ -61,7 +61,7 @@ private:
             if (reply.leave) return core::Done{};
         }
         if (m_state.told.contains(ballot)) {
-            if (!asked) m_terminal.say("keyboard.complete", {{"ballot", tasting::State::ballot_name(ballot)}});
+            if (!asked) m_terminal.say("keyboard.complete", {{"ballot", m_state.ballot_name(ballot)}});
             return core::Done{};
         }
         return type_set({ballot, -1}).status;
@@ -102,7 +102,7 @@ private:
     /// Kept on disk, then confirmed; a refusal is said and the line may be typed again.
     core::Status keep(Place place, const std::string& typed) {
         const std::string text = made_whole(m_state, place.ballot, place.set, typed);
-        const tasting::IncomingAnswer answer{.ballot = tasting::State::ballot_name(place.ballot), .set = std::to_string(place.set + 1), .answer = text};
+        const tasting::IncomingAnswer answer{.ballot = m_state.ballot_name(place.ballot), .set = std::to_string(place.set + 1), .answer = text};
         const auto intake = m_keeper.enter(m_state, {answer}, "keyboard", false, m_late);
         if (!intake) return intake.faults();
         if (!intake->rejected.empty()) {
@@ -126,7 +126,7 @@ private:
             std::string text = core::trimmed(*line);
             if (text.empty()) return core::Done{};
             text = made_whole(m_state, place.ballot, place.set, text);
-            const tasting::Correction correction{.ballot = tasting::State::ballot_name(place.ballot), .set = std::to_string(place.set + 1), .answer = text,
+            const tasting::Correction correction{.ballot = m_state.ballot_name(place.ballot), .set = std::to_string(place.set + 1), .answer = text,
                                                  .why = "typed again"};
             if (auto status = m_keeper.correct(m_state.id, correction); !status) {
                 if (core::exit_code(status.faults()) == 1) return status;

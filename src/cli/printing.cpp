@@ -11,6 +11,7 @@
 #include "oddplate/core/text.hpp"
 #include "oddplate/report/lines.hpp"
 #include "oddplate/report/papers.hpp"
+#include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/names.hpp"
 #include "parts.hpp"
 #include "seal.hpp"
@@ -97,6 +98,16 @@ core::Result<report::LabelSheet> label_sheet(const Call& call, report::PaperSize
     return sheet;
 }
 
+/// Which evening's papers, from 0: each evening has a stack of its own. Without --evening the one that comes next.
+core::Result<int> evening_to_print(const Call& call, const tasting::State& state) {
+    if (!call.has("--evening")) return state.plan.evenings.empty() ? 0 : state.tonight();
+    const auto number = number_flag(call, "--evening");
+    const std::size_t most = std::max<std::size_t>(1, state.plan.evenings.size());
+    if (!number || *number != std::floor(*number) || *number < 1 || *number > static_cast<double>(most))
+        return core::found("--evening", "\"" + core::quoted(call.value("--evening")) + "\"", "an evening of the plan, from 1 to " + std::to_string(most));
+    return static_cast<int>(*number) - 1;
+}
+
 core::Status add(std::vector<Page>& pages, std::string folder, std::string file, core::Access access, core::Result<std::string> bytes) {
     if (!bytes) return bytes.faults();
     pages.push_back({std::move(folder), std::move(file), access, std::move(*bytes)});
@@ -163,15 +174,20 @@ core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const s
     if (auto blind = check_blind(call, *state); !blind) return blind.faults();
     const auto opened = open_key(call, keeper, *state, true);
     if (!opened) return opened.faults();
-    const report::KitchenPapers papers{.room = {.plan = state->plan,
-                                                .room = state->room,
+    const auto evening = evening_to_print(call, *state);
+    if (!evening) return evening.faults();
+    const tasting::Part part = tasting::part_of(*state, *evening);
+    const draw::Key key = tasting::key_part(opened->paper.key, part.ballots);
+    const methods::Plan& plan = part.state.plan;
+    const report::KitchenPapers papers{.room = {.plan = plan,
+                                                .room = part.state.room,
                                                 .name = tasting::two_words(id),
-                                                .date = *date,
+                                                .date = date->empty() && !plan.evenings.empty() ? plan.evenings.front().date : *date,
                                                 .seal = state->draw().fingerprint,
                                                 .log_head = state->draw().log_head,
                                                 .tasting_id = id,
                                                 .size = *size},
-                                       .key = opened->paper.key,
+                                       .key = key,
                                        .blind_tubs = call.has("--blind-tubs")};
     const auto pages = make_pages(call, papers, *sheet, state->is_opened() ? std::nullopt : opened->words, *words);
     if (!pages) return pages.faults();

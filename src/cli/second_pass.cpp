@@ -88,15 +88,15 @@ private:
     }
 
     core::Status keep_missing(Place place, const std::string& text) {
-        const auto intake = m_keeper.enter(m_state, {{.ballot = tasting::State::ballot_name(place.first), .set = std::to_string(place.second + 1), .answer = text}}, "keyboard", false, false);
+        const auto intake = m_keeper.enter(m_state, {{.ballot = m_state.ballot_name(place.first), .set = std::to_string(place.second + 1), .answer = text}}, "keyboard", false, false);
         if (!intake) return intake.faults();
-        m_terminal.say("keyboard.was_missing", {{"ballot", tasting::State::ballot_name(place.first)}, {"set", std::int64_t{place.second + 1}}});
+        m_terminal.say("keyboard.was_missing", {{"ballot", m_state.ballot_name(place.first)}, {"set", std::int64_t{place.second + 1}}});
         return core::Done{};
     }
 
     core::Status read_again(Place place, const std::string& first, const std::string& second) {
         while (true) {
-            m_terminal.say("keyboard.differ", {{"ballot", tasting::State::ballot_name(place.first)}, {"set", std::int64_t{place.second + 1}}});
+            m_terminal.say("keyboard.differ", {{"ballot", m_state.ballot_name(place.first)}, {"set", std::int64_t{place.second + 1}}});
             const auto line = ask_for(place);
             if (!line) {
                 ++m_left;
@@ -109,7 +109,7 @@ private:
             }
             if (*third == first) return core::Done{};
             if (*third != second) continue;
-            return m_keeper.correct(m_state.id, {.ballot = tasting::State::ballot_name(place.first), .set = std::to_string(place.second + 1), .answer = second,
+            return m_keeper.correct(m_state.id, {.ballot = m_state.ballot_name(place.first), .set = std::to_string(place.second + 1), .answer = second,
                                                  .why = "second pass: read twice so"});
         }
     }

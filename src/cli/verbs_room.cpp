@@ -38,10 +38,11 @@ Json set_json(const tasting::State& state, const draw::RoomSet& set, std::size_t
 Json ballot_json(const tasting::State& state, std::size_t index, const core::Words& words) {
     const draw::RoomBallot& ballot = state.room.ballots[index];
     Json out = Json::object();
-    out.set("ballot", tasting::State::ballot_name(static_cast<int>(index)));
+    out.set("ballot", state.ballot_name(static_cast<int>(index)));
     const auto named = state.tasters.find(static_cast<int>(index));
     out.set("taster", named == state.tasters.end() ? Json() : Json(named->second));
     out.set("spare", ballot.spare);
+    if (!state.plan.evenings.empty()) out.set("evening", state.plan.evening_at(static_cast<int>(index)) + 1);
     Json sets = Json::array();
     for (std::size_t s = 0; s < ballot.sets.size(); ++s) sets.push(set_json(state, ballot.sets[s], s + 1, words));
     out.set("sets", std::move(sets));
@@ -50,7 +51,7 @@ Json ballot_json(const tasting::State& state, std::size_t index, const core::Wor
 
 std::string ballot_line(const tasting::State& state, std::size_t index) {
     const draw::RoomBallot& ballot = state.room.ballots[index];
-    std::string line = "ballot " + tasting::State::ballot_name(static_cast<int>(index)) + (ballot.spare ? " (spare)" : "");
+    std::string line = "ballot " + state.ballot_name(static_cast<int>(index)) + (ballot.spare ? " (spare)" : "");
     if (const auto named = state.tasters.find(static_cast<int>(index)); named != state.tasters.end()) line += " " + named->second;
     for (std::size_t s = 0; s < ballot.sets.size(); ++s) {
         const auto& round = state.plan.rounds[static_cast<std::size_t>(ballot.sets[s].round)];
@@ -199,6 +200,7 @@ std::vector<Verb> room_verbs() {
          .flags = {id,
                    {"--into", "FOLDER", "the folder they go into", true},
                    {"--date", "TEXT", "the evening's date as it stands on the pages, such as \"14 June\"", false},
+                   {"--evening", "N", "of several evenings the one whose papers these are (default: the next that is not over)", false},
                    {"--paper", "SIZE", "a4 (default) or letter", false},
                    {"--language", "CODE", "of the papers: en (default), es, fr or de", false},
                    {"--mat", "", "tray mats too", false},

@@ -2,9 +2,14 @@
 
 #include <unistd.h>
 
+#include <algorithm>
+#include <cmath>
+
 #include "oddplate/core/files.hpp"
 #include "oddplate/core/text.hpp"
+#include "oddplate/report/lines.hpp"
 #include "oddplate/report/results.hpp"
+#include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/outcome.hpp"
 #include "oddplate/tasting/parcel.hpp"
 #include "oddplate/tasting/proof.hpp"
@@ -17,6 +22,68 @@ namespace {
 
 using core::Json;
 
+std::vector<std::pair<const char*, int>> numbers_of(const tasting::Reconciliation& counts) {
+    return {{"printed", counts.printed}, {"dealt", counts.dealt}, {"left_over", counts.left_over}, {"spoiled", counts.spoiled}, {"sets_dealt", counts.sets_dealt},
+            {"answered", counts.answered}, {"blank", counts.blank}, {"void", counts.void_}, {"not_served", counts.not_served}, {"missing", counts.missing}};
+}
+
+Json counts_json(const tasting::Reconciliation& counts) {
+    Json out = Json::object();
+    for (const auto& [key, value] : numbers_of(counts)) out.set(key, value);
+    return out;
+}
+
+void say_counts(Call& call, const tasting::Reconciliation& counts) {
+    std::map<std::string, core::Argument> args;
+    for (const auto& [key, value] : numbers_of(counts)) args[key] = std::int64_t{value};
+    call.say(call.words.text("close.ballots", args));
+    call.say(call.words.text("close.trays", args));
+}
+
+/// A look that the plan named: what it says is one word, whether the tasting may end; nothing of how the answers lie.
+core::Result<bool> look(Call& call, tasting::Keeper& keeper, const std::string& id, int evening) {
+    auto state = keeper.load(id);
+    if (!state) return state.faults();
+    auto opened = open_key(call, keeper, *state, true);
+    if (!opened) return opened.faults();
+    const auto may_end = tasting::may_end(*state, opened->paper, evening);
+    if (!may_end) return may_end.faults();
+    if (auto noted = keeper.note_look(id, evening, *may_end); !noted) return noted.faults();
+    return *may_end;
+}
+
+/// Counts only, until the last evening: then the tasting is closed.
+core::Result<ExitCode> close_evening(Call& call, tasting::Keeper& keeper, const tasting::State& before) {
+    const std::string& id = before.id;
+    const auto number = number_flag(call, "--evening");
+    if (!number || *number != std::floor(*number) || *number < 1 || *number > 20)
+        return core::found("--evening", "\"" + core::quoted(call.value("--evening")) + "\"", "the number of an evening such as 1");
+    const int evening = static_cast<int>(*number) - 1;
+    const bool names_look = std::find(before.plan.looks.begin(), before.plan.looks.end(), evening + 1) != before.plan.looks.end();
+    if (names_look && !call.has("--words"))   // asked for before anything is changed
+        if (const auto words = words_if_locked(call, keeper, before); !words) return words.faults();
+    const auto closed = keeper.close_evening(id, evening, call.has("--yes"));
+    if (!closed) return closed.faults();
+    Json out = counts_json(closed->counts).set("evening", evening + 1).set("evenings_left", closed->left);
+    std::string next = "close.evening.next";
+    if (closed->left == 0) {
+        if (auto all = keeper.close(id, true); !all) return all.faults();
+        next = "close.evening.last";
+    } else if (names_look) {
+        const auto ended = look(call, keeper, id, evening);
+        if (!ended) return ended.faults();
+        out.set("may_end", *ended);
+        next = *ended ? "close.evening.may_end" : "close.evening.go_on";
+    }
+    if (call.json()) {
+        call.print(out);
+        return 0;
+    }
+    say_counts(call, closed->counts);
+    call.answer += report::lines_of(call.words.text(next, {{"id", id}, {"n", std::int64_t{evening + 1}}, {"left", std::int64_t{closed->left}}}));
+    return 0;
+}
+
 core::Result<ExitCode> close(Call& call) {
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
@@ -24,25 +91,18 @@ core::Result<ExitCode> close(Call& call) {
     const auto state = desk->keeper->load(id);
     if (!state) return state.faults();
     // Closing can't be undone, so a person is asked to look again; a script has said what it wants, and is told.
+    if (call.has("--evening")) return close_evening(call, *desk->keeper, *state);
     const bool is_open = state->is_open_for_entry() && !state->answers.empty();
     const core::Status pile = is_open && !call.has("--yes") ? tasting::look_at_pile(*state) : core::Status(core::Done{});
     if (!pile && isatty(STDIN_FILENO) != 0) return pile.faults();
     const auto counts = desk->keeper->close(id, call.has("--yes"));
     if (!counts) return counts.faults();
-    const std::pair<const char*, int> numbers[] = {{"printed", counts->printed}, {"dealt", counts->dealt}, {"left_over", counts->left_over},
-                                                   {"spoiled", counts->spoiled}, {"sets_dealt", counts->sets_dealt}, {"answered", counts->answered},
-                                                   {"blank", counts->blank}, {"void", counts->void_}, {"not_served", counts->not_served}, {"missing", counts->missing}};
     if (!pile) call.tell("closed all the same: " + pile.faults().front().text);
     if (call.json()) {
-        Json out = Json::object();
-        for (const auto& [key, value] : numbers) out.set(key, value);
-        call.print(out);
+        call.print(counts_json(*counts));
         return 0;
     }
-    std::map<std::string, core::Argument> args;
-    for (const auto& [key, value] : numbers) args[key] = std::int64_t{value};
-    call.say(call.words.text("close.ballots", args));
-    call.say(call.words.text("close.trays", args));
+    say_counts(call, *counts);
     call.say("Next: oddplate judge " + id);
     return 0;
 }
@@ -64,7 +124,7 @@ void each_portion(const tasting::State& state, const draw::Key& key, Take take) 
             const auto& spots = state.plan.rounds[static_cast<std::size_t>(room.round)].spots;
             const draw::KeySet& hidden = key.ballots[b].sets[s];
             const auto row = [&](const std::string& code, int version, int piece) {
-                take(Portion{tasting::State::ballot_name(static_cast<int>(b)), s + 1, code,
+                take(Portion{state.ballot_name(static_cast<int>(b)), s + 1, code,
                              state.plan.versions[static_cast<std::size_t>(version)].id, spots[static_cast<std::size_t>(room.spot)], piece + 1,
                              hidden.is_blank()});
             };
@@ -228,7 +288,9 @@ std::vector<Verb> verdict_verbs() {
     return {
         {.name = "close",
          .summary = "end entry; from here on the list of codes may be opened",
-         .flags = {id, {"--yes", "", "close although answers are missing or the pile has a gap or is hardly begun (on a terminal `close` then says what is short and waits)", false}},
+         .flags = {id, {"--yes", "", "close although answers are missing or the pile has a gap or is hardly begun (on a terminal `close` then says what is short and waits)", false},
+                   {"--evening", "N", "of several evenings end this one: counts only; the list of codes opens after the last", false},
+                   k_words_flag},
          .run = close,
          .examples = {"oddplate close bcdfghjk", "oddplate close bcdfghjk --yes --json"},
          .uses_book = true},

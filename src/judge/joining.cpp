@@ -21,8 +21,8 @@ std::size_t at(int index) {
     return static_cast<std::size_t>(index);
 }
 
-std::string place_of(int ballot, int set) {
-    return "ballot " + std::to_string(ballot + 1) + ", set " + std::to_string(set + 1);
+std::string place_of(const Case& subject, int ballot, int set) {
+    return "ballot " + subject.plan.ballot_name(ballot) + ", set " + std::to_string(set + 1);
 }
 
 core::Result<std::vector<const methods::Method*>> methods_of(const methods::Plan& plan) {
@@ -157,7 +157,7 @@ bool lacks_only_withdrawn(const Case& subject, const std::vector<std::string>& c
 /// Scores the answer, or says by its fate why it has no score.
 core::Status score(const Case& subject, const Joined& joined, Tray& tray, JoinedSet& set) {
     auto answer = methods::parse_answer(set.given->text);
-    if (!answer) return core::within(answer.faults(), place_of(set.ballot, set.set));
+    if (!answer) return core::within(answer.faults(), place_of(subject, set.ballot, set.set));
     if (const auto* mark = std::get_if<methods::Mark>(&*answer)) {
         set.fate = fate_of_mark(*mark);
         // Who could not choose is neither right nor wrong; a vote knows what to make of him.
@@ -173,7 +173,7 @@ core::Status score(const Case& subject, const Joined& joined, Tray& tray, Joined
         return core::Done{};
     }
     auto scored = method.score({codes, tray.versions, tray.reference}, *answer, subject.plan.rounds[at(set.round)], subject.plan);
-    if (!scored) return core::within(scored.faults(), place_of(set.ballot, set.set));
+    if (!scored) return core::within(scored.faults(), place_of(subject, set.ballot, set.set));
     set.fate = Fate::counted;
     set.is_scored = true;
     set.seen.scored = std::move(*scored);

@@ -92,7 +92,7 @@ std::vector<std::string> names_of(const Case& subject, const RoundSets& sets) {
         if (taster >= names.size()) names.resize(taster + 1);
         if (!names[taster].empty()) continue;
         const std::string name = core::trimmed(subject.tasters[static_cast<std::size_t>(set->ballot)]);
-        names[taster] = name.empty() ? std::to_string(set->ballot + 1) : name;
+        names[taster] = name.empty() ? subject.plan.ballot_name(set->ballot) : name;
     }
     return names;
 }
@@ -186,6 +186,7 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     judged.round = round;
     judged.method = method.id;
     judged.decide_on = asked.decide_on;
+    judged.alpha = asked.alpha;
     judged.tally = tally_of(sets);
     const std::vector<methods::Observation> observations = observations_of(sets);
     judged.findings = method.analyse(method, observations, asked, subject.plan);

@@ -47,6 +47,27 @@ struct Weighed {
     std::string_view verdict;
 };
 [[nodiscard]] Weighed weigh(const Question& question, const Ranked& ranked);
+/// The trays of one spot; of all with -1.
+[[nodiscard]] Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, int spot);
+
+inline constexpr std::string_view k_some_worse = "some-worse", k_none_worse = "none-worse", k_some_better = "some-better";
+inline constexpr std::string_view k_verdicts[] = {leads::k_one, leads::k_some, k_some_worse, k_none_worse, k_some_better, leads::k_none};
+[[nodiscard]] inline bool claims_difference(std::string_view verdict) {
+    return leads::claims_difference(verdict) || verdict == k_some_worse || verdict == k_some_better;
+}
+
+/// One recipe beside the usual one, which is sample 0.
+struct Besides {
+    stats::RankPair pair{};                  ///< a is the usual one
+    double q{1};                             ///< p by Holm over the recipes that met it
+    std::optional<double> not_less{};        ///< P(so many put it before the usual one), were it only the stated share; none where nobody told them apart
+};
+/// Every other sample beside the first. `share`: as above, in 0..1.
+[[nodiscard]] std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share);
+/// Turns what is found of all pairs into the answer to "is any worse than the usual one?".
+[[nodiscard]] RoundFindings analyse_against(std::span<const Observation> observations, const Round& round, const Plan& plan, RoundFindings found);
+[[nodiscard]] std::string_view verdict_against(std::span<const Observation> observations, const Round& round, const Plan& plan);
+[[nodiscard]] Outlook outlook_against(const Round& round, const Plan& plan);
 [[nodiscard]] std::vector<std::string> version_ids(const Plan& plan);
 /// "b, a, c" as indices of those names; nothing where it is not each of them once.
 [[nodiscard]] std::optional<std::vector<int>> expected_order(const std::string& text, std::span<const std::string> names);

@@ -37,17 +37,6 @@ Question question_of(const Round& round, const Plan& plan) {
     return question;
 }
 
-Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, int spot) {
-    Ranked ranked{.names = version_ids(plan), .trays = {}, .spots = {}};
-    for (const Observation& seen : observations) {
-        if (spot >= 0 && seen.spot != spot) continue;
-        if (seen.scored.samples.size() < 2) continue;   // one portion has no order
-        ranked.trays.push_back({seen.taster, seen.scored.samples, seen.scored.values});
-        ranked.spots.push_back(seen.spot);
-    }
-    return ranked;
-}
-
 bool same_leaders(const Weighed& a, const Weighed& b) {
     std::vector<int> mine = a.leading, theirs = b.leading;
     std::sort(mine.begin(), mine.end());
@@ -182,6 +171,17 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
 
 }   // namespace
 
+Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, int spot) {
+    Ranked ranked{.names = version_ids(plan), .trays = {}, .spots = {}};
+    for (const Observation& seen : observations) {
+        if (spot >= 0 && seen.spot != spot) continue;
+        if (seen.scored.samples.size() < 2) continue;   // one portion has no order
+        ranked.trays.push_back({seen.taster, seen.scored.samples, seen.scored.values});
+        ranked.spots.push_back(seen.spot);
+    }
+    return ranked;
+}
+
 std::vector<std::string> version_ids(const Plan& plan) {
     std::vector<std::string> ids;
     for (const Version& version : plan.versions) ids.push_back(version.id);
@@ -204,10 +204,12 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
     found.verdict = judged.verdict;
     found.words = round_words(question, judged, found.heterogeneity, round, plan);
     found.warnings = found.pooled.warnings;
+    if (flag(round.settings, "against_usual")) return analyse_against(observations, round, plan, std::move(found));
     return found;
 }
 
 std::string_view verdict(const Method&, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    if (flag(round.settings, "against_usual")) return verdict_against(observations, round, plan);
     Question question = question_of(round, plan);
     question.quick = true;
     if (round.decide_on == DecideOn::any_spot) question.looks = static_cast<int>(round.spots.size());
@@ -216,6 +218,7 @@ std::string_view verdict(const Method&, std::span<const Observation> observation
 }
 
 Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
+    if (flag(round.settings, "against_usual")) return outlook_against(round, plan);
     const double share = number(round.settings, "share").value_or(k_share);
     const std::int64_t people = std::min<std::int64_t>(plan.tasters, 2000);
     Outlook ahead{.needed = {}, .chance = chance_of(method, round, plan, people, share), .words = {}};

@@ -14,6 +14,9 @@ namespace {
 constexpr Setting k_expected{.key = "expected", .kind = Kind::words, .help = "the order you expect, first to last, with commas between: adds the test for just that order"};
 constexpr Setting k_round[] = {
     trays::k_tray_size,
+    trays::k_usual_in_every_tray,
+    {.key = "against_usual", .kind = Kind::flag, .help = "hold every recipe against the usual one: is any of them worse?"},
+    {.key = "not_less", .lo = 0, .hi = 0.5, .open = true, .help = "with against_usual: shown to be no worse where more than this share would put it before the usual one"},
     {.key = "ties", .kind = Kind::flag, .help = "tasters may put two in the same place"},
     {.key = "attribute", .kind = Kind::words, .help = "what they are put in order of, most first (default: liking)"},
     {.key = "share", .lo = 0.5, .hi = 1, .open = true, .help = "the share of people who would put one recipe before any other that must not be missed (default 0.7)"},
@@ -29,6 +32,10 @@ const std::span<const Column> k_weigh_columns{k_columns};
 
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {
     trays::settle(method, round, plan, place, faults);
+    if (flag(round.settings, "against_usual") && round.settings.contains("attribute"))
+        faults.push_back(core::found(place + "/attribute", core::quoted(*words(round.settings, "attribute")), "no attribute: better or worse than the usual one goes by liking"));
+    if (round.settings.contains("not_less") && !flag(round.settings, "against_usual"))
+        faults.push_back(core::found(place + "/not_less", "no against_usual", "not_less and \"against_usual\": true together"));
     if (const auto said = words(round.settings, "expected")) {
         const auto order = expected_order(*said, version_ids(plan));
         if (!order) faults.push_back(core::found(place + "/expected", core::quoted(*said), "the ids of all versions, each once, with commas between"));

@@ -30,8 +30,9 @@ std::int32_t piece_of(const Observation& seen, int version, const Plan& plan) {
 }
 
 /// Scores at one spot (all: -1). A spot is a sitting of its own: its level goes with it.
-Scoring scoring_of(std::span<const Observation> observations, const Plan& plan, int spot) {
+Scoring scoring_of(std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
     Scoring scoring;
+    if (flag(round.settings, "against_usual")) scoring.control = 0;
     for (const Version& version : plan.versions) scoring.samples.push_back(version.id);
     std::map<std::int32_t, std::int32_t> tasters;
     for (const Observation& seen : observations) {
@@ -63,13 +64,13 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
     std::vector<double> p_values;
     const bool overall = round.decide_on == DecideOn::overall;
     for (std::size_t j = 0; (with_more || !overall) && j < spots; ++j) {
-        judged.at.push_back(scoring_of(observations, plan, static_cast<int>(j)));
+        judged.at.push_back(scoring_of(observations, round, plan, static_cast<int>(j)));
         judged.spots.push_back(weigh(at_spot, judged.at.back(), with_more));
         const Weighed& spot = judged.spots.back();
         p_values.push_back(spot.model && spot.model->test ? spot.model->test->p_value : 1);
     }
     judged.adjusted = stats::holm_adjusted(p_values);
-    judged.all = scoring_of(observations, plan, -1);
+    judged.all = scoring_of(observations, round, plan, -1);
     if (with_more || overall) judged.pooled = weigh(question, judged.all, with_more);
     if (overall) {
         judged.decided.verdict = judged.pooled.verdict;

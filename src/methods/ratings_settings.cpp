@@ -16,6 +16,8 @@ constexpr std::int64_t k_low = 1, k_top = 9;
 constexpr double k_largest = 100;
 constexpr Setting k_round[] = {
     trays::k_tray_size,
+    trays::k_usual_in_every_tray,
+    {.key = "against_usual", .kind = Kind::flag, .help = "hold every recipe against the usual one as well"},
     {.key = "scale", .kind = Kind::whole, .lo = 2, .hi = k_largest, .help = "the top of the scale (default 9)"},
     {.key = "scale_low", .kind = Kind::whole, .lo = 0, .hi = k_largest - 1, .help = "where the scale begins (default 1)"},
     {.key = "scale_step", .lo = 0.1, .hi = k_largest, .help = "the step from one answer to the next (default 1)"},

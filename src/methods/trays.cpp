@@ -25,7 +25,7 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 std::vector<Order> orders(const Round& round, int versions) {
     const int most = std::min(versions, k_most_versions);
     const int size = static_cast<int>(std::clamp<std::int64_t>(whole(round.settings, "tray_size").value_or(most), 1, most));
-    const stats::ServingRows served = stats::serving_rows(most, size);
+    const stats::ServingRows served = stats::serving_rows(most, size, flag(round.settings, "usual_in_every_tray"));
     std::vector<Order> orders;
     for (std::size_t row = 0; row < served.rows.size(); ++row) {
         // Complete trays: which comes first. Smaller ones: which recipes they are, so that a taster's trays hold unlike ones.

@@ -111,7 +111,7 @@ std::vector<std::string> concealment_of(const VerdictPage& page, const core::Wor
     if (state.early_openings.empty() && state.reveals.empty()) said.push_back(words.text("concealed.never_opened"));
     for (const std::string& why : state.early_openings) said.push_back(words.text("conduct.early", {{"why", why}}));
     for (const auto& reveal : state.reveals)
-        said.push_back(words.text("conduct.revealed", {{"ballot", tasting::State::ballot_name(reveal.ballot)}, {"code", reveal.code}, {"why", reveal.why}}));
+        said.push_back(words.text("conduct.revealed", {{"ballot", state.ballot_name(reveal.ballot)}, {"code", reveal.code}, {"why", reveal.why}}));
     return said;
 }
 

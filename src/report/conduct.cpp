@@ -3,7 +3,9 @@
 #include "oddplate/report/conduct.hpp"
 
 #include <algorithm>
+#include <set>
 
+#include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/names.hpp"
 
 namespace oddplate::report {
@@ -13,6 +15,16 @@ using core::Sentence;
 
 std::int64_t whole(std::size_t n) { return static_cast<std::int64_t>(n); }
 
+/// How many evenings were held of those planned, and what the looks that the plan names took of alpha.
+void say_evenings(const tasting::State& state, std::vector<Sentence>& said) {
+    std::set<int> held;
+    for (const auto& [place, answer] : state.answers) held.insert(state.plan.evening_at(place.first));
+    said.push_back({"conduct.evenings", {{"held", whole(held.size())}, {"planned", whole(state.plan.evenings.size())}}});
+    if (state.plan.looks.empty()) return;
+    const double alpha = state.plan.rounds.front().alpha;
+    said.push_back({"conduct.looks", {{"n", whole(state.plan.looks.size())}, {"of", alpha}, {"alpha", alpha * tasting::alpha_share(state)}}});
+}
+
 void say_draws(const tasting::State& state, std::vector<Sentence>& said) {
     said.push_back({"conduct.draws", {{"n", whole(state.draws.size())}}});
     if (!state.draw().guests.empty()) said.push_back({"conduct.guests", {}});
@@ -20,6 +32,7 @@ void say_draws(const tasting::State& state, std::vector<Sentence>& said) {
     if (state.draw().seed_given) said.push_back({"conduct.seed", {}});
     if (state.host_numbers_dropped > 0) said.push_back({"conduct.host_numbers", {{"n", std::int64_t{state.host_numbers_dropped}}}});
     for (const auto& why : state.early_openings) said.push_back({"conduct.early", {{"why", why}}});
+    if (!state.plan.evenings.empty()) say_evenings(state, said);
 }
 
 void say_slips(const tasting::State& state, std::vector<Sentence>& said) {
@@ -35,14 +48,14 @@ void say_mends(const tasting::State& state, std::vector<Sentence>& said) {
     for (const auto& tub : state.tubs)
         said.push_back({"conduct.tubs", {{"letter", tub.letter}, {"spot", tub.spot}, {"version", tub.version}, {"why", tub.why}}});
     for (const auto& spoiled : state.spoiled)
-        said.push_back({"conduct.spoiled", {{"ballot", tasting::State::ballot_name(spoiled.ballot)}, {"why", spoiled.why}}});
+        said.push_back({"conduct.spoiled", {{"ballot", state.ballot_name(spoiled.ballot)}, {"why", spoiled.why}}});
     for (const auto& swap : state.swaps)
-        said.push_back({"conduct.swapped", {{"a", tasting::State::ballot_name(swap.ballot_a)}, {"b", tasting::State::ballot_name(swap.ballot_b)},
+        said.push_back({"conduct.swapped", {{"a", state.ballot_name(swap.ballot_a)}, {"b", state.ballot_name(swap.ballot_b)},
                                             {"set", std::int64_t{swap.set + 1}}, {"why", swap.why}}});
     for (const auto& stop : state.stops) said.push_back({"conduct.stopped", {{"spot", stop.spot}, {"why", stop.why}}});
     for (const auto& withdrawal : state.withdrawals) said.push_back({"conduct.withdrawn", {{"version", withdrawal.version}, {"why", withdrawal.why}}});
     for (const auto& reveal : state.reveals)
-        said.push_back({"conduct.revealed", {{"ballot", tasting::State::ballot_name(reveal.ballot)}, {"code", reveal.code}, {"why", reveal.why}}});
+        said.push_back({"conduct.revealed", {{"ballot", state.ballot_name(reveal.ballot)}, {"code", reveal.code}, {"why", reveal.why}}});
 }
 
 }   // namespace

@@ -88,7 +88,7 @@ std::optional<Figure> places_figure(const judge::JudgedRound& round, const metho
         y += k_row;
     }
     figure.picture.height = y + 2;
-    draw_lines(figure.picture, pooled, places, plan.rounds[static_cast<std::size_t>(round.round)].alpha);
+    draw_lines(figure.picture, pooled, places, round.alpha);
     const auto tasters = pooled.number("tasters"), answers = pooled.number("answers");
     figure.caption = words.text("figure.places.caption", {{"n", static_cast<std::int64_t>(tasters.value_or(0))}, {"trays", static_cast<std::int64_t>(answers.value_or(0))}});
     return figure;

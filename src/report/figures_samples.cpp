@@ -123,7 +123,7 @@ std::optional<Figure> samples_figure(const judge::JudgedRound& round, const meth
     for (const Sample& one : samples) names.push_back(one.name);
     if (has_comparisons(round.findings.pooled)) {
         double x = k_left - 3;
-        for (const auto& [first, last] : alike_runs(round.findings.pooled, names, plan.rounds[static_cast<std::size_t>(round.round)].alpha)) {
+        for (const auto& [first, last] : alike_runs(round.findings.pooled, names, round.alpha)) {
             picture.line(x, k_row * static_cast<double>(first) + 1, x, k_row * static_cast<double>(last) + 4.6, 0.8);
             x -= 1.6;
         }

@@ -50,7 +50,7 @@ void entry(Sheet& sheet, const Cup& cup, double x, double y, double width) {
     const Kitchen& kitchen = sheet.kitchen();
     const Type type{.points = 12};
     canvas.line_of_text(x, y, cup.code, {.points = 13, .weight = Weight::bold});
-    canvas.line_of_text(x + k_ballot, y + 0.3, std::to_string(cup.ballot + 1), {.points = 12, .align = Align::right});
+    canvas.line_of_text(x + k_ballot, y + 0.3, kitchen.papers.room.plan.ballot_name(cup.ballot), {.points = 12, .align = Align::right});
     canvas.line_of_text(x + k_tray, y + 0.3, std::to_string(cup.set + 1), {.points = 12, .align = Align::right});
     canvas.fitted(x + k_place, y + 0.3, k_tub - k_place - 1, kitchen.place_of(cup), {.points = 11});
     canvas.fitted(x + k_tub, y + 0.3, width - k_tub - 3, kitchen.short_tag(kitchen.tubs[cup.tub]), type);

@@ -47,7 +47,7 @@ void pass_line(Sheet& sheet, const Pass& pass) {
     const Kitchen& kitchen = sheet.kitchen();
     const methods::Plan& plan = kitchen.plan();
     const auto time = [&](int minutes) { return pass.late ? std::string("–") : sheet.voice().time(plan, minutes); };
-    const std::string first = std::to_string(pass.ballots.front() + 1), last = std::to_string(pass.ballots.back() + 1);
+    const std::string first = plan.ballot_name(pass.ballots.front()), last = plan.ballot_name(pass.ballots.back());
     const std::size_t cups = kitchen.in_fill_order(pass).size();
     std::string spots = pass.late ? sheet.voice().say("late_short") : kitchen.spots_of(pass, true);
     if (spots.size() > 40) spots = kitchen.spots_of(pass, false);   // long names stand on the map; their numbers do here

@@ -16,7 +16,7 @@ std::string when_of(const Kitchen& kitchen, const Pass& pass) {
 }
 
 std::string title_of(const Kitchen& kitchen, const Pass& pass) {
-    const Arguments ballots{{"first", std::to_string(pass.ballots.front() + 1)}, {"last", std::to_string(pass.ballots.back() + 1)}};
+    const Arguments ballots{{"first", kitchen.plan().ballot_name(pass.ballots.front())}, {"last", kitchen.plan().ballot_name(pass.ballots.back())}};
     return kitchen.voice.say(pass.late ? "late_pass_title" : "pass_title", {{"n", std::to_string(pass.number)}, {"of", std::to_string(kitchen.passes.size())}}) + " · " +
            kitchen.voice.say(pass.ballots.size() == 1 ? "one_ballot" : "ballots", ballots) + " · " + kitchen.voice.say("tray_only", {{"tray", std::to_string(pass.set + 1)}});
 }
@@ -44,7 +44,7 @@ KitchenList kitchen_list(const KitchenPapers& papers, const core::Words& words) 
     for (const Pass& pass : kitchen.passes) {
         PassList one{.title = title_of(kitchen, pass), .when = when_of(kitchen, pass), .fill = fill_of(kitchen, pass), .trays = {}};
         for (const int ballot : pass.ballots) {
-            TrayRow row{.ballot = std::to_string(ballot + 1), .codes = {}};
+            TrayRow row{.ballot = papers.room.plan.ballot_name(ballot), .codes = {}};
             for (const Cup& cup : kitchen.tray(ballot, pass.set)) row.codes.push_back(cup.code);
             one.trays.push_back(std::move(row));
         }

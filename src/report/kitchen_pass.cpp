@@ -11,7 +11,7 @@ constexpr double k_box = 8;
 constexpr double k_row = 10.2;
 
 std::string ballots_of(const Sheet& sheet, const Pass& pass) {
-    const Arguments args{{"first", std::to_string(pass.ballots.front() + 1)}, {"last", std::to_string(pass.ballots.back() + 1)}};
+    const Arguments args{{"first", sheet.kitchen().plan().ballot_name(pass.ballots.front())}, {"last", sheet.kitchen().plan().ballot_name(pass.ballots.back())}};
     return sheet.voice().say(pass.ballots.size() == 1 ? "one_ballot" : "ballots", args);
 }
 
@@ -127,7 +127,7 @@ void tray_titles(Sheet& sheet, const TrayColumns& columns, const std::vector<Cup
 
 void tray_row(Sheet& sheet, const TrayColumns& columns, double x, const std::vector<Cup>& cups) {
     Canvas& canvas = sheet.canvas();
-    canvas.line_of_text(x + columns.ballot - 5, sheet.y + 0.4, std::to_string(cups.front().ballot + 1),
+    canvas.line_of_text(x + columns.ballot - 5, sheet.y + 0.4, sheet.kitchen().papers.room.plan.ballot_name(cups.front().ballot),
                         {.points = 17, .align = Align::right});
     x += columns.ballot;
     for (const Cup& cup : cups) {

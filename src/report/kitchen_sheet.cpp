@@ -15,6 +15,12 @@ void black_edge(Canvas& canvas) {
     canvas.frame(in, in, page.width - 2 * in, page.height - 2 * in, k_edge);
 }
 
+/// Of an evening that names its lot of meat.
+std::string lot_of(const RoomPapers& papers, const Voice& voice) {
+    const auto& evenings = papers.plan.evenings;
+    return evenings.empty() || evenings.front().lot.empty() ? std::string() : " · " + voice.say("run.lot", {{"lot", evenings.front().lot}});
+}
+
 }   // namespace
 
 void Sheet::open(const std::string& title) {
@@ -37,7 +43,7 @@ void Sheet::face(bool follows) {
     const double text_right = right() - k_qr - 3;
     const std::string title = follows ? voice().say("continued", {{"title", m_title}}) : m_title;
     m_canvas.fitted(left(), 13, width() * 0.62, title, {.points = 24, .weight = Weight::bold});
-    m_canvas.line_of_text(text_right, 13.5, headline(papers), {.points = 13, .weight = Weight::bold, .align = Align::right});
+    m_canvas.line_of_text(text_right, 13.5, headline(papers) + lot_of(papers, voice()), {.points = 13, .weight = Weight::bold, .align = Align::right});
     m_canvas.line_of_text(text_right, 20, voice().say("not_for_the_room"),
                           {.points = 13, .weight = Weight::bold, .align = Align::right});
     m_canvas.line(left(), 27, text_right, 27, 0.5);

@@ -60,7 +60,7 @@ void cup_label(Canvas& canvas, const Kitchen& kitchen, const Cup& cup, const Lab
     const double points = foot * k_points_a_mm * 0.72;
     const double y = at.y + sheet.height - k_inset - foot;
     const Arguments args{
-        {"ballot", std::to_string(cup.ballot + 1)}, {"place", kitchen.place_of(cup)}, {"tray", std::to_string(cup.set + 1)}};
+        {"ballot", kitchen.papers.room.plan.ballot_name(cup.ballot)}, {"place", kitchen.place_of(cup)}, {"tray", std::to_string(cup.set + 1)}};
     const bool trays = kitchen.papers.room.room.ballots.front().sets.size() > 1;
     const std::string where = kitchen.voice.say("label_place", args);
     canvas.fitted(at.x + k_inset, y, inside * 0.45, where, {.points = points, .weight = Weight::bold});
@@ -95,7 +95,7 @@ void pass_label(Canvas& canvas, const Kitchen& kitchen, const Pass& pass, const 
     const double inside = sheet.width - 2 * k_inset;
     canvas.frame(at.x + k_inset / 2, at.y + k_inset / 2, sheet.width - k_inset, sheet.height - k_inset, 0.8);
     const Arguments args{{"n", std::to_string(pass.number)},
-                         {"ballots", std::to_string(pass.ballots.front() + 1) + "–" + std::to_string(pass.ballots.back() + 1)},
+                         {"ballots", kitchen.plan().ballot_name(pass.ballots.front()) + "–" + kitchen.plan().ballot_name(pass.ballots.back())},
                          {"tray", std::to_string(pass.set + 1)}};
     double y = at.y + k_inset;
     y += canvas.fitted(at.x + k_inset + 1, y, inside - 2, kitchen.voice.say("label_pass", args),

@@ -38,7 +38,7 @@ void say_salt(PlanTalk& talk) {
 void say_pieces(PlanTalk& talk) {
     if (talk.plan.tasters < k_enough_to_settle) return;   // a dry run is about plates, not about meat
     const char* const one = is_meat(talk.plan, talk.voice) ? "one_piece" : "one_piece.plain";
-    talk.item(talk.plan.pieces == 1 ? one : "pieces", {{"n", std::int64_t{talk.plan.pieces}}});
+    talk.item(talk.plan.whole_pieces() == 1 ? one : "pieces", {{"n", std::int64_t{talk.plan.whole_pieces()}}});
 }
 
 void say_spots(PlanTalk& talk) {

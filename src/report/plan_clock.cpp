@@ -25,10 +25,11 @@ std::vector<Pass> timed(const std::vector<Pass>& passes) {
 }
 
 void say_pass(PlanTalk& talk, const Pass& pass) {
+    const methods::Plan names = talk.plan.evenings.empty() ? talk.plan : fullest_evening(talk.plan);
     talk.item("clock.pass", {{"serve", at(talk, pass.times.serve)},
                              {"tray", std::int64_t{pass.set + 1}},
-                             {"first", std::int64_t{pass.ballots.front() + 1}},
-                             {"last", std::int64_t{pass.ballots.back() + 1}},
+                             {"first", names.ballot_name(pass.ballots.front())},
+                             {"last", names.ballot_name(pass.ballots.back())},
                              {"cut", at(talk, pass.times.cut)},
                              {"clear", at(talk, pass.times.clear)}});
 }

@@ -92,11 +92,29 @@ int portions_of_set(const methods::Round& round, std::size_t versions) {
     return most;
 }
 
+/// The clock runs an evening: that of most people.
+methods::Plan fullest_evening(const methods::Plan& plan) {
+    std::size_t most = 0;
+    for (std::size_t e = 0; e < plan.evenings.size(); ++e)
+        if (plan.evenings[e].tasters > plan.evenings[most].tasters) most = e;
+    methods::Plan evening = plan;
+    evening.tasters = plan.evenings[most].tasters;
+    evening.spares = plan.spares_at(static_cast<int>(most));
+    evening.evenings = {plan.evenings[most]};
+    evening.evening = static_cast<int>(most) + 1;
+    return evening;
+}
+
 core::Result<PlanFacts> facts_of(const methods::Plan& plan) {
     const auto drawn = draw::draw(plan, core::Bytes32{});
     if (!drawn) return drawn.faults();
-    return PlanFacts{
-        .load = load_of(plan, drawn->room), .passes = passes_of(plan, drawn->room), .bites = expected_bites(plan, drawn->room)};
+    PlanFacts facts{.load = load_of(plan, drawn->room), .passes = passes_of(plan, drawn->room), .bites = expected_bites(plan, drawn->room)};
+    if (plan.evenings.empty()) return facts;
+    const methods::Plan fullest = fullest_evening(plan);
+    const auto evening = draw::draw(fullest, core::Bytes32{});
+    if (!evening) return evening.faults();
+    facts.passes = passes_of(fullest, evening->room);
+    return facts;
 }
 
 int portions_a_head(const methods::Plan& plan) {
@@ -106,24 +124,29 @@ int portions_a_head(const methods::Plan& plan) {
     return portions + known_portions(plan);
 }
 
+methods::Outlook outlook_of(const methods::Plan& plan, std::size_t index) {
+    methods::Round round = plan.rounds[index];
+    round.alpha *= plan.alpha_left();
+    return method_of(round).outlook(method_of(round), round, plan);
+}
+
 std::optional<std::int64_t> people_needed(const methods::Plan& plan) {
     std::optional<std::int64_t> most;
-    for (const methods::Round& round : plan.rounds) {
-        const methods::Method& method = method_of(round);
-        if (const auto needed = method.outlook(method, round, plan).needed) most = std::max(most.value_or(0), *needed);
-    }
+    for (std::size_t r = 0; r < plan.rounds.size(); ++r)
+        if (const auto needed = outlook_of(plan, r).needed) most = std::max(most.value_or(0), *needed);
     return most;
 }
 
 std::optional<int> wave_in_time(const methods::Plan& plan) {
-    methods::Plan fewer = plan;
+    const methods::Plan evening = plan.evenings.empty() ? plan : fullest_evening(plan);
+    methods::Plan fewer = evening;
     fewer.tasters =
-        std::min(plan.tasters, 40);   // more than forty at a table are never in time; the pace is by the wave, not by the house
+        std::min(evening.tasters, 40);   // more than forty at a table are never in time; the pace is by the wave, not by the house
     fewer.spares = 0;
     for (auto& [spot, first] : fewer.first_ballots) first = std::min(first, fewer.tasters);
     const auto drawn = draw::draw(fewer, core::Bytes32{});
     if (!drawn) return std::nullopt;
-    const int own = plan.waves == 0 ? plan.tasters : std::min(plan.waves, plan.tasters);
+    const int own = plan.waves == 0 ? evening.tasters : std::min(plan.waves, evening.tasters);
     for (int wave = std::min(fewer.tasters, own - 1); wave >= 1; --wave) {
         fewer.waves = wave;
         const auto passes = passes_of(fewer, drawn->room);

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "oddplate/core/result.hpp"
+#include "oddplate/methods/method.hpp"
 #include "oddplate/methods/plan.hpp"
 #include "timetable.hpp"
 
@@ -33,11 +34,16 @@ struct PlanFacts {
 /// would refuse.
 [[nodiscard]] core::Result<PlanFacts> facts_of(const methods::Plan& plan);
 
+/// Of several evenings the one with the most people, as a plan of its own: what the clock and the carrying are about.
+[[nodiscard]] methods::Plan fullest_evening(const methods::Plan& plan);
+
 /// Portions on one tray, a reference included.
 [[nodiscard]] int portions_of_set(const methods::Round& round, std::size_t versions);
 /// Portions a head at most, references included; no draw is needed for it.
 [[nodiscard]] int portions_a_head(const methods::Plan& plan);
 
+/// What a course promises at the level at which it will be judged: looks take their share of alpha.
+[[nodiscard]] methods::Outlook outlook_of(const methods::Plan& plan, std::size_t round);
 /// The most people that a round of the plan needs; nothing where no round says what it wants to find.
 [[nodiscard]] std::optional<std::int64_t> people_needed(const methods::Plan& plan);
 

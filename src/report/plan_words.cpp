@@ -5,11 +5,31 @@
 
 #include <algorithm>
 
+#include "oddplate/core/text.hpp"
 #include "oddplate/report/lines.hpp"
 #include "plan_talk.hpp"
 
 namespace oddplate::report {
 namespace {
+
+void say_evenings(PlanTalk& talk) {
+    const methods::Plan& plan = talk.plan;
+    if (plan.evenings.empty()) return;
+    talk.say("evenings", {{"n", static_cast<std::int64_t>(plan.evenings.size())}});
+    for (std::size_t e = 0; e < plan.evenings.size(); ++e) {
+        const methods::Evening& evening = plan.evenings[e];
+        talk.item("evenings.one", {{"n", static_cast<std::int64_t>(e + 1)},
+                                   {"date", evening.date.empty() ? std::string() : talk.phrase("evenings.date", {{"date", evening.date}})},
+                                   {"tasters", std::int64_t{evening.tasters}},
+                                   {"spares", std::int64_t{plan.spares_at(static_cast<int>(e))}},
+                                   {"lot", evening.lot.empty() ? std::string() : talk.phrase("evenings.lot", {{"lot", evening.lot}})}});
+    }
+    if (plan.looks.empty()) return;
+    std::vector<std::string> after;
+    for (const int look : plan.looks) after.push_back(std::to_string(look));
+    const double alpha = plan.rounds.front().alpha;
+    talk.say("evenings.looks", {{"evenings", core::joined(after, ", ")}, {"of", alpha}, {"alpha", alpha * plan.alpha_left()}});
+}
 
 void say_top(PlanTalk& talk) {
     const methods::Plan& plan = talk.plan;
@@ -19,6 +39,7 @@ void say_top(PlanTalk& talk) {
         talk.say("versions", {{"current", plan.versions[0].label}, {"new", plan.versions[1].label}});
     talk.say("people", {{"n", std::int64_t{plan.tasters}}, {"spares", std::int64_t{plan.spares}}});
     if (plan.tasters < k_enough_to_settle) talk.say("practice", {{"n", std::int64_t{plan.tasters}}});
+    say_evenings(talk);
 }
 
 /// What the question needs and what this panel can and cannot find, course by course.
@@ -29,8 +50,7 @@ void say_outlook(PlanTalk& talk) {
         const methods::Round& round = plan.rounds[r];
         const Arguments args{{"course", static_cast<std::int64_t>(r + 1)}, {"method", talk.voice.ask(round, "title")}};
         talk.say(plan.rounds.size() == 1 ? "find" : "find.course", args);
-        const methods::Method& method = method_of(round);
-        for (const core::Sentence& sentence : method.outlook(method, round, plan).words)
+        for (const core::Sentence& sentence : outlook_of(plan, r).words)
             talk.text += lines_of(talk.words.text(sentence), "  - ", "    ");
         talk.item("luck", {{"alpha", round.alpha}});
     }
@@ -55,10 +75,9 @@ void PlanTalk::item(std::string_view id, Arguments args) {
 }
 
 bool is_panel_too_small(const methods::Plan& plan) {
-    return std::any_of(plan.rounds.begin(), plan.rounds.end(), [&](const methods::Round& round) {
-        const auto chance = method_of(round).outlook(method_of(round), round, plan).chance;
-        return chance && *chance < round.power;
-    });
+    for (std::size_t r = 0; r < plan.rounds.size(); ++r)
+        if (const auto chance = outlook_of(plan, r).chance; chance && *chance < plan.rounds[r].power) return true;
+    return false;
 }
 
 std::string after_the_plan(const methods::Plan& plan, const std::string& command, const core::Words& words) {

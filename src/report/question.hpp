@@ -19,7 +19,7 @@ struct Question {
     [[nodiscard]] const methods::Round& round() const { return papers.plan.rounds[static_cast<std::size_t>(of_set().round)]; }
     [[nodiscard]] bool is_last() const { return set + 1 == static_cast<int>(of_ballot().sets.size()); }
     [[nodiscard]] int trays() const { return static_cast<int>(of_ballot().sets.size()); }
-    [[nodiscard]] std::string ballot_name() const { return std::to_string(ballot + 1); }
+    [[nodiscard]] std::string ballot_name() const { return papers.plan.ballot_name(ballot); }
     /// "course 1 · tray 2 of 3 · edge", as much of it as there is.
     [[nodiscard]] std::string tray_line() const;
     /// Both ends of a scale and what they are called: "0 = not different at all, 10 = as different as can be".

@@ -96,6 +96,7 @@ Json round_json(const tasting::State& state, const judge::JudgedRound& round, co
         why.set("heterogeneity", words.has(found.heterogeneity_why) ? words.text(found.heterogeneity_why) : found.heterogeneity_why);
         out.set("why", std::move(why));
     }
+    if (!state.plan.looks.empty()) out.set("alpha", round.alpha);
     out.set("verdict", found.verdict);
     out.set("words", spoken(found.words, words));
     out.set("warnings", texts_json(found.warnings));

@@ -162,7 +162,8 @@ double draw_head(Canvas& canvas, const Evening& evening) {
     y += canvas.text(k_left, y, width, facts, {.points = 11});
     const std::string spare =
         evening.voice.say(has_spares(papers.room) ? "run.ballots" : "run.ballots_no_spares",
-                          {{"all", std::to_string(papers.room.ballots.size())}, {"planned", std::to_string(plan.tasters)}});
+                          {{"first", plan.ballot_name(0)}, {"all", plan.ballot_name(static_cast<int>(papers.room.ballots.size()) - 1)}, {"planned", plan.ballot_name(plan.tasters - 1)}}) +
+        (plan.evening == 0 ? std::string() : "; " + evening.voice.say("run.evening", {{"n", std::to_string(plan.evening)}}));
     y += canvas.text(k_left, y, width, spare, {.points = 11});
     canvas.line(k_left, std::max(y + 1, 29.0), right, std::max(y + 1, 29.0), 0.5);
     return std::max(y + 1, 29.0) + 2;
@@ -212,7 +213,7 @@ void table_line(Canvas& canvas, const Evening& evening, const Pass& pass, double
     const double right = canvas.size().width - k_left;
     const methods::Plan& plan = evening.papers.plan;
     const Type type{.points = 14}, strong{.points = 14, .weight = Weight::bold};
-    const std::string first = std::to_string(pass.ballots.front() + 1), last = std::to_string(pass.ballots.back() + 1);
+    const std::string first = plan.ballot_name(pass.ballots.front()), last = plan.ballot_name(pass.ballots.back());
     if (pass.late) {
         canvas.fitted(k_left, y, 52, evening.voice.say("run.when_they_come"), {.points = 11});
     } else {

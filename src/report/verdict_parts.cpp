@@ -45,7 +45,7 @@ std::vector<std::string> answer_columns() {
 
 std::vector<std::string> answer_cells(const VerdictFiles& files, const judge::AnswerRow& row) {
     const methods::Round& round = files.page.state.plan.rounds[static_cast<std::size_t>(row.round)];
-    return {tasting::State::ballot_name(row.ballot), std::to_string(row.set + 1), std::to_string(row.round + 1), round.method,
+    return {files.page.state.ballot_name(row.ballot), std::to_string(row.set + 1), std::to_string(row.round + 1), round.method,
             round.spots[static_cast<std::size_t>(row.spot)], std::to_string(row.taster + 1), row.answer, row.fate,
             row.score ? core::shortest(*row.score) : std::string(), std::to_string(row.trait), row.is_blank ? "1" : "0", row.each};
 }

@@ -16,9 +16,9 @@ counted <- all[all$fate == "counted" & all$blank == "0", ]
 show <- function(...) cat(sprintf(...), "\n", sep = "")
 )R";
 
-std::string right_answers(const methods::Round& round, const methods::Findings& pooled, const methods::Method& method) {
+std::string right_answers(double alpha, const methods::Findings& pooled, const methods::Method& method) {
     const auto text = [](double x) { return core::shortest(x); };
-    std::string out = "chance <- " + text(method.link->chance) + "; alpha <- " + text(round.alpha) + "\n";
+    std::string out = "chance <- " + text(method.link->chance) + "; alpha <- " + text(alpha) + "\n";
     const auto margin = pooled.number("same_below.proportion_correct");
     out += "for (place in c(unique(course$spot), \"all\")) {\n"
            "  here <- if (place == \"all\") course else course[course$spot == place, ]\n"
@@ -93,7 +93,7 @@ std::string rerun_script(const VerdictFiles& files) {
         if (round.scale == methods::Scale::votes) out += k_votes;
         else if (round.scale == methods::Scale::values) out += k_scores;
         else if (round.scale == methods::Scale::each) out += std::string(k_each) + (round.method == "ranking" ? k_ranks : "");
-        else if (method.right_of_n && method.link != nullptr) out += right_answers(asked, round.findings.pooled, method);
+        else if (method.right_of_n && method.link != nullptr) out += right_answers(round.alpha, round.findings.pooled, method);
         else out += k_words;
     }
     return out;

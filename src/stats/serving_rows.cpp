@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <map>
 #include <mutex>
+#include <tuple>
 
 #include "oddplate/stats/blocks.hpp"
 
@@ -117,18 +118,29 @@ Design williams_rows(int size) {
 
 namespace {
 
-ServingRows made_rows(int things, int size) {
+/// Thing 0 on every tray, beside a block of the others.
+Design with_first(Design blocks) {
+    for (auto& block : blocks) {
+        for (int& thing : block) ++thing;
+        block.insert(block.begin(), 0);
+    }
+    return blocks;
+}
+
+ServingRows made_rows(int things, int size, bool first_in_all) {
     ServingRows answer;
     if (size == things) {
         answer.rows = williams_rows(size);
         answer.batch = size;
         return answer;
     }
-    Design blocks = fewest_balanced(things, size);
+    const int others = first_in_all ? things - 1 : things, of_them = first_in_all ? size - 1 : size;
+    Design blocks = fewest_balanced(others, of_them);
     if (blocks.empty()) {
-        blocks = searched_blocks(things, size, 2 * things);
+        blocks = searched_blocks(others, of_them, 2 * others);
         answer.balanced = false;
     }
+    if (first_in_all) blocks = with_first(std::move(blocks));
     const Design base = Places(std::move(blocks), things).deal();
     answer.batch = static_cast<int>(base.size());
     for (const std::vector<int>& places : williams_rows(size))
@@ -142,13 +154,13 @@ ServingRows made_rows(int things, int size) {
 
 }   // namespace
 
-ServingRows serving_rows(int things, int size) {
+ServingRows serving_rows(int things, int size, bool first_in_all) {
     // A search may take a tenth of a second, and simulations ask for the same rows again and again.
     static std::mutex guard;
-    static std::map<std::pair<int, int>, ServingRows> made;
+    static std::map<std::tuple<int, int, bool>, ServingRows> made;
     const std::lock_guard lock(guard);
-    const auto [at_key, fresh] = made.try_emplace({things, size});
-    if (fresh) at_key->second = made_rows(things, size);
+    const auto [at_key, fresh] = made.try_emplace({things, size, first_in_all && size > 1});
+    if (fresh) at_key->second = made_rows(things, size, first_in_all && size > 1);
     return at_key->second;
 }
 

@@ -25,7 +25,7 @@ core::Status Keeper::note_differing(State& state, const std::vector<OtherAnswer>
         if (told >= k_most_a_set || is_known || kept == state.answers.end() || kept->second.text == other.answer) continue;
         known.push_back({.ballot = other.ballot, .set = other.set, .answer = other.answer, .from = from});
         Json row = Json::array();
-        row.push(State::ballot_name(other.ballot));
+        row.push(state.ballot_name(other.ballot));
         row.push(other.set + 1);
         row.push(other.answer);
         rows.push(std::move(row));

@@ -46,6 +46,8 @@ public:
         if (!ballot) return ballot.faults();
         if (m_state.is_spoiled(*ballot))
             return core::fault(core::ErrorKind::conflict, "spoiled", "ballot " + incoming.ballot + " was marked as spoiled: its answers do not count");
+        if (m_state.stage != Stage::closed)
+            if (auto on = must_be_on(m_state, *ballot); !on) return on.faults();
         const auto set = set_named(m_state, *ballot, incoming.set, true);
         if (!set) return set.faults();
         if (auto named = check_taster(*ballot, incoming.taster); !named) return named.faults();
@@ -78,7 +80,7 @@ private:
         else if (const auto there = m_state.tasters.find(ballot); there != m_state.tasters.end()) name = there->second;
         if (name.empty() || name == taster) return core::Done{};
         return core::fault(core::ErrorKind::conflict, "other-taster",
-                           "ballot " + State::ballot_name(ballot) + " is " + core::quoted(name) + "'s, found \"" + core::quoted(taster) + "\"");
+                           "ballot " + m_state.ballot_name(ballot) + " is " + core::quoted(name) + "'s, found \"" + core::quoted(taster) + "\"");
     }
 
     std::optional<std::string> standing(int ballot, int set) const {

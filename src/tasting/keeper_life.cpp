@@ -4,6 +4,7 @@
 #include <span>
 
 #include "oddplate/core/text.hpp"
+#include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/keeper.hpp"
 #include "oddplate/tasting/names.hpp"
 #include "oddplate/tasting/plan_json.hpp"
@@ -37,6 +38,42 @@ std::string some_names(const std::vector<std::string>& names) {
     return core::joined(std::span(names).first(names.size() - 1), ", ") + " and " + names.back();
 }
 
+/// Every answer of a dealt ballot is there, and there is one at all.
+core::Status check_complete(const Reconciliation& counts, const State& state) {
+    if (counts.missing > 0) {
+        return core::fault(core::ErrorKind::conflict, "answers-missing",
+                           std::to_string(counts.missing) + (counts.missing == 1 ? " answer is" : " answers are") + " missing of ballots that were dealt (ballot/set: " +
+                               core::joined(counts.missing_sets, ", ") + (counts.missing > static_cast<int>(counts.missing_sets.size()) ? ", ..." : "") +
+                               "): enter them, or close all the same with --yes");
+    }
+    if (!state.answers.empty()) return core::Done{};
+    const int expected = sets_of_tasters(state);
+    return core::fault(core::ErrorKind::conflict, "answers-missing",
+                       "no answer was entered: " + (expected == 1 ? "the one answer that was planned is" : "all " + core::with_commas(expected) + " answers that were planned are") +
+                           " missing; enter them, or close all the same with --yes");
+}
+
+/// All evenings but the last were ended, each by itself: who closes the whole of it now doesn't mean only tonight.
+core::Status check_evenings(const State& state) {
+    std::vector<std::string> open;
+    for (int e = 0; e < static_cast<int>(state.plan.evenings.size()); ++e)
+        if (!state.is_over(e)) open.push_back(std::to_string(e + 1));
+    if (open.size() < 2) return core::Done{};
+    return core::fault(core::ErrorKind::conflict, "evenings-open",
+                       "evenings " + some_names(open) + " of " + state.id + " are not over, and closing opens the list of codes of all: end one with `oddplate close " + state.id +
+                           " --evening " + open.front() + "`, or the whole tasting with --yes");
+}
+
+Json body_of(const Reconciliation& counts) {
+    Json body = Json::object();
+    const std::pair<const char*, int> numbers[] = {{"printed", counts.printed},   {"dealt", counts.dealt},     {"left_over", counts.left_over},
+                                                   {"spoiled", counts.spoiled},   {"sets_dealt", counts.sets_dealt}, {"answered", counts.answered},
+                                                   {"blank", counts.blank},       {"void", counts.void_},      {"not_served", counts.not_served},
+                                                   {"missing", counts.missing}};
+    for (const auto& [key, value] : numbers) body.set(key, value);
+    return body;
+}
+
 }   // namespace
 
 core::Status look_at_pile(const State& state) {
@@ -52,11 +89,11 @@ core::Status look_at_pile(const State& state) {
         const auto first = state.answers.lower_bound({number, 0});
         const bool has_answer = first != state.answers.end() && first->first.first == number;
         if (has_answer || spoiled) {   // either way it was dealt
-            if (has_answer && !spoiled) answered.push_back(State::ballot_name(number));
+            if (has_answer && !spoiled) answered.push_back(state.ballot_name(number));
             gaps.insert(gaps.end(), since.begin(), since.end());
             since.clear();
         } else if (served) {
-            since.push_back(State::ballot_name(number));
+            since.push_back(state.ballot_name(number));
         }
     }
     const auto refused = [](std::string sentence) { return core::fault(core::ErrorKind::conflict, "answers-missing", std::move(sentence)); };
@@ -121,29 +158,43 @@ core::Result<Reconciliation> Keeper::close(const std::string& id, bool even_if_m
     auto status = act(id, kinds::closed, [&](State& state) -> core::Result<Json> {
         if (state.draws.empty()) return not_drawn_yet(state);
         if (state.stage == Stage::closed) return core::fault(core::ErrorKind::conflict, "closed", state.id + " is closed already");
+        if (!even_if_missing)
+            if (auto held = check_evenings(state); !held) return held.faults();
         counts = reconcile(state);
-        if (counts.missing > 0 && !even_if_missing) {
-            return core::fault(core::ErrorKind::conflict, "answers-missing",
-                               std::to_string(counts.missing) + (counts.missing == 1 ? " answer is" : " answers are") + " missing of ballots that were dealt (ballot/set: " +
-                                   core::joined(counts.missing_sets, ", ") + (counts.missing > static_cast<int>(counts.missing_sets.size()) ? ", ..." : "") +
-                                   "): enter them, or close all the same with --yes");
-        }
-        if (counts.missing == 0 && state.answers.empty() && !even_if_missing) {
-            const int expected = sets_of_tasters(state);
-            return core::fault(core::ErrorKind::conflict, "answers-missing",
-                               "no answer was entered: " + (expected == 1 ? "the one answer that was planned is" : "all " + core::with_commas(expected) + " answers that were planned are") +
-                                   " missing; enter them, or close all the same with --yes");
-        }
-        Json body = Json::object();
-        const std::pair<const char*, int> numbers[] = {{"printed", counts.printed},   {"dealt", counts.dealt},     {"left_over", counts.left_over},
-                                                       {"spoiled", counts.spoiled},   {"sets_dealt", counts.sets_dealt}, {"answered", counts.answered},
-                                                       {"blank", counts.blank},       {"void", counts.void_},      {"not_served", counts.not_served},
-                                                       {"missing", counts.missing}};
-        for (const auto& [key, value] : numbers) body.set(key, value);
-        return body;
+        if (!even_if_missing)
+            if (auto whole = check_complete(counts, state); !whole) return whole.faults();
+        return body_of(counts);
     });
     if (!status) return status.faults();
     return counts;
+}
+
+core::Result<EveningClosed> Keeper::close_evening(const std::string& id, int evening, bool even_if_missing) {
+    EveningClosed closed;
+    auto status = act(id, kinds::evening_over, [&](State& state) -> core::Result<Json> {
+        if (auto open = must_be_open(state); !open) return open.faults();
+        const int many = static_cast<int>(state.plan.evenings.size());
+        if (many == 0) return core::fault(core::ErrorKind::conflict, "one-evening", state.id + " has one evening: `oddplate close " + state.id + "` ends it");
+        if (evening < 0 || evening >= many) return core::found("--evening", std::to_string(evening + 1), "an evening from 1 to " + std::to_string(many));
+        if (state.is_over(evening))
+            return core::fault(core::ErrorKind::conflict, "evening-over", "evening " + std::to_string(evening + 1) + " of " + state.id + " is over already");
+        const Part part = part_of(state, evening);
+        closed.counts = reconcile(part.state);
+        if (!even_if_missing)
+            if (auto whole = check_complete(closed.counts, part.state); !whole) return whole.faults();
+        closed.left = -1;
+        for (int e = 0; e < many; ++e) closed.left += state.is_over(e) ? 0 : 1;
+        return body_of(closed.counts).set("evening", evening + 1);
+    });
+    if (!status) return status.faults();
+    return closed;
+}
+
+core::Status Keeper::note_look(const std::string& id, int evening, bool may_end) {
+    return act(id, kinds::looked, [&](State& state) -> core::Result<Json> {
+        if (state.looks.contains(evening)) return core::fault(core::ErrorKind::conflict, "looked-already", "the look after evening " + std::to_string(evening + 1) + " was made already");
+        return Json::object().set("evening", evening + 1).set("may_end", may_end);
+    });
 }
 
 core::Status Keeper::wipe(const std::string& id) {

@@ -63,6 +63,7 @@ core::Status Keeper::hand(const std::string& id, const std::string& ballot, cons
         const auto number = ballot_named(state, ballot);
         if (!number) return number.faults();
         if (state.is_spoiled(*number)) return core::fault(core::ErrorKind::conflict, "spoiled", "ballot " + ballot + " was marked as spoiled");
+        if (auto on = must_be_on(state, *number); !on) return on.faults();
         const auto named = state.tasters.find(*number);
         if (named != state.tasters.end() && !taster.empty() && named->second != taster)
             return core::fault(core::ErrorKind::conflict, "other-taster", "ballot " + ballot + " is " + core::quoted(named->second) + "'s already");

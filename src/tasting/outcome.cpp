@@ -2,8 +2,22 @@
 
 #include <utility>
 
+#include "oddplate/tasting/evenings.hpp"
+
 namespace oddplate::tasting {
 namespace {
+
+/// Pieces of another lot are other pieces: counts them on (or, with -1, back) by the lots before.
+void shift_lots(const methods::Plan& plan, draw::Key& key, int sign) {
+    if (plan.lots() == 1) return;
+    for (std::size_t b = 0; b < key.ballots.size(); ++b) {
+        const int by = sign * plan.pieces * plan.lot_at(plan.evening_at(static_cast<int>(b)));
+        for (draw::KeySet& set : key.ballots[b].sets) {
+            set.reference_piece += by;
+            for (draw::KeyPortion& portion : set.portions) portion.piece += by;
+        }
+    }
+}
 
 /// What `look` makes of the case; room and key are lent to it, since they are large.
 template <class Look>
@@ -14,7 +28,9 @@ auto lent(State& state, KeyPaper& paper, AnswersAs answers, Look look) {
         std::swap(subject.key, paper.key);
     };
     exchange();
+    shift_lots(state.plan, subject.key, 1);
     auto found = look(subject);
+    shift_lots(state.plan, subject.key, -1);
     exchange();
     return found;
 }
@@ -28,6 +44,8 @@ core::Result<judge::Judged> judged_as(State& state, KeyPaper& paper, AnswersAs a
 judge::Case case_of(const State& state, AnswersAs answers) {
     judge::Case subject;
     subject.plan = state.plan;
+    subject.plan.pieces = state.plan.whole_pieces();
+    for (methods::Round& round : subject.plan.rounds) round.alpha *= alpha_share(state);
     const std::size_t ballots = state.room.ballots.size();
     subject.tasters.resize(ballots);
     subject.void_ballots.resize(ballots, false);

@@ -234,9 +234,68 @@ void read_room(ObjectReader& top, Plan& plan) {
         else
             top.add("start", "\"" + core::quoted(*start) + "\"", "a time of day such as 18:30");
     }
-    for (const char* key : {"evenings", "looks"})
-        if (const auto n = top.whole(key, 1, 100); n && *n > 1)
-            top.add(key, std::to_string(*n), "1: this version runs one evening at a time, with one look at its end");
+}
+
+/// Several evenings: a list of what differs between them. (The number 1, one evening, is what plans said before.)
+void read_evenings(ObjectReader& top, Plan& plan, core::Faults& faults) {
+    const Json* value = top.any("evenings");
+    if (value == nullptr || (value->is_integer() && value->as_integer() == 1)) return;
+    const std::size_t many = value->is_array() ? value->as_array().size() : 0;
+    if (many < 2 || many > 20)
+        return top.add("evenings", value->is_array() ? std::to_string(many) + (many == 1 ? " evening" : " evenings") : core::describe(*value),
+                       "a list of 2 to 20 evenings such as {\"date\":\"14 June\",\"tasters\":24,\"lot\":\"A\"} (leave it out for one)");
+    for (std::size_t e = 0; e < many; ++e) {
+        const Json& item = value->as_array()[e];
+        const std::string place = "/evenings/" + std::to_string(e);
+        if (!item.is_object()) {
+            faults.push_back(core::found(place, core::describe(item), "an object such as {\"date\":\"14 June\",\"tasters\":24,\"lot\":\"A\"}"));
+            continue;
+        }
+        ObjectReader reader(item, place, faults);
+        methods::Evening evening{.date = reader.text("date").value_or(""), .tasters = reader.whole("tasters", 1, 10000, true).value_or(1), .lot = reader.text("lot").value_or("")};
+        if (evening.date.size() > 30) reader.add("date", "a text of " + std::to_string(evening.date.size()) + " bytes", "a date of at most 30 bytes, as it is to be printed");
+        reader.refuse_the_rest();
+        plan.evenings.push_back(std::move(evening));
+    }
+}
+
+/// How many people taste and how many ballots are spare; nothing where the number of people is missing or wrong.
+bool read_people(ObjectReader& top, Plan& plan) {
+    int sum = 0, largest = 0;
+    for (const methods::Evening& evening : plan.evenings) {
+        sum += evening.tasters;
+        largest = std::max(largest, evening.tasters);
+    }
+    const auto tasters = top.whole("tasters", 1, 10000, plan.evenings.empty());
+    if (!plan.evenings.empty() && tasters && *tasters != sum)
+        top.add("tasters", std::to_string(*tasters), std::to_string(sum) + ", the sum over the evenings (or leave it out)");
+    if (!plan.evenings.empty() && sum > 10000) top.add("evenings", core::with_commas(sum) + " tasters", "10,000 at most");
+    const bool known = plan.evenings.empty() ? tasters.has_value() : sum <= 10000;
+    plan.tasters = plan.evenings.empty() ? tasters.value_or(10000) : std::min(sum, 10000);   // a plan without them goes no further than its faults
+    const int tenth = ((plan.evenings.empty() ? plan.tasters : largest) + 9) / 10;
+    const int evenings = std::max(1, static_cast<int>(plan.evenings.size()));
+    plan.spares = top.whole("spares", 0, 10000).value_or(std::min(10000, evenings * std::max(2, tenth)));
+    return known;
+}
+
+/// After which evenings the result may end the tasting. (The number 1, one look at the end, is what plans said before.)
+void read_looks(ObjectReader& top, Plan& plan) {
+    const Json* value = top.any("looks");
+    if (value == nullptr || (value->is_integer() && value->as_integer() == 1)) return;
+    const int last = static_cast<int>(plan.evenings.size()) - 1;
+    const std::string expected =
+        last < 1 ? "1, or several evenings: a look is made between two of them"
+                 : "a list of evenings after which the result may end the tasting, from 1 to " + std::to_string(last) + ", at most 5, ascending";
+    bool good = value->is_array() && last >= 1 && !value->as_array().empty() && value->as_array().size() <= 5;
+    if (good)
+        for (const Json& item : value->as_array()) {
+            const auto after = whole_in(item, plan.looks.empty() ? 1 : plan.looks.back() + 1, last);
+            good = good && after.has_value();
+            if (after) plan.looks.push_back(*after);
+        }
+    if (good) return;
+    plan.looks.clear();
+    top.add("looks", value->is_array() ? core::to_text(*value) : core::describe(*value), expected);
 }
 
 /// What two parts of a plan say against each other.
@@ -248,6 +307,10 @@ void check_whole(const Plan& plan, core::Faults& faults) {
                     core::found("/same_recipe", "true, but salt_percent names different amounts", "one recipe, so one amount"));
                 break;
             }
+
+    if (!plan.evenings.empty() && !plan.first_ballots.empty())
+        faults.push_back(core::found("/first_ballots", "a scarce spot in a plan of several evenings", "one or the other",
+                                     "the first ballots are all dealt on the first evening"));
 
     // A spot's name stands on slips: one that is a version's name would tell the room what it must not know.
     for (std::size_t r = 0; r < plan.rounds.size(); ++r)
@@ -286,16 +349,15 @@ core::Result<Plan> read_plan(std::string_view text, const std::string& file) {
         top.add("version", core::describe(*version), "1, the only version of plans that this program knows");
     Plan plan;
     plan.title = top.text("title", true).value_or("");
-    const auto tasters = top.whole("tasters", 1, 10000, true);
-    plan.tasters = tasters.value_or(10000);   // a plan without them goes no further than its faults
-    const int tenth = (plan.tasters + 9) / 10;
-    plan.spares = top.whole("spares", 0, 10000).value_or(std::max(2, tenth));
+    read_evenings(top, plan, faults);
+    const bool tasters_known = read_people(top, plan);
+    read_looks(top, plan);
     plan.alpha = alpha_in(top).value_or(0.05);
     plan.power = top.number("power", 0, 1, true).value_or(0.8);
     const bool versions_known = read_versions(top, plan, faults);
     read_rounds(top, plan, versions_known, faults);
     read_salt(top, plan, versions_known);
-    read_kitchen(top, plan, tasters.has_value());
+    read_kitchen(top, plan, tasters_known);
     read_room(top, plan);
     top.refuse_the_rest();
     check_whole(plan, faults);

@@ -74,6 +74,22 @@ Json plan_to_json(const methods::Plan& plan) {
     out.set("warm", plan.warm);
     if (plan.warm_up) out.set("warm_up", true);   // left out at false: fingerprints of older plans stay
     out.set("same_recipe", plan.same_recipe);
+    if (!plan.evenings.empty()) {   // left out for one evening: fingerprints of older plans stay
+        Json evenings = Json::array();
+        for (const auto& evening : plan.evenings) {
+            Json item = Json::object();
+            if (!evening.date.empty()) item.set("date", evening.date);
+            item.set("tasters", evening.tasters);
+            if (!evening.lot.empty()) item.set("lot", evening.lot);
+            evenings.push(std::move(item));
+        }
+        out.set("evenings", std::move(evenings));
+    }
+    if (!plan.looks.empty()) {
+        Json looks = Json::array();
+        for (const int look : plan.looks) looks.push(look);
+        out.set("looks", std::move(looks));
+    }
     return out;
 }
 

@@ -27,7 +27,7 @@ void count_set(const State& state, int ballot, int set, Reconciliation& out) {
             ++out.not_served;
         } else {
             ++out.missing;
-            if (out.missing_sets.size() < 20) out.missing_sets.push_back(State::ballot_name(ballot) + "/" + std::to_string(set + 1));
+            if (out.missing_sets.size() < 20) out.missing_sets.push_back(state.ballot_name(ballot) + "/" + std::to_string(set + 1));
         }
         return;
     }

@@ -30,10 +30,20 @@ core::Status must_be_open(const State& state) {
     return core::Done{};
 }
 
+core::Status must_be_on(const State& state, int ballot) {
+    const int evening = state.plan.evening_at(ballot);
+    if (state.plan.evenings.empty() || !state.is_over(evening)) return core::Done{};
+    return core::fault(core::ErrorKind::conflict, "evening-over",
+                       "evening " + std::to_string(evening + 1) + " is over, so ballot " + state.ballot_name(ballot) +
+                           " takes no more answers; what turns up now goes in with `oddplate enter " + state.id + " --late` after the last evening");
+}
+
 core::Result<int> ballot_named(const State& state, const std::string& name) {
     const int ballot = state.ballot_of(name);
     if (ballot >= 0) return ballot;
-    return core::found("", "ballot \"" + core::quoted(name) + "\"", "a ballot from 1 to " + std::to_string(state.plan.ballots()), "", "unknown-ballot");
+    const std::string expected = state.plan.evenings.empty() ? "a ballot from 1 to " + std::to_string(state.plan.ballots())
+                                                             : "a ballot as it stands on the slips, evening first, such as " + state.ballot_name(0);
+    return core::found("", "ballot \"" + core::quoted(name) + "\"", expected, "", "unknown-ballot");
 }
 
 core::Result<int> set_named(const State& state, int ballot, const std::string& text, bool last_box) {
@@ -42,7 +52,7 @@ core::Result<int> set_named(const State& state, int ballot, const std::string& t
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
     const bool whole = error == std::errc{} && end == text.data() + text.size();
     if (whole && ((number >= 1 && number <= sets) || (last_box && number == 0))) return number - 1;
-    return core::found("", "set \"" + core::quoted(text) + "\" on ballot " + State::ballot_name(ballot),
+    return core::found("", "set \"" + core::quoted(text) + "\" on ballot " + state.ballot_name(ballot),
                        "a set from 1 to " + std::to_string(sets) + (last_box ? ", or 0 for the last box" : ""), "", "unknown-set");
 }
 

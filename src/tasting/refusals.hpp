@@ -14,6 +14,9 @@ namespace oddplate::tasting {
 /// Nothing where entry is open, else why it is not.
 [[nodiscard]] core::Status must_be_open(const State& state);
 /// 0-based ballot, or a fault that says which there are.
+/// The ballot's evening is not over.
+[[nodiscard]] core::Status must_be_on(const State& state, int ballot);
+
 [[nodiscard]] core::Result<int> ballot_named(const State& state, const std::string& name);
 /// 0-based set of that ballot; "0" gives -1 (the last box) where `last_box` allows it.
 [[nodiscard]] core::Result<int> set_named(const State& state, int ballot, const std::string& text, bool last_box);

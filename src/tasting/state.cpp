@@ -3,7 +3,6 @@
 #include "oddplate/tasting/state.hpp"
 
 #include <algorithm>
-#include <charconv>
 #include <map>
 #include <stdexcept>
 
@@ -176,6 +175,14 @@ void fold_closed(State& state, const Json&, const LogRow& row) {
     state.closed_at = row.at;
 }
 
+void fold_evening_over(State& state, const Json& body, const LogRow&) {
+    const int evening = int_of(body, "evening") - 1;
+    if (evening < 0 || evening >= static_cast<int>(state.plan.evenings.size())) throw std::runtime_error("evening");
+    state.evenings_over.push_back(evening);
+}
+
+void fold_looked(State& state, const Json& body, const LogRow&) { state.looks[int_of(body, "evening") - 1] = flag_of(body, "may_end"); }
+
 void fold_opened_early(State& state, const Json& body, const LogRow&) { state.early_openings.push_back(text_or_empty(body, "why")); }
 void fold_follows(State& state, const Json& body, const LogRow&) { state.follows = body.at("tasting").as_string(); }
 void fold_nothing(State&, const Json&, const LogRow&) {}
@@ -190,6 +197,7 @@ const std::map<std::string_view, Folder>& folders() {
         {kinds::differed, fold_differed},   {kinds::first_stands, fold_first_stands},
         {kinds::stopped, fold_stopped},     {kinds::withdrawn, fold_withdrawn},     {kinds::tubs_found, fold_tubs},     {kinds::revealed, fold_revealed},
         {kinds::closed, fold_closed},       {kinds::opened_early, fold_opened_early}, {kinds::follows, fold_follows},
+        {kinds::evening_over, fold_evening_over}, {kinds::looked, fold_looked},
         {kinds::host_committed, fold_host_committed}, {kinds::unsealed, fold_unsealed}};
     return k_folders;
 }
@@ -229,11 +237,15 @@ bool State::is_withdrawn(const std::string& version) const {
     return std::any_of(withdrawals.begin(), withdrawals.end(), [&](const WithdrawalMade& w) { return w.version == version; });
 }
 
-int State::ballot_of(const std::string& name) const {
-    int number = 0;
-    const auto [end, error] = std::from_chars(name.data(), name.data() + name.size(), number);
-    if (error != std::errc{} || end != name.data() + name.size() || number < 1 || number > plan.ballots()) return -1;
-    return name == ballot_name(number - 1) ? number - 1 : -1;
+bool State::is_over(int evening) const {
+    return stage == Stage::closed || std::find(evenings_over.begin(), evenings_over.end(), evening) != evenings_over.end();
+}
+
+int State::tonight() const {
+    const int last = std::max(0, static_cast<int>(plan.evenings.size()) - 1);
+    int evening = 0;
+    while (evening < last && is_over(evening)) ++evening;
+    return evening;
 }
 
 core::Status fold(State& state, const std::vector<LogRow>& rows) {

@@ -3,10 +3,12 @@
 
 #include "house.hpp"
 #include "oddplate/report/papers.hpp"
+#include "oddplate/tasting/evenings.hpp"
 
 namespace oddplate::web {
 
-[[nodiscard]] report::RoomPapers room_papers(const House& house, const tasting::State& state, report::PaperSize size);
+/// Of one evening, which outlives what is answered: the papers lend its plan and its ballots.
+[[nodiscard]] report::RoomPapers room_papers(const House& house, const tasting::State& state, const tasting::Part& part, report::PaperSize size);
 
 /// The key for the kitchen's papers. Faults: not drawn yet; the list of codes is locked (its words are for the command line).
 [[nodiscard]] core::Result<tasting::KeyPaper> kitchen_key(const House& house, tasting::Keeper& keeper, const tasting::State& state);

@@ -150,6 +150,43 @@ def swapped_tubs(place):
     check(sorted(before.values()) == sorted(after.values()), f"sums change owners, nothing else: {before} {after}")
 
 
+def each_beside_the_usual(place):
+    """Is any worse than the usual one? It lies on every tray; pepper is worse, maple and juniper are better."""
+    asked = plan(spots_per_taster=1, spots=["middle"], usual_in_every_tray=True, against_usual=True, not_less=0.3, sets_per_taster=2)
+    tasting, ballots = drawn(place, asked)
+    key = key_of(place, asked)
+    met = collections.Counter(key[b["ballot"], s["set"], c] for b in ballots for s in b["sets"] for c in s["codes"])
+    check(met["current"] == 96 and {met[v] for v in VERSIONS[1:]} == {64}, f"the usual one on every tray, the others on two of three: {met}")
+    person, dice = liking(4)
+    rows = ["ballot,set,answer"]
+    for ballot in ballots:
+        worth = person() | {}
+        worth["pepper"] -= 0.8
+        rows += [f"{ballot['ballot']},{one['set']},{order_of(one['codes'], worth, dice, key, ballot['ballot'], one['set'])}" for one in ballot["sets"]]
+    place.write("answers.csv", "\n".join(rows) + "\n")
+    place.run("enter", tasting, "--csv", "answers.csv", "--json")
+    place.run("close", tasting, "--yes")
+    judged = place.run("judge", tasting, "--json").json
+    beside = {row["name"]: row for row in judged["rounds"][0]["pooled"]["against_usual"]}
+    check(judged["verdict"] == "some-worse" and set(beside) == set(VERSIONS[1:]), f"pepper is shown to be worse: {judged['words']}")
+    # By hand from the answers: who put each before and after the usual one, on balance.
+    for name in VERSIONS[1:]:
+        sums = collections.Counter()
+        for row in rows[1:]:
+            ballot, tray, answer = row.split(",")
+            order = [key[ballot, int(tray), code] for code in answer.split(">")]
+            if name in order:
+                sums[ballot] += order.index("current") - order.index(name)
+        told = (beside[name]["before_usual"], beside[name]["after_usual"])
+        check(told == (sum(v > 0 for v in sums.values()), sum(v < 0 for v in sums.values())), f"{name}: {told} {sums}")
+    check(beside["maple"]["not_less_p_value"] < 0.05 < beside["pepper"]["not_less_p_value"], f"the margin: {beside}")
+    text = place.run("judge", tasting).out
+    check("pepper is worse" in text and "maple is better" in text, text)
+    place.run("report", tasting, "--into", "report")
+    place.write("lone.json", plan(not_less=0.3))
+    check("against_usual" in place.run("new", "lone.json", code=2).err, "not_less alone says nothing")
+
+
 def tables(place):
     place.write("ranks.csv", "taster,sample,rank\n" + "".join(f"{t},{s},{r}\n" for t, row in enumerate(
         ((1, 2, 3, 4), (4, 1.5, 1.5, 3), (1, 3, 3, 3), (1, 3, 4, 2), (3, 1, 2, 4), (2, 1, 3, 4), (2, 1, 4, 3))) for s, r in zip("ABCD", row)))
@@ -175,7 +212,7 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--program", required=True)
     program = parser.parse_args().program
-    for part in (tables, an_evening, runs_out, swapped_tubs):
+    for part in (tables, an_evening, runs_out, swapped_tubs, each_beside_the_usual):
         with Place(program) as place:
             part(place)
             print(f"{part.__name__}: holds")

@@ -99,6 +99,7 @@ struct JudgedRound {
     int round{0};   ///< 0-based
     std::string method;
     methods::DecideOn decide_on{methods::DecideOn::overall};
+    double alpha{0.05};   ///< at which it was judged: the round's, less what looks take
     Tally tally;
     methods::RoundFindings findings;
     std::vector<Variant> variants;

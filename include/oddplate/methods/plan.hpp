@@ -15,6 +15,20 @@ struct Version {
     std::string label;
 };
 
+/// Each look that a plan names takes a tenth of alpha, and the end has what is left. By Boole's inequality the chance of a wrong finding at any of
+/// them then stays at most alpha, whatever the method, the panels' sizes and the dependence between looks (common practice: a strict level for looks,
+/// nearly all of alpha for the end; a boundary that knew the method could give the end a little more).
+inline constexpr double k_look_share = 0.1;
+
+/// One of several evenings over which one draw is served.
+struct Evening {
+    std::string date;                     ///< as it stands on the papers, or empty
+    int tasters{0};
+    std::string lot;                      ///< which lot of meat was served, or empty
+
+    friend bool operator==(const Evening&, const Evening&) = default;
+};
+
 enum class DecideOn { overall, any_spot, each_spot };
 [[nodiscard]] std::string_view to_text(DecideOn rule);
 
@@ -63,7 +77,27 @@ struct Plan {
     bool warm{false};                     ///< served warm: the clock runs
     bool warm_up{false};                  ///< everybody eats a bite of the current recipe first, known and uncounted
 
+    std::vector<Evening> evenings;        ///< empty: one evening. `tasters` is their sum, `spares` are dealt among them
+    std::vector<int> looks;               ///< after which evenings, from 1, the tasting may be ended by its result
+    int evening{0};                       ///< in the part of a plan that one evening sees: which one, from 1. Else 0
+
     [[nodiscard]] int ballots() const { return tasters + spares; }
+    /// The name that prints: "7", and where there are several evenings "2-07". `ballot` is 0-based.
+    [[nodiscard]] std::string ballot_name(int ballot) const;
+    /// 0-based ballot of a name, or -1.
+    [[nodiscard]] int ballot_of(std::string_view name) const;
+    /// Which evening, from 0, a 0-based ballot is dealt at; 0 where there is only one.
+    [[nodiscard]] int evening_at(int ballot) const;
+    /// The 0-based ballots of an evening, from 0, in the order dealt: those planned, then its spares.
+    [[nodiscard]] std::vector<int> ballots_at(int evening) const;
+    [[nodiscard]] int spares_at(int evening) const;
+    /// Whole pieces of meat a version over all evenings: those of another lot are others.
+    [[nodiscard]] int whole_pieces() const { return pieces * lots(); }
+    [[nodiscard]] int lots() const;
+    /// The share of alpha that looks leave to the end.
+    [[nodiscard]] double alpha_left() const { return 1 - k_look_share * static_cast<double>(looks.size()); }
+    /// Which lot, from 0, an evening serves: evenings that name the same lot share it, those that name none have one of their own.
+    [[nodiscard]] int lot_at(int evening) const;
     [[nodiscard]] int version_index(std::string_view id) const;   ///< -1 where there is none
 };
 

@@ -35,8 +35,9 @@ struct ServingRows {
 /// Complete trays (size = things): Williams' rows, half by half. Smaller ones: a balanced design's blocks, their places dealt so that every thing stands
 /// in every place equally often (to within one where the counts don't divide), then one batch for each of Williams' rows of `size` places, which gives each block all
 /// of that rows' orders. Where the balanced design would take more than 150 blocks: searched ones, as many as there are things, or twice that.
-/// things 2..12, size 1..things.
-[[nodiscard]] ServingRows serving_rows(int things, int size);
+/// With `first_in_all` thing 0 is on every tray (size from 2), beside size - 1 of a balanced design of the others: every other one then meets it equally
+/// often, and `balanced` speaks of pairs of the others. things 2..12, size 1..things.
+[[nodiscard]] ServingRows serving_rows(int things, int size, bool first_in_all = false);
 
 /// How good a design is for comparing things within rows (rows are blocks; the model has a level a row and an effect a thing).
 struct DesignReport {

@@ -71,6 +71,11 @@ struct Reconciliation {
     std::vector<std::string> missing_sets;   ///< "7/2", the first 20
 };
 
+struct EveningClosed {
+    Reconciliation counts;
+    int left{0};   ///< evenings that are not over
+};
+
 /// Counts the slips as they stand; pure.
 [[nodiscard]] Reconciliation reconcile(const State& state);
 
@@ -118,6 +123,9 @@ public:
     core::Status note_printed(const std::string& id, const std::vector<std::string>& papers);
     core::Status note_second_pass(const std::string& id, int compared, int differed);
     core::Result<Reconciliation> close(const std::string& id, bool even_if_missing);
+    /// Ends entry of one evening, from 0; the list of codes stays where it is. Closing the tasting after the last is `close`'s.
+    core::Result<EveningClosed> close_evening(const std::string& id, int evening, bool even_if_missing);
+    core::Status note_look(const std::string& id, int evening, bool may_end);
     core::Status open_early(const std::string& id, const std::string& why);
     core::Status wipe(const std::string& id);
     core::Result<std::string> again(const std::string& id);

@@ -81,6 +81,8 @@ struct State {
     int late_answers{0};
     std::string follows;                          ///< the earlier tasting of the same question, or empty
     std::string planned_at, closed_at;
+    std::vector<int> evenings_over;               ///< from 0, as they ended
+    std::map<int, bool> looks;                    ///< by evening, from 0: whether the result let the tasting end there
     std::int64_t last_seq{0};
     std::string head;                             ///< hash of the last row
 
@@ -92,10 +94,14 @@ struct State {
     [[nodiscard]] std::vector<Difference> open_differences() const;
     [[nodiscard]] bool is_stopped(const std::string& spot) const;
     [[nodiscard]] bool is_withdrawn(const std::string& version) const;
-    /// The name that prints, "2-07" one day; today the number.
-    [[nodiscard]] static std::string ballot_name(int ballot) { return std::to_string(ballot + 1); }
+    /// The name that prints: "7", or "2-07" where there are several evenings.
+    [[nodiscard]] std::string ballot_name(int ballot) const { return plan.ballot_name(ballot); }
     /// 0-based ballot of a name, or -1.
-    [[nodiscard]] int ballot_of(const std::string& name) const;
+    [[nodiscard]] int ballot_of(const std::string& name) const { return plan.ballot_of(name); }
+    /// Whether this evening, from 0, has ended; all have once the tasting is closed.
+    [[nodiscard]] bool is_over(int evening) const;
+    /// The first evening, from 0, that has not ended; the last one where all have.
+    [[nodiscard]] int tonight() const;
 };
 
 /// Folds further rows into a state. Rows must follow on (seq = last_seq + 1); a row that cannot be read is a fault (check_failed).

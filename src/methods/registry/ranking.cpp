@@ -10,6 +10,7 @@ namespace {
 constexpr core::Phrase k_phrases[] = {
     {"ranking.title", "Ranking"},
     {"ranking.asks", "Which of three recipes or more do people like most, and in which order?"},
+    {"ranking.asks.against_usual", "Is any of them worse than the usual recipe?"},
     {"ranking.look", "Several portions. All may be different."},
     {"ranking.how", "Eat them from left to right, with a sip of water between. You may go back and taste again."},
     {"ranking.ask", "Put them in order: the one you would rather eat MORE of comes first."},
@@ -27,6 +28,7 @@ constexpr Source k_sources[] = {
     {"Durbin (1951), British Journal of Psychology, Statistical Section 4:85; Skillings & Mack (1981), Technometrics 23:171 (not all on every tray)"},
     {"Page (1963), Journal of the American Statistical Association 58:216 (an order expected beforehand)"},
     {"Fisher (1935), The Design of Experiments, section 21 (pairs by flipping signs); Holm (1979), Scandinavian Journal of Statistics 6:65"},
+    {"Berger (1982), Technometrics 24:295 (none is worse: each test at alpha whole)"},
     {"ISO 8587 (ranking)"},
 };
 
@@ -47,10 +49,10 @@ const Method ranking{
     .score = ranks::score,
     .analyse = ranks::analyse,
     .verdict = ranks::verdict,
-    .claims_difference = leads::claims_difference,
+    .claims_difference = ranks::claims_difference,
     .outlook = ranks::outlook,
     .decide = ranks::decide,
-    .verdicts = leads::k_verdicts,
+    .verdicts = ranks::k_verdicts,
     .count_settings = {},
     .size_settings = {},
     .weigh_columns = ranks::k_weigh_columns,

@@ -20,7 +20,7 @@ int next_set(const tasting::State& state, int ballot, int from) {
 
 Markup heading(const Tongue& in, const tasting::State& state, int ballot, int set) {
     const std::size_t trays = state.room.ballots[static_cast<std::size_t>(ballot)].sets.size();
-    Markup big = element("span", {{"class", "big"}}, {in.say("taste.ballot", {{"n", tasting::State::ballot_name(ballot)}})});
+    Markup big = element("span", {{"class", "big"}}, {in.say("taste.ballot", {{"n", state.ballot_name(ballot)}})});
     if (set >= 0) big += element("span", {{"class", "big"}}, {in.say("taste.tray", {{"n", std::to_string(set + 1)}, {"of", std::to_string(trays)}})});
     return element("p", {{"class", "small"}}, {tasting::two_words(state.id)}) + element("h1", {}, {big});
 }
@@ -137,7 +137,7 @@ void take(House& house, const Visit& visit, const Send& send) {
     if (!set) return send(house.sentence(404, house.say("door.nothing")));
     const std::string answer = *set < 0 ? visit.field("pick") : answer_in(visit, {**state, at->ballot, *set});
     const std::string path = "/t/" + visit.parts[0], tasting = at->tasting;
-    house.writer().answer(tasting, {.line = 0, .ballot = tasting::State::ballot_name(at->ballot), .set = visit.parts[1], .answer = answer, .note = visit.field("note")}, "phone",
+    house.writer().answer(tasting, {.line = 0, .ballot = (*state)->ballot_name(at->ballot), .set = visit.parts[1], .answer = answer, .note = visit.field("note")}, "phone",
                           [send, path, &house, &in](const core::Status& fate) {
                               if (fate) return send(House::go_to(path));
                               Markup body = element("p", {{"class", "sentence"}}, {in.say("taste.not_kept")});

@@ -4,6 +4,7 @@
 #include <ctime>
 
 #include "house.hpp"
+#include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/names.hpp"
 #include "qr.hpp"
 
@@ -81,7 +82,7 @@ Markup rows_of(const House& house, const tasting::State& state, int& done) {
     for (int b = 0; b < static_cast<int>(state.room.ballots.size()); ++b) {
         const Row row = row_of(house, state, b);
         done += row.face == "done" ? 1 : 0;
-        (row.face == "done" || row.face == "spoiled" ? back : waiting) += element("tr", {{"class", row.face}}, {element("th", {{"scope", "row"}}, {tasting::State::ballot_name(b)}), element("td", {}, {row.taster}), element("td", {}, {row.stage}),
+        (row.face == "done" || row.face == "spoiled" ? back : waiting) += element("tr", {{"class", row.face}}, {element("th", {{"scope", "row"}}, {state.ballot_name(b)}), element("td", {}, {row.taster}), element("td", {}, {row.stage}),
                                                      element("td", {{"class", "number"}}, {std::to_string(row.back) + " / " + std::to_string(row.of)}), element("td", {{"class", "number"}}, {row.heard})});
     }
     return waiting + back;
@@ -95,11 +96,15 @@ void board(House& house, const Visit& visit, const Send& send) {
     // One that has seen this very state is told so: the board asks every two seconds.
     const std::string tag = "\"" + std::to_string(state.last_seq) + "-" + std::to_string(state.draws.size()) + "\"";
     if (visit.request.header("if-none-match") == tag) return send({.status = 304, .type = "", .body = "", .headers = {{"ETag", tag}}});
+    std::optional<tasting::Part> part;   // of several evenings the board shows the one that is on
+    if (!state.plan.evenings.empty()) part = tasting::part_of(state, state.tonight());
     int done = 0;
     Markup head;
     for (const char* column : {"ballot", "taster", "where", "back", "heard"}) head += element("th", {{"scope", "col"}}, {house.say("board." + std::string(column))});
-    const Markup rows = rows_of(house, state, done);
-    Markup live = element("h1", {}, {house.say("board.title", {{"done", std::int64_t{done}}, {"of", static_cast<std::int64_t>(state.room.ballots.size())}})});
+    const tasting::State& seen = part ? part->state : state;
+    const Markup rows = rows_of(house, seen, done);
+    Markup live = element("h1", {}, {house.say("board.title", {{"done", std::int64_t{done}}, {"of", static_cast<std::int64_t>(seen.room.ballots.size())}})});
+    if (part) live += element("p", {}, {house.say("board.evening", {{"n", std::int64_t{seen.plan.evening}}, {"of", static_cast<std::int64_t>(state.plan.evenings.size())}})});
     for (const auto& stop : state.stops) live += element("p", {{"class", "fault"}}, {house.say("board.stopped", {{"spot", stop.spot}})});
     live += element("table", {{"class", "board"}}, {element("thead", {}, {element("tr", {}, {head})}), element("tbody", {}, {rows})});
     Markup body = element("p", {{"class", "small"}}, {tasting::two_words(state.id)});
@@ -128,9 +133,9 @@ void links(House& house, const Visit& visit, const Send& send) {
     if (!state) return send(house.refused(state.faults()));
     if ((*state)->draws.empty()) return send(house.sentence(409, house.say("links.none")));
     Markup all;
-    for (int b = 0; b < static_cast<int>((*state)->room.ballots.size()); ++b) {
+    for (const int b : (*state)->plan.ballots_at((*state)->tonight())) {
         const std::string url = house.ballot_link(**state, b);
-        all += element("li", {}, {qr(url), element("a", {{"href", url}}, {house.say("taste.ballot", {{"n", tasting::State::ballot_name(b)}})})});
+        all += element("li", {}, {qr(url), element("a", {{"href", url}}, {house.say("taste.ballot", {{"n", (*state)->ballot_name(b)}})})});
     }
     send(House::page({.title = house.say("tasting.links"),
                       .body = element("h1", {}, {house.say("tasting.links")}) + element("p", {}, {house.say("links.how")}) + element("ul", {{"class", "cards"}}, {all}),

@@ -16,13 +16,13 @@ std::string desk_path(const Visit& visit, bool second) { return "/tasting/" + vi
 bool is_second(const Visit& visit) { return visit.request.path.find("/second") != std::string::npos; }
 
 /// A ballot number as typed, or as a scanner reads it off a slip ("ODDPLATE:<tasting>:7:2", a phone's link).
-std::string ballot_in(House& house, const std::string& id, const std::string& text) {
+std::string ballot_in(House& house, const tasting::State& state, const std::string& text) {
     const auto parts = core::split(text, ':');
-    if (parts.size() == 4 && parts[0] == "ODDPLATE") return parts[1] == id ? parts[2] : std::string();
+    if (parts.size() == 4 && parts[0] == "ODDPLATE") return parts[1] == state.id ? parts[2] : std::string();
     const std::size_t link = text.find("/t/");
     if (link == std::string::npos) return text;
     const Seat* seat = house.seat_of(text.substr(link + 3, 32));
-    return seat != nullptr && seat->tasting == id ? tasting::State::ballot_name(seat->ballot) : std::string();
+    return seat != nullptr && seat->tasting == state.id ? state.ballot_name(seat->ballot) : std::string();
 }
 
 /// Who gave an answer, in the desk's words.
@@ -34,12 +34,12 @@ Markup differences(const House& house, const Visit& visit, const tasting::State&
     Markup all;
     for (const tasting::Difference& each : state.open_differences()) {
         const tasting::KeptAnswer& kept = state.answers.at({each.ballot, each.set});
-        const std::map<std::string, core::Argument> facts{{"ballot", tasting::State::ballot_name(each.ballot)}, {"tray", std::to_string(each.set + 1)}, {"first", kept.text}, {"other", each.answer},
+        const std::map<std::string, core::Argument> facts{{"ballot", state.ballot_name(each.ballot)}, {"tray", std::to_string(each.set + 1)}, {"first", kept.text}, {"other", each.answer},
                                                           {"first_from", giver(house, kept.from)}, {"other_from", giver(house, each.from)}};
         const auto hidden = [](const char* name, const std::string& value) { return element("input", {{"type", "hidden"}, {"name", name}, {"value", value}}); };
         const auto button = [&](const char* which) { return element("button", {{"type", "submit"}, {"name", "stands"}, {"value", which}, {"class", "second"}}, {house.say("desk.stands." + std::string(which), facts)}); };
         all += house.form(visit, "/tasting/" + state.id + "/settle",
-                          {hidden("ballot", tasting::State::ballot_name(each.ballot)), hidden("set", std::to_string(each.set + 1)), hidden("other", each.answer),
+                          {hidden("ballot", state.ballot_name(each.ballot)), hidden("set", std::to_string(each.set + 1)), hidden("other", each.answer),
                            element("p", {{"class", "fault"}}, {house.say("desk.differ", facts)}), element("p", {{"class", "buttons"}}, {button("first"), button("other")})});
     }
     return all;
@@ -88,7 +88,7 @@ using Lines = std::map<int, std::string>;   // by set; -1 is the last box
 Page ballot_page(const House& house, const Visit& visit, const tasting::State& state, int ballot, const Lines& typed, const Lines& faults) {
     const bool second = is_second(visit);
     const auto of = [](const Lines& lines, int set) { const auto found = lines.find(set); return found == lines.end() ? std::string() : found->second; };
-    Markup lines = element("input", {{"type", "hidden"}, {"name", "ballot"}, {"value", tasting::State::ballot_name(ballot)}});
+    Markup lines = element("input", {{"type", "hidden"}, {"name", "ballot"}, {"value", state.ballot_name(ballot)}});
     bool first = true;
     const int sets = static_cast<int>(state.room.ballots[static_cast<std::size_t>(ballot)].sets.size());
     for (int set = 0; set < sets; ++set) {
@@ -100,7 +100,7 @@ Page ballot_page(const House& house, const Visit& visit, const tasting::State& s
         lines += element("label", {}, {house.say("desk.last_box"), element("select", {{"name", "tray-0"}}, {element("option", {{"value", " "}}, {house.say("desk.unmarked")}), element("option", {{"value", "no"}}, {house.say("taste.no")}),
                                                                                                       element("option", {{"value", "yes"}}, {house.say("taste.yes")})})});
     lines += element("button", {{"type", "submit"}}, {house.say(second ? "desk.compare" : "desk.keep")});
-    Markup body = element("p", {{"class", "small"}}, {tasting::two_words(state.id)}) + element("h1", {}, {house.say("taste.ballot", {{"n", tasting::State::ballot_name(ballot)}})});
+    Markup body = element("p", {{"class", "small"}}, {tasting::two_words(state.id)}) + element("h1", {}, {house.say("taste.ballot", {{"n", state.ballot_name(ballot)}})});
     body += element("div", {{"data-slip", ""}}, {house.form(visit, desk_path(visit, second), {lines})});
     body += element("p", {{"class", "small"}}, {house.say("desk.grammar")}) + element("p", {}, {element("a", {{"href", desk_path(visit, second)}}, {house.say("desk.back")})});
     constexpr int k_many = 6;   // more boxes than a laptop shows below each other stand in columns
@@ -110,7 +110,7 @@ Page ballot_page(const House& house, const Visit& visit, const tasting::State& s
 void open(House& house, const Visit& visit, const Send& send) {
     const auto state = house.state(visit.parts[0]);
     if (!state) return send(house.refused(state.faults()));
-    const int ballot = (*state)->ballot_of(ballot_in(house, visit.parts[0], visit.field("ballot")));
+    const int ballot = (*state)->ballot_of(ballot_in(house, **state, visit.field("ballot")));
     if (ballot < 0) return send(house.sentence(422, house.say("desk.no_ballot", {{"last", static_cast<std::int64_t>((*state)->room.ballots.size())}})));
     send(House::page(ballot_page(house, visit, **state, ballot, {}, {})));
 }
@@ -128,7 +128,7 @@ void take(House& house, const Visit& visit, const Send& send) {
     const tasting::State& state = **found;
     const int ballot = state.ballot_of(visit.field("ballot"));
     if (ballot < 0) return send(house.sentence(404, house.say("door.nothing")));
-    const std::string name = tasting::State::ballot_name(ballot), back = desk_path(visit, false) + "/" + name;
+    const std::string name = state.ballot_name(ballot), back = desk_path(visit, false) + "/" + name;
     Lines typed;
     for (int set = -1; set < static_cast<int>(state.room.ballots[static_cast<std::size_t>(ballot)].sets.size()); ++set) {
         const std::string text = visit.field("tray-" + std::to_string(set + 1));
@@ -176,7 +176,7 @@ void compare(House& house, const Visit& visit, const Send& send) {
         const bool differs = std::any_of(others.begin(), others.end(), [set = set](const tasting::OtherAnswer& other) { return other.set == set; });
         if (pass.compared.insert({ballot, set}).second && differs) ++pass.differed;
     }
-    const std::string id = visit.parts[0], back = desk_path(visit, true) + "/" + tasting::State::ballot_name(ballot);
+    const std::string id = visit.parts[0], back = desk_path(visit, true) + "/" + (*state)->ballot_name(ballot);
     if (others.empty()) return send(House::go_to(back));
     house.writer().act(
         [=](tasting::Keeper& keeper) -> core::Status {

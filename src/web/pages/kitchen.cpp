@@ -58,8 +58,10 @@ void kitchen(House& house, const Visit& visit, const Send& send, bool letters) {
             if (!state) return state.faults();
             const auto key = kitchen_key(house, keeper, *state);
             if (!key) return key.faults();
-            const report::RoomPapers room = room_papers(house, *state, report::PaperSize::a4);
-            *page = page_of(house, *state, report::kitchen_list({.room = room, .key = key->key, .blind_tubs = letters}, house.words()), letters);
+            const tasting::Part part = tasting::part_of(*state, state->tonight());
+            const report::RoomPapers room = room_papers(house, *state, part, report::PaperSize::a4);
+            const draw::Key shown = tasting::key_part(key->key, part.ballots);
+            *page = page_of(house, *state, report::kitchen_list({.room = room, .key = shown, .blind_tubs = letters}, house.words()), letters);
             return house.first_time(id + "/kitchen") ? keeper.note_printed(id, {"kitchen/screen"}) : core::Status(core::Done{});
         },
         [send, page, &house](const core::Status& fate) { send(fate ? House::page(*page) : house.refused(fate.faults())); });

@@ -5,10 +5,11 @@
 
 namespace oddplate::web {
 
-report::RoomPapers room_papers(const House& house, const tasting::State& state, report::PaperSize size) {
-    report::RoomPapers papers{.plan = state.plan, .room = state.room, .name = tasting::two_words(state.id), .date = {}, .seal = state.draw().fingerprint, .log_head = state.draw().log_head,
-                              .tasting_id = state.id, .size = size};
-    for (int b = 0; b < static_cast<int>(state.room.ballots.size()); ++b) papers.links.push_back(house.ballot_link(state, b));
+report::RoomPapers room_papers(const House& house, const tasting::State& state, const tasting::Part& part, report::PaperSize size) {
+    const methods::Plan& plan = part.state.plan;
+    report::RoomPapers papers{.plan = plan, .room = part.state.room, .name = tasting::two_words(state.id), .date = plan.evenings.empty() ? std::string() : plan.evenings.front().date,
+                              .seal = state.draw().fingerprint, .log_head = state.draw().log_head, .tasting_id = state.id, .size = size};
+    for (const int ballot : part.ballots) papers.links.push_back(house.ballot_link(state, ballot));
     return papers;
 }
 
@@ -40,14 +41,16 @@ core::Result<std::string> make(const House& house, tasting::Keeper& keeper, cons
     const auto state = keeper.load(id);
     if (!state) return state.faults();
     if (state->draws.empty()) return core::fault(core::ErrorKind::conflict, "not-drawn", house.say("links.none"));
-    const report::RoomPapers room = room_papers(house, *state, report::PaperSize::a4);
+    const tasting::Part part = tasting::part_of(*state, state->tonight());
+    const report::RoomPapers room = room_papers(house, *state, part, report::PaperSize::a4);
     if (!kind.of_kitchen) {
         const draw::Key none;
         return kind.make({.room = room, .key = none}, house.words());
     }
     const auto key = kitchen_key(house, keeper, *state);
     if (!key) return key.faults();
-    return kind.make({.room = room, .key = key->key, .blind_tubs = letters}, house.words());
+    const draw::Key shown = tasting::key_part(key->key, part.ballots);
+    return kind.make({.room = room, .key = shown, .blind_tubs = letters}, house.words());
 }
 
 void send_paper(House& house, const Visit& visit, const Send& send, bool of_kitchen, bool letters) {

@@ -16,7 +16,7 @@ using Phrases = std::map<std::string, std::string>;
 
 /// What is said about a method before the evening, to the cook alone.
 bool is_for_the_cook(const std::string& id) {
-    static const std::regex s_ahead(R"(\.(title|asks|advice(_[a-z]+)?|ready)$)");
+    static const std::regex s_ahead(R"(\.(title|asks(\.[a-z_]+)?|advice(_[a-z]+)?|ready)$)");
     return std::regex_search(id, s_ahead);
 }
 

@@ -30,6 +30,14 @@ private:
             const auto fail = [&, word = keyword] { out.push_back(place + ": " + word); };
             if (keyword == "$ref") {
                 check(m_root.at("$defs").at(rule.as_string().substr(std::string("#/$defs/").size())), value, place, out);
+            } else if (keyword == "anyOf") {
+                bool fits = false;
+                for (const auto& way : rule.as_array()) {
+                    Faults of_this;
+                    check(way, value, place, of_this);
+                    fits = fits || of_this.empty();
+                }
+                if (!fits) fail();
             } else if (keyword == "type") {
                 if (!has_type(value, rule.as_string())) fail();
             } else if (keyword == "const") {

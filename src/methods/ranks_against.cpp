@@ -1,0 +1,196 @@
+// Each recipe held against the usual one: is any of them worse? One comparison a recipe instead of one a pair, so fewer people are enough.
+//
+//   worse, better   people's ranks of the two turned over by the flip of a coin, two-sided, Holm over the recipes (and over spots, for any spot)
+//   none is worse   for every recipe P(so many put it before the usual one), were it only the stated share, is <= alpha: an intersection-union test
+//                   (Berger 1982, Technometrics 24:295), so that each may use alpha whole
+// Tests: tests/unit/methods/ranks_against.test.cpp
+
+#include <algorithm>
+#include <cmath>
+
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/holm.hpp"
+#include "oddplate/stats/preference.hpp"
+#include "ranks.hpp"
+
+namespace oddplate::methods::ranks {
+namespace {
+
+constexpr std::uint64_t k_seed = 14;
+constexpr const char* k_never_met = "never on a tray with the usual one";
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+/// Direction of a comparison: above 0 where the other one was ranked before the usual one.
+int lean(const Besides& one) { return one.pair.difference < 0 ? 1 : one.pair.difference > 0 ? -1 : 0; }
+
+bool met(const Besides& one) { return one.pair.tasters > 0; }
+
+std::string_view verdict_of(std::span<const Besides> all, double alpha) {
+    bool any_better = false, any_worse = false, none_worse = std::any_of(all.begin(), all.end(), met);
+    for (const Besides& one : all) {
+        const bool shown = met(one) && stats::significant(one.q, alpha);
+        any_worse = any_worse || (shown && lean(one) < 0);
+        any_better = any_better || (shown && lean(one) > 0);
+        none_worse = none_worse && one.not_less && stats::significant(*one.not_less, alpha);
+    }
+    return any_worse ? k_some_worse : none_worse ? k_none_worse : any_better ? k_some_better : leads::k_none;
+}
+
+core::Argument names_where(const Ranked& ranked, std::span<const Besides> all, double alpha, int direction) {
+    std::vector<std::string> names;
+    for (const Besides& one : all)
+        if (met(one) && stats::significant(one.q, alpha) && lean(one) == direction) names.push_back(ranked.names[at(one.pair.b)]);
+    return leads::names_of(names);
+}
+
+core::Sentence one_sentence(const Ranked& ranked, const Besides& one, double alpha) {
+    const std::string& name = ranked.names[at(one.pair.b)];
+    if (!met(one)) return {"ranks.against.unmet", {{"name", name}}};
+    const bool shown = stats::significant(one.q, alpha);
+    const char* const which = !shown ? "ranks.against.open" : lean(one) < 0 ? "ranks.against.worse" : "ranks.against.better";
+    return {which, {{"name", name}, {"k", one.pair.b_first}, {"m", one.pair.a_first}, {"q", one.q}}};
+}
+
+core::Sentence margin_sentence(const Ranked& ranked, std::span<const Besides> all, double share, double alpha) {
+    std::vector<std::string> open;
+    for (const Besides& one : all)
+        if (!one.not_less || !stats::significant(*one.not_less, alpha)) open.push_back(ranked.names[at(one.pair.b)]);
+    return {open.empty() ? "ranks.against.margin_held" : "ranks.against.margin_open", {{"share", share}, {"names", leads::names_of(open)}}};
+}
+
+/// The comparisons of every spot and of all spots together; Holm's share goes over recipes, under any-spot over recipes and spots.
+struct Judged {
+    std::vector<Ranked> ranked;
+    std::vector<std::vector<Besides>> spots;
+    Ranked all;
+    std::vector<Besides> pooled;
+    std::string_view verdict{leads::k_none};
+    bool disagree{false};
+};
+
+void share_over_spots(std::vector<std::vector<Besides>>& spots) {
+    std::vector<double> p_values;
+    std::vector<Besides*> of;
+    for (auto& spot : spots)
+        for (Besides& one : spot)
+            if (met(one)) {
+                p_values.push_back(one.pair.p.p);
+                of.push_back(&one);
+            }
+    const std::vector<double> adjusted = stats::holm_adjusted(p_values);
+    for (std::size_t i = 0; i < of.size(); ++i) of[i]->q = adjusted[i];
+}
+
+void decide(Judged& judged, DecideOn rule, double alpha) {
+    judged.verdict = verdict_of(judged.pooled, alpha);
+    if (judged.spots.size() == 1 || rule == DecideOn::overall) return;
+    std::vector<std::string_view> said;
+    for (const auto& spot : judged.spots) said.push_back(verdict_of(spot, alpha));
+    const auto all_say = [&](std::string_view verdict) { return std::all_of(said.begin(), said.end(), [&](std::string_view each) { return each == verdict; }); };
+    const auto any_says = [&](std::string_view verdict) { return std::find(said.begin(), said.end(), verdict) != said.end(); };
+    if (rule == DecideOn::each_spot) judged.verdict = all_say(said.front()) ? said.front() : leads::k_none;
+    else judged.verdict = any_says(k_some_worse) ? k_some_worse : all_say(k_none_worse) ? k_none_worse : any_says(k_some_better) ? k_some_better : leads::k_none;
+}
+
+Judged judge_against(std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    const auto share = number(round.settings, "not_less");
+    Judged judged{.ranked = {}, .spots = {}, .all = ranked_at(observations, plan, -1), .pooled = {}};
+    judged.pooled = besides(judged.all, share);
+    for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
+        judged.ranked.push_back(ranked_at(observations, plan, static_cast<int>(spot)));
+        judged.spots.push_back(besides(judged.ranked.back(), share));
+    }
+    if (round.decide_on == DecideOn::any_spot) share_over_spots(judged.spots);
+    decide(judged, round.decide_on, round.alpha);
+    return judged;
+}
+
+void add_besides(Findings& findings, const Ranked& ranked, std::span<const Besides> all) {
+    List list{"against_usual", {}};
+    for (const Besides& one : all) {
+        const auto number = [&](std::string key, double value) { return met(one) ? Field{std::move(key), value} : Field{std::move(key), {}, k_never_met}; };
+        std::vector<Field> row{{"name", ranked.names[at(one.pair.b)]}, {"before_usual", one.pair.b_first}, {"after_usual", one.pair.a_first}, {"tasters", one.pair.tasters},
+                               number("difference", one.pair.difference), number("p_value", one.pair.p.p), number("p_adjusted", one.q)};
+        if (one.not_less) row.push_back({"not_less_p_value", *one.not_less});
+        list.rows.push_back(std::move(row));
+    }
+    findings.lists.push_back(std::move(list));
+}
+
+}   // namespace
+
+std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share) {
+    std::vector<Besides> all;
+    std::vector<double> p_values;
+    for (stats::RankPair& pair : stats::rank_pairs(ranked.trays, ranked.samples(), k_seed)) {
+        if (pair.a != 0) continue;
+        Besides one{.pair = std::move(pair)};
+        const std::int64_t votes = one.pair.a_first + one.pair.b_first;
+        if (share && votes > 0) one.not_less = stats::not_less_p(one.pair.b_first, votes, *share);
+        if (met(one)) p_values.push_back(one.pair.p.p);
+        all.push_back(std::move(one));
+    }
+    const std::vector<double> adjusted = stats::holm_adjusted(p_values);
+    std::size_t next = 0;
+    for (Besides& one : all) one.q = met(one) ? adjusted[next++] : 1;
+    return all;
+}
+
+RoundFindings analyse_against(std::span<const Observation> observations, const Round& round, const Plan& plan, RoundFindings found) {
+    const Judged judged = judge_against(observations, round, plan);
+    for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
+        add_besides(found.spots[spot].findings, judged.ranked[spot], judged.spots[spot]);
+        found.spots[spot].findings.verdict = verdict_of(judged.spots[spot], round.alpha);
+    }
+    add_besides(found.pooled, judged.all, judged.pooled);
+    found.pooled.verdict = verdict_of(judged.pooled, round.alpha);
+    found.verdict = judged.verdict;
+    if (judged.all.trays.empty()) return found;
+
+    std::vector<core::Sentence> words;
+    const std::map<std::string, core::Argument> args{{"worse", names_where(judged.all, judged.pooled, round.alpha, -1)}, {"better", names_where(judged.all, judged.pooled, round.alpha, 1)}};
+    const bool several = round.spots.size() > 1, by_spot = several && round.decide_on != DecideOn::overall;
+    words.push_back({"ranks.against." + std::string(by_spot ? "rule." : "") + std::string(judged.verdict), args});
+    if (!by_spot)
+        for (const Besides& one : judged.pooled) words.push_back(one_sentence(judged.all, one, round.alpha));
+    else
+        for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) {
+            words.push_back({"ranks.against.at_spot", {{"spot", round.spots[spot]}}});
+            for (const Besides& one : judged.spots[spot]) words.push_back(one_sentence(judged.ranked[spot], one, round.alpha));
+        }
+    if (const auto share = number(round.settings, "not_less")) words.push_back(margin_sentence(judged.all, judged.pooled, *share, round.alpha));
+    else words.push_back({"ranks.against.no_margin", {}});
+    for (const core::Sentence& sentence : found.words)   // by everybody or by half
+        if (sentence.id.starts_with("leads.split") || sentence.id == "ranks.spots_differ" || sentence.id == "ranks.spots_alike") words.push_back(sentence);
+    words.push_back({plan.same_recipe ? (judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm") : "ranks.against.next." + std::string(judged.verdict), {}});
+    found.words = std::move(words);
+    return found;
+}
+
+std::string_view verdict_against(std::span<const Observation> observations, const Round& round, const Plan& plan) { return judge_against(observations, round, plan).verdict; }
+
+Outlook outlook_against(const Round& round, const Plan& plan) {
+    const auto others = static_cast<double>(plan.versions.size()) - 1;
+    const double size = static_cast<double>(whole(round.settings, "tray_size").value_or(static_cast<std::int64_t>(plan.versions.size())));
+    const double share = number(round.settings, "share").value_or(0.7);
+    const double trays = plan.tasters * static_cast<double>(round.sets_per_taster);
+    const auto votes = static_cast<std::int64_t>(std::min<double>(plan.tasters, std::floor(trays * (size - 1) / others)));   // a person's trays of the same two are one vote
+    const auto chance_for = [&](std::int64_t n) {
+        const auto least = stats::least_votes(n, round.alpha / others);
+        return least ? stats::binomial_upper(*least, n, share) : 0.0;
+    };
+    Outlook ahead{.needed = {}, .chance = chance_for(votes), .words = {}};
+    for (std::int64_t n = 2; n <= 2000 && !ahead.needed; ++n)
+        if (chance_for(n) >= round.power) ahead.needed = static_cast<std::int64_t>(std::ceil(static_cast<double>(n) * std::max(1.0, others / ((size - 1) * round.sets_per_taster))));
+    ahead.words.push_back({"ranks.against.ahead", {{"n", votes}, {"others", static_cast<std::int64_t>(others)}, {"share", share}, {"found", *ahead.chance}}});
+    if (const auto margin = number(round.settings, "not_less")) {
+        std::int64_t least = 0;
+        while (least <= votes && !stats::significant(stats::not_less_p(least, votes, *margin), round.alpha)) ++least;
+        const double held = least <= votes ? stats::binomial_upper(least, votes, 0.5) : 0.0;
+        ahead.words.push_back({"ranks.against.ahead_margin", {{"margin", *margin}, {"found", held}}});
+    }
+    return ahead;
+}
+
+}   // namespace oddplate::methods::ranks
