@@ -20,6 +20,12 @@ inline constexpr Setting k_aim{.key = "aim",
 inline constexpr Setting k_power{
     .key = "power", .lo = 0, .hi = 1, .open = true, .help = "how often the tasting should find it (default 0.8)"};
 
+inline constexpr Setting k_tasters{.key = "tasters",
+                                   .kind = Kind::whole,
+                                   .lo = 1,
+                                   .hi = 10'000'000,
+                                   .help = "a panel already fixed, one answer a person: the least difference that it finds, and its power at others"};
+
 /// Some settings and more, for a method with something of its own.
 [[nodiscard]] std::vector<Setting> with(std::span<const Setting> settings, std::span<const Setting> more);
 

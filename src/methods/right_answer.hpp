@@ -208,6 +208,9 @@ void add_sureness(const Question& question, std::span<const Observation> observa
 void add_tasters(const Method& method, std::span<const Observation> observations, std::span<const std::string> names, const Round& round,
                  RoundFindings& found);
 [[nodiscard]] core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings);
+/// What a panel of `tasters` people (one answer each) finds: `visible`, the least difference with the power wanted (aim similarity: the least line below which
+/// it can show that few tell, guards included, at true_d), exact; `power_curve` at shares who can tell 0, .05, ... 1. Faults: flags of several spots or trays.
+[[nodiscard]] core::Result<Findings> reach(const Method& method, const Family& family, const Settings& settings);
 /// Defaults and checks of a round; for directed methods also that attribute and stronger are there.
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
 [[nodiscard]] RoundFindings analyse(const Method& method, const Family& family, std::span<const Observation> observations,

@@ -82,7 +82,8 @@ constexpr Setting k_size[] = {
     {.key = "gamma",
      .lo = 0,
      .hi = 1,
-     .help = "how far people differ in what they can tell: 0 all alike, 1 two kinds (default 0)"}};
+     .help = "how far people differ in what they can tell: 0 all alike, 1 two kinds (default 0)"},
+    difference::k_tasters};
 constexpr Setting k_round[] = {k_aim, k_detect_d, k_detect_pd, k_same_d, k_same_pd};
 constexpr Setting k_directed_round[] = {
     k_aim,

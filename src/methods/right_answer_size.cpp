@@ -134,6 +134,7 @@ void say_size(Findings& findings, const Asked& asked, const stats::PeopleSize& s
 }   // namespace
 
 core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings) {
+    if (settings.contains("tasters")) return reach(method, family, settings);
     const auto asked = read(method, settings);
     if (!asked) return asked.faults();
     const auto size = find_size(method, family, *asked);

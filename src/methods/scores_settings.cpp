@@ -40,7 +40,8 @@ constexpr Setting k_size[] = {
     k_detect,
     k_spread,
     k_alpha,
-    k_power};
+    k_power,
+    difference::k_tasters};
 
 }   // namespace
 

@@ -8,7 +8,41 @@
 
 namespace oddplate::methods::scores {
 
+/// The least lead that so many people find, and their power at leads of whole quarters of the spread.
+static core::Result<Findings> reach(const Method& method, const Settings& settings) {
+    const Question question = question_of(settings, number(settings, "alpha").value_or(0.05));
+    if (!question.spread || question.detect)
+        return core::fault(core::ErrorKind::usage, "usage", "--tasters goes with --spread S alone, how far people's scores spread in points (2 to 3 is usual)");
+    const std::int64_t people = *whole(settings, "tasters");
+    const double power = number(settings, "power").value_or(0.8), spread = *question.spread;
+    const auto chance = [&](double lead) { return people < 2 ? 0.0 : stats::score_power(people, lead / spread, question.alpha); };
+    std::optional<double> least;
+    if (double low = 0, high = 20 * spread; chance(high) >= power) {
+        for (int step = 0; step < 50; ++step) {
+            const double middle = low + (high - low) / 2;
+            (chance(middle) >= power ? high : low) = middle;
+        }
+        least = high;
+    }
+    Findings findings;
+    findings.add("method", std::string(method.id));
+    findings.add("aim", std::string("difference"));
+    findings.add("alpha", question.alpha);
+    findings.add("power", power);
+    findings.add("tasters", people);
+    findings.add("spread", spread);
+    findings.add_optional("visible.score", least, "no lead is found so surely by so few");
+    findings.add("found", std::string("noncentral t, an approximation to the sign flips"));
+    if (least) findings.words.push_back({"scores.reach", {{"n", people}, {"lead", *least}, {"spread", spread}, {"power", power}}});
+    else findings.words.push_back({"right.reach.nothing", {{"n", people}, {"power", power}}});
+    List list{.key = "power_curve", .rows = {}};
+    for (int i = 0; i <= 8; ++i) list.rows.push_back({{"score", spread * i / 4}, {"power", chance(spread * i / 4)}});
+    findings.lists.push_back(std::move(list));
+    return findings;
+}
+
 core::Result<Findings> size(const Method& method, const Settings& settings) {
+    if (settings.contains("tasters")) return reach(method, settings);
     if (!settings.contains("detect_score") || !settings.contains("spread"))
         return core::fault(core::ErrorKind::usage, "missing",
                            "say which lead matters and how far people's scores spread, both in points: --detect-score D --spread S "

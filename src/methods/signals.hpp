@@ -105,6 +105,8 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 
 [[nodiscard]] core::Result<Findings> count(const Method& method, const Family& family, const Settings& settings);
 [[nodiscard]] core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings);
+/// What `tasters` answers find or show, and their power at d' from 0 to 4 (`power_curve`). Fault: more answers than can be counted in a second.
+[[nodiscard]] core::Result<Findings> reach(const Method& method, const Family& family, const Settings& settings);
 /// Fault: a criterion of pairs that is not above 0 (usage).
 [[nodiscard]] core::Status check_criterion(const Family& family, const Settings& settings);
 /// The rates at d and at the criterion of the settings (default: the one with most right answers), by the rule's own two formulas (stats/signal.hpp: Green &

@@ -62,7 +62,8 @@ constexpr Setting k_size[] = {
      .help = "similarity: the true difference assumed for the power, as d' (default 0)"},
     k_criterion,
     {.key = "a_sets", .kind = Kind::whole, .lo = 1, .hi = 9, .help = "A is served so often ... (default 1)"},
-    {.key = "not_a_sets", .kind = Kind::whole, .lo = 1, .hi = 9, .help = "... for so many not-A (default 1)"}};
+    {.key = "not_a_sets", .kind = Kind::whole, .lo = 1, .hi = 9, .help = "... for so many not-A (default 1)"},
+    difference::k_tasters};
 
 }   // namespace
 

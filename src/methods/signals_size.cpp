@@ -20,7 +20,7 @@ double right_at(const Method& method, double d) {
 
 core::Faults size_faults(const Family& family, const Settings& settings) {
     const auto detect = number(settings, "detect_d");
-    if (!detect)
+    if (!detect && !settings.contains("tasters"))
         return {core::fault(core::ErrorKind::usage, "missing",
                             "say which difference matters: --detect-d D, the gap that `oddplate advise` names")};
     const bool similarity = words(settings, "aim") == "similarity";
@@ -28,7 +28,7 @@ core::Faults size_faults(const Family& family, const Settings& settings) {
     if (settings.contains("true_d") && !similarity)
         return {core::fault(core::ErrorKind::usage, "usage",
                             "--true-d goes with --aim similarity: the power to find a difference is reckoned at --detect-d")};
-    if (similarity && !(truth < *detect))
+    if (similarity && detect && !(truth < *detect))
         return {core::found("--true-d", core::shortest(truth), "a number below the margin (" + core::shortest(*detect) + ")")};
     if (family.rule == stats::SignalRule::same_different) {
         if (auto sound = check_criterion(family, settings); !sound) return sound.faults();
@@ -142,6 +142,7 @@ std::optional<double> visible_d(const Family& family, std::int64_t n, const stat
 
 core::Result<Findings> size(const Method& method, const Family& family, const Settings& settings) {
     if (core::Faults faults = size_faults(family, settings); !faults.empty()) return faults;
+    if (settings.contains("tasters")) return reach(method, family, settings);
     Question question = question_of(settings, number(settings, "alpha").value_or(0.05));
     const double power = number(settings, "power").value_or(0.8), truth = number(settings, "true_d").value_or(0);
     const double d = question.similarity ? truth : *question.detect;

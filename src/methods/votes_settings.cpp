@@ -53,7 +53,8 @@ constexpr Setting k_size[] = {
      .open = true,
      .help = "with --not-less: the share assumed for the power (default 0.5)"},
     k_alpha,
-    k_power};
+    k_power,
+    difference::k_tasters};
 
 }   // namespace
 

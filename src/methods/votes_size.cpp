@@ -91,6 +91,9 @@ void look_ahead_not_less(Outlook& ahead, double share, const Round& round, const
 core::Faults size_faults(const Settings& settings) {
     const auto share = number(settings, "share");
     const auto not_less = number(settings, "not_less");
+    if (settings.contains("tasters") && (share || not_less))
+        return {core::found("--tasters", "a share to size for as well", "one of the two", "its curve tells the power at every share")};
+    if (settings.contains("tasters")) return {};
     if (share && not_less) return {core::found("--not-less", "--share as well", "one of the two")};
     if (!share && !not_less)
         return {core::found("--share", "nothing", "a share for one recipe (0.65), or --not-less", {}, "missing",
@@ -116,6 +119,28 @@ std::optional<double> share_in_reach(std::int64_t n, double alpha, double power)
     return high;
 }
 
+/// What so many votes find, and their power at shares from an even split to all alike.
+static Findings reach(const Method& method, std::int64_t votes, double alpha, double power) {
+    Findings findings;
+    findings.add("method", std::string(method.id));
+    findings.add("alpha", alpha);
+    findings.add("power", power);
+    findings.add("tasters", votes);
+    const auto least = stats::least_votes(votes, alpha);
+    findings.add("least_votes", least ? Value{*least} : Value{}, least ? "" : "so few votes could fall alike by chance");
+    const auto share = share_in_reach(votes, alpha, power);
+    findings.add_optional("visible.share", share, "so few votes could fall alike by chance");
+    if (share) findings.words.push_back({"votes.ahead.reach", {{"n", votes}, {"share", *share}, {"rest", 1 - *share}, {"power", power}}});
+    else findings.words.push_back({"votes.ahead.too_few", {{"n", votes}}});
+    List list{.key = "power_curve", .rows = {}};
+    for (int i = 0; i <= 10; ++i) {
+        const double at = 0.5 + i / 20.0;
+        list.rows.push_back({{"share", at}, {"power", stats::power_preference(votes, at, alpha)}});
+    }
+    findings.lists.push_back(std::move(list));
+    return findings;
+}
+
 core::Result<Findings> count(const Method& method, const Settings& settings) {
     const double alpha = number(settings, "alpha").value_or(0.05);
     const auto undecided = whole(settings, "no_preference");
@@ -131,6 +156,7 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
     if (core::Faults faults = size_faults(settings); !faults.empty()) return faults;
     const double alpha = number(settings, "alpha").value_or(0.05);
     const double power = number(settings, "power").value_or(0.8);
+    if (const auto votes = whole(settings, "tasters")) return reach(method, *votes, alpha, power);
     Findings findings;
     findings.add("method", std::string(method.id));
     findings.add("alpha", alpha);

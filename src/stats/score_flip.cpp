@@ -14,6 +14,7 @@
 
 #include "lattice.hpp"
 #include "oddplate/core/philox.hpp"
+#include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/promise.hpp"
 #include "policy.hpp"
 #include "size_search.hpp"
@@ -181,6 +182,7 @@ std::optional<PValue> score_spots_p(std::span<const SpotScore> scores, std::uint
 
 double score_power(std::int64_t n, double mean_over_sd, double alpha) {
     promise(n >= 2 && 0 < alpha && alpha < 1);
+    if (n < 60 && !significant(std::ldexp(1.0, -static_cast<int>(n)), alpha)) return 0;   // all flips one way are one in 2^n: no result would do
     const double df = static_cast<double>(n - 1);
     const boost::math::students_t_distribution<double, Quiet> null(df);
     const double limit = boost::math::quantile(boost::math::complement(null, alpha));

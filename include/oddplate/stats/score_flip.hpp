@@ -32,7 +32,8 @@ struct SpotScore {
 [[nodiscard]] std::optional<PValue> score_spots_p(std::span<const SpotScore> scores, std::uint64_t seed);
 
 /// Power of the one-sided t test of n differences with this mean (in units of their standard deviation): noncentral t. It stands
-/// in for the sign-flip test, whose power it approximates (within .03 from 8 tasters on, by simulation).
+/// in for the sign-flip test, whose power it approximates (within .03 from 8 tasters on, by simulation); 0 where 2^-n is above alpha, since the sign flips
+/// of so few never reach it.
 [[nodiscard]] double score_power(std::int64_t n, double mean_over_sd, double alpha);
 /// First n from 2 with that power; it rises in n. None above 1,000,000.
 [[nodiscard]] std::optional<std::int64_t> size_scores(double mean_over_sd, double alpha, double power);

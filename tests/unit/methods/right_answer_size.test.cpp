@@ -1,5 +1,6 @@
 // Panel sizes: published tables, worked numbers, and exact power summed term by term.
 #include <cmath>
+#include <string>
 
 #include "unit/methods/support.hpp"
 
@@ -151,4 +152,60 @@ TEST_CASE("few enough over several spots: the size is found on the chance of the
 
 TEST_CASE("a true difference goes with similarity only", "[size]") {
     CHECK(refusal(R"({"detect_d":1,"true_d":0.5})").starts_with("--true-d goes with --aim similarity"));
+}
+
+namespace {
+
+/// The list's number in the row whose first cell is `at`.
+double row_of(const Findings& findings, double at, std::string_view key) {
+    REQUIRE(findings.lists.size() == 1);
+    for (const auto& row : findings.lists[0].rows)
+        if (std::abs(std::get<double>(row[0].value) - at) < 1e-12)
+            for (const Field& field : row)
+                if (field.key == key) return std::get<double>(field.value);
+    FAIL("no row " << at);
+    return 0;
+}
+
+}   // namespace
+
+// Numbers by base R 4.2: pbinom with uniroot; Fisher's exact test by phyper over all 31 x 31 outcomes; the noncentral t by pt.
+TEST_CASE("a panel already fixed: the least difference that it finds, and its power") {
+    const Findings triangle = size("triangle", R"({"tasters":24})");
+    CHECK(number(triangle, "least_correct") == 13);
+    CHECK(row_of(triangle, 0.3, "power") == Approx(0.550475132489).epsilon(1e-10));
+    CHECK(number(triangle, "visible.discriminators") == Approx(0.406706286085).epsilon(1e-10));
+    CHECK(number(size("paired-preference", R"({"tasters":24})"), "visible.share") == Approx(0.796871455525).epsilon(1e-9));
+    CHECK(number(size("difference-from-control", R"({"tasters":24,"spread":2.5})"), "visible.score") == Approx(1.307939).epsilon(1e-6));
+    CHECK(row_of(size("a-not-a", R"({"tasters":60})"), 1, "power") == Approx(0.8671442292).epsilon(1e-9));
+    CHECK(is_null_with_why(size("triangle", R"({"tasters":2})"), "visible"));   // 1/9 is above .05
+}
+
+TEST_CASE("a panel already fixed finds what it was sized for") {
+    for (const char* id : {"triangle", "duo-trio", "two-afc", "three-afc", "tetrad", "two-out-of-five", "a-not-a", "same-different"})
+        for (const char* aim : {"difference", "similarity"}) {
+            INFO(id << " " << aim);
+            const std::string asked = std::string(R"("aim":")") + aim + R"(","power":0.7)";
+            const Findings sized = size(id, "{\"detect_d\":1.5," + asked + "}");
+            const auto n = static_cast<std::int64_t>(number(sized, "tasters"));
+            const Findings there = size(id, "{\"detect_d\":1.5,\"tasters\":" + std::to_string(n) + "," + asked + "}");
+            const char* const power = sized.number("power_verdict") ? "power_verdict" : "power_actual";   // guards included, where there are any
+            CHECK(number(there, "power_actual") == Approx(number(sized, power)).epsilon(1e-12));
+            if (number(sized, power) >= 0.7) CHECK(number(there, "visible.d_prime") <= 1.5 * (1 + 1e-5));
+            double last = -1;
+            for (const auto& row : there.lists.at(0).rows) {
+                const double at = std::get<double>(row.back().value);
+                if (id != std::string_view("same-different")) CHECK(at >= last - 1e-12);   // a line drawn for a very large gap sees no small one
+                last = at;
+            }
+        }
+}
+
+TEST_CASE("a panel already fixed is asked of one answer a person") {
+    const Method& asked = method("triangle");
+    const auto refused = asked.size(asked, settings(asked.size_settings, R"({"tasters":24,"spots":2})"));
+    REQUIRE_FALSE(refused.ok());
+    CHECK(refused.faults()[0].line().find("one answer a person") != std::string::npos);
+    const Method& words = method("a-not-a");
+    CHECK_FALSE(words.size(words, settings(words.size_settings, R"({"tasters":401,"aim":"similarity"})")).ok());
 }

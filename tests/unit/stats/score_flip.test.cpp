@@ -69,6 +69,10 @@ TEST_CASE("sizes for scores, and what the flips really have there") {
     CHECK(*size_scores(0.5, 0.05, 0.8) == 27);
     CHECK(score_power(27, 0.5, 0.05) >= 0.8);
     CHECK(score_power(26, 0.5, 0.05) < 0.8);
+    for (const auto& [n, alpha] : {std::pair{4, 0.05}, {5, 0.05}, {6, 0.01}, {7, 0.01}}) {   // the smallest p of n sign flips is 2^-n (Fisher 1935)
+        CHECK((score_power(n, 10, alpha) > 0.5) == (std::ldexp(1.0, -n) <= alpha));
+    }
+    CHECK(*size_scores(10, 0.05, 0.8) == 5);
     constexpr int k_panels = 1500;
     for (const auto& [n, effect] : {std::pair{12, 0.8}, {27, 0.5}}) {
         int found = 0;
