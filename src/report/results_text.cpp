@@ -31,18 +31,24 @@ std::string sentences_text(std::span<const core::Sentence> sentences, const core
     return out;
 }
 
+std::string checks_text(const char* heading, const std::vector<methods::Check>& checks, const core::Words& words) {
+    std::string out = "  " + words.text(heading) + "\n";
+    for (const auto& check : checks) out += lines_of(words.text(check.words), check.alarm ? "  ! " : "  - ", "    ");
+    return out;
+}
+
 std::string round_text(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words) {
     const methods::RoundFindings& found = round.findings;
     std::string out = words.text("results.course", {{"n", std::int64_t{round.round + 1}}, {"method", words.text(round.method + ".title")}}) + "\n\n";
     if (!found.words.empty()) out += sentences_text(std::span(found.words).first(1), words, "  ");
     if (round.tally.counted + round.tally.undecided == 0) return out;   // nothing came, so there are no numbers to look at
     out += "\n";
-    const std::vector<methods::Check> checks = checks_to_say(found);
-    if (!checks.empty()) {
-        out += "  " + words.text("results.checks") + "\n";
-        for (const auto& check : checks) out += lines_of(words.text(check.words), check.alarm ? "  ! " : "  - ", "    ");
-        out += "\n";
-    }
+    std::vector<methods::Check> alarms = checks_to_say(found);
+    const auto first_quiet = std::stable_partition(alarms.begin(), alarms.end(), [](const methods::Check& check) { return check.alarm; });
+    const std::vector<methods::Check> quiet(first_quiet, alarms.end());
+    alarms.erase(first_quiet, alarms.end());
+    if (!alarms.empty()) out += checks_text("results.checks", alarms, words) + "\n";
+    else if (!quiet.empty()) out += lines_of(words.text("results.checks.none"), "  ", "  ") + "\n";
     const std::vector<core::Sentence> further = further_words(found);
     if (!further.empty()) out += sentences_text(further, words, "  ") + "\n";
     const bool several = found.spots.size() > 1;
@@ -54,6 +60,7 @@ std::string round_text(const judge::JudgedRound& round, const methods::Plan& pla
         const std::map<std::string, core::Argument> args{{"n", std::int64_t{variant.answers}}, {"verdict", words.text("verdict." + variant.verdict)}};
         out += lines_of(words.text("results.variant." + variant.id, args), "  ", "  ");
     }
+    if (!quiet.empty()) out += "\n" + checks_text("results.checks.quiet", quiet, words);   // a hurried reader needs to know only that they are
     return out;
 }
 
