@@ -61,6 +61,10 @@ private:
         const auto word = [&](const std::string& text) { return take_word(text); };
         const auto in_ten = [&](const std::string& text) { return take_in_ten(text); };
         if (!until("wizard.title", title) || !until("wizard.question", question)) return false;
+        if (is_about_several(m_wishes.asked)) {
+            return until("wizard.recipes", [&](const std::string& text) { return take_recipes(text); }) &&
+                   until("wizard.pieces", [&](const std::string& text) { return take_pieces(text); });
+        }
         if (m_wishes.asked == Asked::stronger && !until("wizard.word", word)) return false;
         return until(in_ten_question(), in_ten);
     }
@@ -68,7 +72,7 @@ private:
     bool ask_who() {
         return until("wizard.people", [&](const std::string& text) { return take_people(text); }) &&
                until("wizard.spots", [&](const std::string& text) { return take_spots(text); }) &&
-               until("wizard.portion", [&](const std::string& text) { return take_portion(text); }) &&
+               until(is_about_several(m_wishes.asked) ? "wizard.portion.several" : "wizard.portion", [&](const std::string& text) { return take_portion(text); }) &&
                until("wizard.service", [&](const std::string& text) { return take_service(text); }) &&
                until("wizard.allergens", [&](const std::string& text) { return take_allergens(text); });
     }
@@ -103,7 +107,7 @@ private:
     }
 
     bool take_question(const std::string& text) {
-        const auto choice = whole_in(text, 1, 4);
+        const auto choice = whole_in(text, 1, 7);
         if (choice) m_wishes.asked = static_cast<Asked>(*choice - 1);
         return choice.has_value();
     }
@@ -132,6 +136,21 @@ private:
         return choice.has_value();
     }
 
+    /// Three names or more, the usual one first; none of them a number, none a spot's.
+    bool take_recipes(const std::string& text) {
+        const auto recipes = usable_names(text, 12);
+        const auto is_number = [](const std::string& name) { return tasting::number_in(name).has_value(); };
+        if (!recipes || recipes->size() < 3 || std::any_of(recipes->begin(), recipes->end(), is_number)) return false;
+        m_wishes.recipes = *recipes;
+        return true;
+    }
+
+    bool take_pieces(const std::string& text) {
+        const auto pieces = whole_in(text, 1, 1000);
+        if (pieces) m_wishes.pieces = *pieces;
+        return pieces.has_value();
+    }
+
     bool take_people(const std::string& text) {
         const auto people = whole_in(text, 1, 10000);
         if (people) m_wishes.people = *people;
@@ -150,7 +169,7 @@ private:
     bool take_portion(const std::string& text) {
         const std::vector<std::string> words = words_in(text);
         if (words.empty()) return true;
-        if (words.size() != 1 && words.size() != 3) return false;
+        if (words.size() != 1 && (words.size() != 3 || is_about_several(m_wishes.asked))) return false;
         std::vector<double> numbers;
         for (const std::string& word : words) {
             const auto number = tasting::number_in(word);
@@ -190,16 +209,7 @@ private:
 
 /// "less-salt-in-the-cure.json" of the title; with a number where such a file is there already.
 std::string free_path(const std::string& title) {
-    std::string slug;
-    for (const char c : core::lower_ascii(title)) {
-        const bool keeps = (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
-        if (keeps)
-            slug += c;
-        else if (!slug.empty() && slug.back() != '-')
-            slug += '-';
-        if (slug.size() == 50) break;
-    }
-    while (!slug.empty() && slug.back() == '-') slug.pop_back();
+    std::string slug = tasting::slug_of(title, 50);
     if (slug.empty()) slug = "plan";
     std::string path = slug + ".json";
     std::error_code unused;   // what cannot be looked at is taken; writing then says what is wrong

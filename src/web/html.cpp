@@ -20,22 +20,32 @@ bool has_columns(std::string_view part) {
     return false;
 }
 
-/// A heading line or two, then "- " points whose further lines are indented.
+/// A heading line or two, then "- " points whose further lines are indented; what is not indented after them is a paragraph of its own.
 Markup block(std::string_view part) {
     if (has_columns(part)) return element("pre", {{"tabindex", "0"}}, {part});
-    std::string head;
+    std::string words;
     std::vector<std::string> points;
+    Markup all;
+    const auto flush = [&] {
+        if (!words.empty()) all += element("p", points.empty() ? Attributes{} : Attributes{{"class", "head"}}, {words});
+        Markup list;
+        for (const std::string& point : points) list += element("li", {}, {point});
+        if (!points.empty()) all += element("ul", {}, {list});
+        words.clear();
+        points.clear();
+    };
     for (const std::string& line : core::split(part, '\n')) {
-        const std::string words = core::trimmed(line);
-        std::string& last = points.empty() ? head : points.back();
-        if (words.starts_with("- ")) points.push_back(words.substr(2));
-        else last += (last.empty() ? "" : " ") + words;
+        const std::string text = core::trimmed(line);
+        if (text.starts_with("- ")) {
+            points.push_back(text.substr(2));
+            continue;
+        }
+        if (!points.empty() && !line.starts_with(' ')) flush();
+        std::string& last = points.empty() ? words : points.back();
+        last += (last.empty() ? "" : " ") + text;
     }
-    Markup all = head.empty() ? Markup() : element("p", points.empty() ? Attributes{} : Attributes{{"class", "head"}}, {head});
-    if (points.empty()) return all;
-    Markup list;
-    for (const std::string& point : points) list += element("li", {}, {point});
-    return all + element("ul", {}, {list});
+    flush();
+    return all;
 }
 
 }   // namespace

@@ -32,11 +32,12 @@ struct Choices {
         const std::string step = score.step > 0 ? core::to_text(core::Json(score.step)) : "any";
         for (const std::string& code : tray.room().codes) {
             const std::vector<double> steps = score.steps();
-            const Markup box = steps.empty() ? number_box(code, score.lo, score.hi, step) : scale(code, steps);
+            const Markup box = steps.empty() ? number_box(code, score.lo, score.hi, step) : scale(code, steps, score.words);
             const Markup inner = box + levels(code, score.attributes);
             all += steps.empty() && score.attributes.empty() ? box : element("fieldset", {{"class", "levels"}}, {element("legend", {}, {code}), inner});
         }
-        return all + element("p", {}, {report::scale_line(voice, tray.round(), score)});
+        if (!score.words.empty() && score.words.size() == score.steps().size()) return all;   // every step says what it is
+        return element("p", {}, {report::scale_line(voice, tray.round(), score)}) + all;
     }
     Markup operator()(const methods::OrderAll& order) const {
         // Numbers where there is no script; with it codes are tapped in order (ui/order.ts) and the boxes fill themselves.
@@ -48,14 +49,15 @@ struct Choices {
     }
 
 private:
-    /// One step to tap.
-    Markup scale(const std::string& code, const std::vector<double>& steps) const {
+    /// One step to tap; below one another where each has its word.
+    Markup scale(const std::string& code, const std::vector<double>& steps, const std::vector<std::string>& words) const {
+        const bool named = words.size() == steps.size();
         Markup all;
-        for (const double step : steps) {
-            const std::string number = core::to_text(core::Json(step));
-            all += choice("radio", "of-" + code, number, number, "step");
+        for (std::size_t i = 0; i < steps.size(); ++i) {
+            const std::string number = core::to_text(core::Json(steps[i]));
+            all += choice("radio", "of-" + code, number, named ? number + "  " + words[i] : number, "step");
         }
-        return element("div", {{"class", "scale"}}, {all});
+        return element("div", {{"class", named ? "scale named" : "scale"}}, {all});
     }
     /// Too little, just right or too much of each attribute.
     Markup levels(const std::string& code, const std::vector<std::string>& attributes) const {
@@ -64,7 +66,7 @@ private:
             Markup steps;
             for (const auto& [level, word] : {std::pair{"-1", "too_little"}, std::pair{"0", "just_right"}, std::pair{"1", "too_much"}})
                 steps += choice("radio", "level-" + code + "-" + std::to_string(i), level, voice.say(word), "step");
-            all += element("fieldset", {{"class", "sure"}}, {element("legend", {}, {attributes[i]}), steps});
+            all += element("fieldset", {{"class", "sure"}}, {element("legend", {}, {attributes[i]}), element("div", {{"class", "scale three"}}, {steps})});
         }
         return all;
     }

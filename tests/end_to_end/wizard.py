@@ -93,6 +93,24 @@ def the_other_questions(program, folder):
     check(plan_of(folder, "s.json")["rounds"][0]["spots_per_taster"] == 2, "two trays a head, not three")
 
 
+def several_recipes(program, folder):
+    recipes = "usual cure, with maple, with juniper, Pepper!"
+    for question, spots, expected in (("5", "", {"method": "ranking"}),
+                                      ("5", "lean, middle, fat", {"method": "ranking", "tray_size": 3, "spots": ["lean", "middle", "fat"], "spots_per_taster": 2}),
+                                      ("6", "", {"method": "rating", "detect_score": 1, "spread": 2}),
+                                      ("7", "lean, fat", {"method": "ranking", "tray_size": 3, "against_usual": True, "not_less": 0.3, "usual_in_every_tray": True, "spots": ["lean", "fat"]})):
+        for old in folder.glob("four-cures*.json"):
+            old.unlink()
+        code, seen = ask(program, folder, ["Four cures", question, "usual cure, with maple", recipes, "4", "48", spots, "12 2 3", "8", "cold 18:00", "celery"])
+        check(code == 0 and len(questions(seen)) == 11, f"nine questions, two of them asked again:\n{seen}")
+        plan = plan_of(folder, "four-cures.json")
+        check(plan["versions"] == [{"id": "current", "label": "usual cure"}, {"id": "with-maple", "label": "with maple"}, {"id": "with-juniper", "label": "with juniper"}, {"id": "pepper", "label": "Pepper!"}], plan)
+        check(plan["rounds"] == [expected] and plan["pieces"] == 4 and plan["tasters"] == 48, plan)
+        check("too many for one mouth" not in seen and not re.search(r"A head: ([7-9]|\d\d) portions", seen), f"six portions a head at most:\n{seen}")
+    code, seen = ask(program, folder, ["Twins", "5", "usual, Maple, maple!, ***", "1", "30", "", "", "cold", ""])
+    check([v["id"] for v in plan_of(folder, "twins.json")["versions"]] == ["current", "maple", "maple-3", "recipe-4"], seen)
+
+
 def a_small_panel(program, folder):
     begun = (folder / "book.sqlite").exists() and (folder / "book.sqlite").read_bytes()
     code, seen = ask(program, folder, ["Few people", "1", "2", "8", "", "", "cold", ""])
@@ -103,7 +121,7 @@ def a_small_panel(program, folder):
 
 def nonsense(program, folder):
     good = ["T", "4", "saltier new", "2", "9", "edge", "", "warm 09:05", ""]
-    bad = [["", "   ", "x" * 201], ["0", "5", "two", ""], ["saltier", "usual", "saltier both"], ["1", "6", "4.5", "-3"], ["0", "10001", "10,001", "2,5", "ten", "1e9", ""],
+    bad = [["", "   ", "x" * 201], ["0", "8", "two", ""], ["saltier", "usual", "saltier both"], ["1", "6", "4.5", "-3"], ["0", "10001", "10,001", "2,5", "ten", "1e9", ""],
            ["24", "edge, 12", "a, a", "x" * 61, ",".join("abcdefghijklm")], ["12 2", "0", "12 2.4 101", "twelve", "12 2.4 2.0 1"],
            ["", "hot", "warm 24:00", "warm 9:05", "cold 18:30 sharp"], ["x" * 61, "milk, milk"]]
     answers = [answer for wrong, right in zip(bad, good) for answer in wrong + [right]]
@@ -127,7 +145,7 @@ def main():
     program = str(pathlib.Path(sys.argv[1]).resolve())
     with tempfile.TemporaryDirectory(prefix="oddplate-wizard-") as name:
         folder = pathlib.Path(name)
-        for part in (leaving, the_longest_way, the_other_questions, a_small_panel, nonsense):
+        for part in (leaving, the_longest_way, the_other_questions, several_recipes, a_small_panel, nonsense):
             part(program, folder)
             print("passed:", part.__name__.replace("_", " "))
 

@@ -10,7 +10,9 @@
 
 namespace oddplate::tasting {
 
-enum class Asked { noticed, few, liked, stronger };
+/// The first four are about two recipes, the others about three or more.
+enum class Asked { noticed, few, liked, stronger, most, how_much, worse };
+[[nodiscard]] constexpr bool is_about_several(Asked asked) { return asked == Asked::most || asked == Asked::how_much || asked == Asked::worse; }
 
 /// What the answers come to.
 struct Wishes {
@@ -20,6 +22,8 @@ struct Wishes {
     int in_ten{4};
     int people{0};
     std::vector<std::string> spots;
+    std::vector<std::string> recipes;      ///< of several, the usual one first
+    int pieces{1};                         ///< whole pieces of meat a recipe
     std::optional<double> grams, salt_usual, salt_new;
     bool warm{false};
     std::string start;
@@ -28,6 +32,8 @@ struct Wishes {
 
 /// A number as a person types it: 0.35 or 0,35 and nothing else in the text.
 [[nodiscard]] std::optional<double> number_in(std::string text);
+/// "less-salt" of "Less salt!": small letters and digits with - between, at most `most` of them; empty where nothing is left.
+[[nodiscard]] std::string slug_of(const std::string& text, std::size_t most);
 /// Names with commas between, without the spaces around them; empty ones are left out.
 [[nodiscard]] std::vector<std::string> names_in(const std::string& text);
 

@@ -15,7 +15,8 @@ using tasting::names_in;
 using tasting::number_in;
 using tasting::Wishes;
 
-constexpr std::pair<const char*, Asked> k_questions[] = {{"noticed", Asked::noticed}, {"few", Asked::few}, {"liked", Asked::liked}, {"stronger", Asked::stronger}};
+constexpr std::pair<const char*, Asked> k_questions[] = {{"noticed", Asked::noticed}, {"few", Asked::few}, {"liked", Asked::liked}, {"stronger", Asked::stronger},
+                                                        {"most", Asked::most}, {"how_much", Asked::how_much}, {"worse", Asked::worse}};
 
 /// What the form says; a field that says nothing stays as it was. What cannot be right the plan's own reader tells.
 Wishes wishes_in(const House& house, const Visit& visit) {
@@ -29,6 +30,11 @@ Wishes wishes_in(const House& house, const Visit& visit) {
     wishes.in_ten = wishes.asked == Asked::liked ? whole("in_ten_like", 7) : whole("in_ten", 4);
     wishes.people = whole("people", 24);
     wishes.spots = names_in(visit.field("spots"));
+    if (is_about_several(wishes.asked)) {
+        wishes.recipes = names_in(visit.field("recipes"));
+        if (wishes.recipes.size() < 3) wishes.recipes = names_in(house.say("plan.recipes.like"));   // three to begin with, until some are named
+        wishes.pieces = std::max(1, whole("pieces", 1));
+    }
     wishes.grams = number_in(visit.field("grams"));
     wishes.salt_usual = number_in(visit.field("salt_usual"));
     wishes.salt_new = number_in(visit.field("salt_new"));
@@ -77,7 +83,8 @@ Markup choose(const House& house, const char* name, std::initializer_list<const 
 }
 
 Markup questions(const House& house) {
-    Markup all = choose(house, "question", {"noticed", "few", "liked", "stronger"});
+    Markup all = choose(house, "question", {"noticed", "few", "liked", "stronger", "most", "how_much", "worse"});
+    all += element("div", {{"class", "of-several"}}, {field(house, "recipes", {{"maxlength", "400"}, {"placeholder", house.say("plan.recipes.like")}}), field(house, "pieces", {{"inputmode", "numeric"}, {"placeholder", "1"}})});
     all += element("div", {{"class", "of-stronger"}}, {field(house, "attribute", {{"maxlength", "60"}, {"placeholder", house.say("plan.saltier")}}), choose(house, "more", {"new", "current"})});
     all += slider(house, "in_ten", 2, 5, 4) + slider(house, "in_ten_like", 6, 9, 7) + slider(house, "people", 4, 120, 24);
     all += field(house, "name", {{"maxlength", "200"}, {"placeholder", house.say("plan.untitled")}}) + field(house, "spots", {{"placeholder", house.say("plan.spots.like")}}) + field(house, "gives", {{"inputmode", "decimal"}, {"placeholder", house.say("plan.gives.like")}});
@@ -89,7 +96,7 @@ Markup questions(const House& house) {
 
 /// The three cheapest ways to the same answer, with their reasons.
 Markup advice(const House& house, const Wishes& wishes) {
-    if (wishes.asked == Asked::liked) return {};
+    if (wishes.asked == Asked::liked || is_about_several(wishes.asked)) return {};
     const auto given = methods::advise({.wanted = wishes.asked == Asked::few ? methods::Wanted::same : methods::Wanted::noticed, .direction = wishes.asked == Asked::stronger,
                                         .notice_in_ten = static_cast<double>(wishes.in_ten), .people = std::max(1, wishes.people), .servings = {}});
     if (!given) return {};

@@ -1,7 +1,10 @@
 // The host's page of one tasting: the plan, the draw, the links, the papers, close.
 
+#include <algorithm>
+
 #include "house.hpp"
 #include "oddplate/report/plan_words.hpp"
+#include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/names.hpp"
 
 namespace oddplate::web {
@@ -26,11 +29,48 @@ Markup next_steps(const House& house, const Visit& visit, const tasting::State& 
     return all + element("h2", {}, {house.say("tasting.papers")}) + element("p", {}, {house.say("tasting.papers.how")}) + element("p", {{"class", "buttons"}}, {papers});
 }
 
+int evenings_left(const tasting::State& state) {
+    int left = 0;
+    for (int e = 0; e < static_cast<int>(state.plan.evenings.size()); ++e) left += state.is_over(e) ? 0 : 1;
+    return left;
+}
+
+/// Ends the evening that is on. A look that the plan names is made where the list of codes isn't sealed: its words are for the command line.
+core::Status end_evening(tasting::Keeper& keeper, const tasting::State& state) {
+    const int evening = state.tonight();
+    const auto ended = keeper.close_evening(state.id, evening, true);
+    if (!ended) return ended.faults();
+    const auto& looks = state.plan.looks;
+    if (std::find(looks.begin(), looks.end(), evening + 1) == looks.end()) return core::Done{};
+    const auto locked = keeper.is_locked(state);
+    if (!locked) return locked.faults();
+    if (*locked) return core::Done{};
+    auto now = keeper.load(state.id);
+    if (!now) return now.faults();
+    auto key = keeper.key(*now, true);
+    if (!key) return key.faults();
+    const auto may_end = tasting::may_end(*now, *key, evening);
+    if (!may_end) return may_end.faults();
+    return keeper.note_look(state.id, evening, *may_end);
+}
+
+/// Which evenings are over, and what a look that the plan names came to.
+Markup evenings_so_far(const House& house, const tasting::State& state) {
+    Markup lines;
+    for (const int evening : state.evenings_over) {
+        const auto look = state.looks.find(evening);
+        const char* const said = look == state.looks.end() ? "tasting.evening_over" : look->second ? "tasting.evening_may_end" : "tasting.evening_go_on";
+        lines += element("li", {}, {house.say(said, {{"n", std::int64_t{evening + 1}}})});
+    }
+    return state.evenings_over.empty() ? Markup() : element("ul", {}, {lines});
+}
+
 void show(House& house, const Visit& visit, const Send& send) {
     const auto state = house.state(visit.parts[0]);
     if (!state) return send(house.refused(state.faults()));
     Markup body = element("p", {{"class", "small"}}, {tasting::two_words((*state)->id), " · ", (*state)->id});
     body += element("h1", {}, {(*state)->plan.title});
+    if ((*state)->stage == Stage::drawn) body += evenings_so_far(house, **state);
     body += next_steps(house, visit, **state);
     body += element("details", (*state)->stage == Stage::planned ? Attributes{{"open", ""}} : Attributes{},
                     {element("summary", {}, {house.say("tasting.plan")}), paragraphs(report::plan_in_words((*state)->plan, house.words(), false))});
@@ -58,31 +98,46 @@ void ask_close(House& house, const Visit& visit, const Send& send) {
     const auto state = house.state(visit.parts[0]);
     if (!state) return send(house.refused(state.faults()));
     if ((*state)->stage != Stage::drawn) return send(house.sentence(409, house.say("close.not_now")));
-    const auto counts = tasting::reconcile(**state);
-    Markup body = element("h1", {}, {house.say("close.title")});
-    if (const auto looked = tasting::look_at_pile(**state); !looked) body += element("p", {{"class", "fault"}}, {house.told(looked.faults())});
-    if (!(*state)->open_differences().empty()) body += element("p", {{"class", "fault"}}, {house.say("close.differ")});
+    const bool is_one_of_several = evenings_left(**state) > 1;
+    const tasting::Part part = tasting::part_of(**state, (*state)->tonight());
+    const tasting::State& seen = is_one_of_several ? part.state : **state;
+    const auto counts = tasting::reconcile(seen);
+    const std::map<std::string, core::Argument> evening{{"n", std::int64_t{(*state)->tonight() + 1}}, {"of", static_cast<std::int64_t>((*state)->plan.evenings.size())}};
+    const std::string title = is_one_of_several ? house.say("close.evening", evening) : house.say("close.title");
+    Markup body = element("h1", {}, {title});
+    if (const auto looked = tasting::look_at_pile(seen); !looked) body += element("p", {{"class", "fault"}}, {house.told(looked.faults())});
+    if (!seen.open_differences().empty()) body += element("p", {{"class", "fault"}}, {house.say("close.differ")});
     body += element("p", {{"class", "sentence"}}, {house.say("close.counts", {{"answered", std::int64_t{counts.answered}}, {"missing", std::int64_t{counts.missing}}, {"left", std::int64_t{counts.left_over}}})});
     if (!counts.missing_sets.empty()) {
         Markup rows;
         for (const std::string& set : counts.missing_sets) rows += element("li", {}, {set});
         body += element("p", {}, {house.say("close.missing")}) + element("ul", {{"class", "columns"}}, {rows});
     }
-    body += element("p", {}, {house.say("close.means")});
-    body += house.form(visit, visit.request.path, {element("button", {{"type", "submit"}}, {house.say("close.do")})});
+    body += element("p", {}, {is_one_of_several ? house.say("close.evening.means") : house.say("close.means")});
+    body += house.form(visit, visit.request.path, {element("button", {{"type", "submit"}}, {is_one_of_several ? house.say("close.evening.do", evening) : house.say("close.do")})});
+    if (is_one_of_several)
+        body += element("details", {}, {element("summary", {}, {house.say("close.all")}), element("p", {}, {house.say("close.all.means")}),
+                                        house.form(visit, visit.request.path, {element("input", {{"type", "hidden"}, {"name", "all"}, {"value", "yes"}}), element("button", {{"type", "submit"}, {"class", "second"}}, {house.say("close.all")})})});
     body += element("p", {}, {element("a", {{"href", "/tasting/" + visit.parts[0]}}, {house.say("close.back")})});
-    send(House::page({.title = house.say("close.title"), .body = body}));
+    send(House::page({.title = title, .body = body}));
 }
 
 void close(House& house, const Visit& visit, const Send& send) {
     const std::string id = visit.parts[0];
     house.writer().act(
-        [id](tasting::Keeper& keeper) -> core::Status {
+        [id, all = visit.field("all") == "yes"](tasting::Keeper& keeper) -> core::Status {
+            const auto state = keeper.load(id);
+            if (!state) return state.faults();
+            if (evenings_left(*state) > 1 && !all) return end_evening(keeper, *state);
             const auto counts = keeper.close(id, true);   // the page before said what is missing
             if (!counts) return counts.faults();
             return core::Done{};
         },
-        [send, id, &house](const core::Status& fate) { send(fate ? House::go_to("/tasting/" + id + "/verdict") : house.refused(fate.faults())); });
+        [send, id, &house](const core::Status& fate) {
+            const auto after = house.state(id);
+            const bool goes_on = after && (*after)->stage != Stage::closed;
+            send(fate ? House::go_to("/tasting/" + id + (goes_on ? "" : "/verdict")) : house.refused(fate.faults()));
+        });
 }
 
 constexpr Route k_routes[] = {{"GET", "/tasting/*", Role::host, show},

@@ -15,6 +15,16 @@ const PLAN = {
 const host = await start_host(argument("--program"));
 const browser = await start_browser();
 const cook = await come_in(browser, host.links.host);
+await cook.goto(`${host.address}/plan`);
+await cook.getByLabel("Several: is any worse than the usual?").check({ force: true });
+await cook.getByLabel("The recipes, the usual one first").fill("usual cure, with maple, with juniper, with pepper");
+await cook.getByLabel("Whole pieces (or batches) of each recipe").fill("4");
+await cook.locator("[data-answer]", { hasText: "on each of the 3 other recipes" }).waitFor();
+check("what is about two recipes is not asked", !(await cook.getByLabel("How many in ten may notice before it matters?").isVisible()) && !(await cook.getByLabel("Salt of the new one, %").isVisible()));
+await look(cook, "plan-several");
+await cook.getByRole("button", { name: "Make this plan" }).click();
+check("a plan of several recipes is made", (await cook.locator("main").innerText()).includes("Is any of them worse than the usual recipe?"), await cook.content());
+await cook.goto(host.address);
 await cook.getByText("Or a plan of your own").click();
 await cook.getByLabel("The plan as JSON").fill(JSON.stringify(PLAN));
 await cook.locator("details[open]").getByRole("button", { name: "Make it" }).click();
@@ -78,6 +88,43 @@ check("the three orders are kept as they were given", judged.rounds[0].pooled.an
 check("and as they were tapped", host.run("export", tasting, `${host.folder}/kept.json`) !== undefined && JSON.stringify(JSON.parse(readFileSync(`${host.folder}/kept.json`, "utf8"))).includes(`${a}>${d}>${c}>${b}`));
 await cook.goto(`${host.address}/tasting/${tasting}/verdict`);
 await look(cook, "order-verdict");
+
+// Marks for each, and too little or too much, on one phone with script and one without.
+await cook.goto(host.address);
+await cook.getByText("Or a plan of your own").click();
+await cook.getByLabel("The plan as JSON").fill(JSON.stringify({ title: "How much?", versions: PLAN.versions.slice(0, 3), tasters: 3, spares: 1, pieces: 2, rounds: [
+  { method: "rating", scale: 5, scale_words: "dislike it much|dislike it|neither|like it|like it much" }, { method: "just-about-right", attributes: "salt, smoke" }] }));
+await cook.locator("details[open]").getByRole("button", { name: "Make it" }).click();
+const marks = new URL(cook.url()).pathname.split("/")[2];
+await cook.getByRole("button", { name: "Draw the ballots" }).click();
+await cook.getByText("Seal number").first().waitFor();
+await cook.goto(`${host.address}/tasting/${marks}/links`);
+const marked = await cook.locator(".cards a").evaluateAll(all => all.map(each => each.href));
+
+/// Ticks the nth step of every scale on the tray and keeps it.
+async function tick_all(page, nth) {
+  const groups = await page.locator("main section").last().locator("fieldset").count();
+  for (let group = 0; group < groups; ++group) await page.locator("main section").last().locator("fieldset").nth(group).locator("label").nth(nth % (await page.locator("main section").last().locator("fieldset").nth(group).locator("label").count())).click();
+  await kept(page);
+}
+for (const [i, more] of [{}, { javaScriptEnabled: false }].entries()) {
+  const page = await come_in(browser, "", PHONE, more);
+  await page.goto(marked[i]);
+  if (i === 0) await look(page, "marks-tray", [PHONE, DESK]);
+  await tick_all(page, 3);
+  if (i === 0) await page.locator('main section[data-tray="2"]').waitFor();
+  if (i === 0) await look(page, "levels-tray", [PHONE, DESK]);
+  await tick_all(page, 4);
+  if (i === 0) await page.getByText("Before you tasted").waitFor();
+  await page.locator("label.ticket").first().click();
+  await kept(page);
+  if (i === 0) await page.getByText("All done").waitFor();
+  check("marks and levels come through", (await page.locator("main").innerText()).includes("All done"), await page.content());
+}
+host.run("close", marks, "--yes");
+const rounds = JSON.parse(host.run("judge", marks, "--json")).rounds;
+check("two people marked three recipes each, twice", rounds[0].tally.counted === 2 && rounds[1].tally.counted === 2, JSON.stringify(rounds.map(round => round.tally)));
+check("the marks are the ones that were ticked", rounds[0].pooled.samples.every(sample => sample.mean === 4), JSON.stringify(rounds[0].pooled.samples));
 
 await browser.close();
 await host.stop();
