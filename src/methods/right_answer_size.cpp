@@ -46,7 +46,7 @@ core::Result<Asked> read(const Method& method, const Settings& settings) {
     if (!detect)
         return core::fault(core::ErrorKind::usage, "missing",
                            "say which difference matters: --detect-pd P, the share of people who can tell (0.4 is 4 in ten), or "
-                           "--detect-d D, the gap that `oddplate advise` names");
+                           "--detect-d D, the gap that `oddplate advise` names; or how many people there are: --tasters N");
     Asked asked;
     asked.similarity = words(settings, "aim") == "similarity";
     asked.alpha = number(settings, "alpha").value_or(0.05);

@@ -22,7 +22,7 @@ core::Faults size_faults(const Family& family, const Settings& settings) {
     const auto detect = number(settings, "detect_d");
     if (!detect && !settings.contains("tasters"))
         return {core::fault(core::ErrorKind::usage, "missing",
-                            "say which difference matters: --detect-d D, the gap that `oddplate advise` names")};
+                            "say which difference matters: --detect-d D, the gap that `oddplate advise` names; or how many answers there are: --tasters N")};
     const bool similarity = words(settings, "aim") == "similarity";
     const double truth = number(settings, "true_d").value_or(0);
     if (settings.contains("true_d") && !similarity)
