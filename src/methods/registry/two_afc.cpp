@@ -88,7 +88,7 @@ core::Status say_undecided(Findings& findings, const Method& method, const Setti
     votes::add_three_outcomes(findings, pile);
     if (pile.undecided > 0) findings.words.push_back({"right.undecided", {{"t", pile.undecided}}});
     if (*split != findings.verdict) findings.words.push_back({"right.undecided_split", {}});
-    if (*against != findings.verdict) findings.words.push_back({"right.undecided_against", {}});
+    else if (*against != findings.verdict) findings.words.push_back({"right.undecided_against", {}});
     return core::Done{};
 }
 
