@@ -67,6 +67,19 @@ TEST_CASE("labels exchanged within tasters: every exchange counted") {
     CHECK(signal_p(std::vector<SignalCounts>{{3, 4, 1, 4}}) == Approx(17.0 / 70).epsilon(1e-13));
 }
 
+// Bickel, Hammel & O'Connell (1975), Science 187:398, admissions by sex in six departments: R 4.2, mantelhaen.test(UCBAdmissions, exact = TRUE),
+// alternative "greater" .899007838763 and "less" .11599366896 (two-sided .2278). Departments stand for tasters.
+TEST_CASE("labels exchanged within tasters are the exact Cochran-Mantel-Haenszel test") {
+    const std::int64_t rows[6][4] = {{512, 313, 89, 19}, {353, 207, 17, 8}, {120, 205, 202, 391}, {138, 279, 131, 244}, {53, 138, 94, 299}, {22, 351, 24, 317}};
+    std::vector<SignalCounts> men, women;
+    for (const auto& [men_in, men_out, women_in, women_out] : rows) {
+        men.push_back({men_in, men_in + men_out, women_in, women_in + women_out});
+        women.push_back({women_in, women_in + women_out, men_in, men_in + men_out});
+    }
+    CHECK(signal_p(men) == Approx(0.899007838763).epsilon(1e-11));
+    CHECK(signal_p(women) == Approx(0.11599366896).epsilon(1e-10));
+}
+
 TEST_CASE("Fisher's test and its power, table by table") {
     for (const auto& [signals, noises] : {std::pair{15, 15}, {30, 30}, {20, 40}}) {
         double worst = 0;
