@@ -134,6 +134,38 @@ std::pair<int, int> spots_over_places(const methods::Plan& plan, const methods::
     return {places, after};
 }
 
+/// Of several recipes at one spot: how often two lay on one tray, how often each stood at each place, how often each followed each.
+struct RecipeSpreads {
+    int pairs{0}, places{0}, followers{0};
+};
+
+RecipeSpreads recipes_on_trays(const std::vector<Sitting>& sat, const std::vector<methods::Order>& orders, std::size_t versions) {
+    std::map<int, std::vector<const std::vector<int>*>> trays;   // by stream
+    for (const Sitting& one : sat)
+        for (std::size_t set = 0; set < one.orders.size(); ++set) trays[one.streams[set]].push_back(&orders[at(one.orders[set])].versions);
+    RecipeSpreads most;
+    for (const auto& [stream, rows] : trays) {
+        Table together(versions, std::vector<int>(versions, 0)), after = together, stood(rows.front()->size(), std::vector<int>(versions, 0));
+        for (const std::vector<int>* row : rows)
+            for (std::size_t place = 0; place < row->size(); ++place) {
+                ++stood[place][at((*row)[place])];
+                if (place > 0) ++after[at((*row)[place - 1])][at((*row)[place])];
+                for (std::size_t other = place + 1; other < row->size(); ++other) {
+                    ++together[at((*row)[place])][at((*row)[other])];
+                    ++together[at((*row)[other])][at((*row)[place])];
+                }
+            }
+        std::vector<int> pairs, followers;
+        for (std::size_t a = 0; a < versions; ++a)
+            for (std::size_t b = 0; b < versions; ++b) {
+                if (a != b) followers.push_back(after[a][b]);
+                if (a < b) pairs.push_back(together[a][b]);
+            }
+        most = {std::max(most.pairs, spread_of(pairs)), std::max(most.places, widest(stood)), std::max(most.followers, spread_of(followers))};
+    }
+    return most;
+}
+
 }   // namespace
 
 std::vector<Spread> measure_spreads(const methods::Plan& plan, const OrdersByRound& orders, const Drawn& drawn) {
@@ -147,11 +179,15 @@ std::vector<Spread> measure_spreads(const methods::Plan& plan, const OrdersByRou
         spots = std::max(spots, places);
         after = std::max(after, followed);
     }
-    return {{"orders", at_spot},
-            {"spot_positions", spots},
-            {"orders_by_position", at_place},
-            {"odd_within_taster", traits},
-            {"carry_over", after}};
+    std::vector<Spread> spreads{{"orders", at_spot}, {"spot_positions", spots}, {"orders_by_position", at_place}, {"odd_within_taster", traits}, {"carry_over", after}};
+    if (plan.versions.size() < 3) return spreads;
+    RecipeSpreads most;
+    for (std::size_t round = 0; round < plan.rounds.size(); ++round) {
+        const RecipeSpreads here = recipes_on_trays(sittings(drawn, static_cast<int>(round)), orders[round], plan.versions.size());
+        most = {std::max(most.pairs, here.pairs), std::max(most.places, here.places), std::max(most.followers, here.followers)};
+    }
+    spreads.insert(spreads.end(), {{"recipes_on_a_tray", most.pairs}, {"recipes_by_place", most.places}, {"recipe_after_recipe", most.followers}});
+    return spreads;
 }
 
 }   // namespace oddplate::draw

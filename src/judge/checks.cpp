@@ -3,9 +3,11 @@
 #include "checks.hpp"
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "oddplate/stats/drift.hpp"
+#include "oddplate/stats/two_groups.hpp"
 
 namespace oddplate::judge {
 namespace {
@@ -80,6 +82,38 @@ methods::Check check_sitting(const CheckedRound& checked) {
     return check;
 }
 
+methods::Check check_evenings(const CheckedRound& checked) {
+    methods::Check check{.id = "evenings_agree", .p_value = {}, .alarm = false, .words = {"judge.evenings.one", {}}};
+    if (checked.joined.methods[static_cast<std::size_t>(checked.round)]->scale == methods::Scale::each) {
+        check.words = {"judge.evenings.several", {}};
+        return check;
+    }
+    std::map<std::pair<int, int>, std::pair<double, int>> people;   // by evening and taster: sum, answers
+    for (const JoinedSet* set : checked.counted) {
+        auto& [sum, answers] = people[{checked.subject.plan.evening_at(set->ballot), set->seen.taster}];
+        sum += set->seen.scored.value;
+        ++answers;
+    }
+    std::map<int, std::vector<double>> evenings;
+    for (const auto& [who, what] : people) evenings[who.first].push_back(what.first / what.second);
+    if (evenings.size() < 2) return check;
+    double least = 1;
+    int unlike = 0;
+    for (const auto& [evening, mine] : evenings) {
+        std::vector<double> others;
+        for (const auto& [other, theirs] : evenings)
+            if (other != evening) others.insert(others.end(), theirs.begin(), theirs.end());
+        const double p = stats::two_groups_p(mine, others, k_seed).p;
+        if (p < least) unlike = evening;
+        least = std::min(least, p);
+    }
+    const double looks = evenings.size() == 2 ? 1 : static_cast<double>(evenings.size());   // of two, each is the other's others
+    check.p_value = std::min(1.0, looks * least);
+    check.alarm = *check.p_value <= k_alarm;
+    check.words = {check.alarm ? "judge.evenings.unlike" : "judge.evenings.alike", {{"n", std::int64_t{unlike + 1}}, {"p", *check.p_value}}};
+    return check;
+}
+
 methods::Check check_told(const CheckedRound& checked) {
     std::set<int> told;
     for (const JoinedSet* set : checked.counted)
@@ -108,8 +142,10 @@ methods::Check check_missing(const CheckedRound& checked) {
 }
 
 std::vector<methods::Check> checks_of(const CheckedRound& checked) {
-    return {check_people(checked),  check_orders(checked), check_picks(checked),
-            check_sitting(checked), check_carry_over(checked), check_told(checked),   check_missing(checked)};
+    std::vector<methods::Check> checks{check_people(checked),     check_orders(checked), check_picks(checked),   check_sitting(checked),
+                                       check_carry_over(checked), check_told(checked),   check_missing(checked)};
+    if (!checked.subject.plan.evenings.empty()) checks.push_back(check_evenings(checked));
+    return checks;
 }
 
 }   // namespace oddplate::judge

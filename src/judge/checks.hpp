@@ -34,6 +34,9 @@ inline constexpr double k_even = 0.99;
 [[nodiscard]] methods::Check check_told(const CheckedRound& checked);
 [[nodiscard]] methods::Check check_missing(const CheckedRound& checked);
 
+/// Did one evening come out unlike the others? Only where there were several.
+[[nodiscard]] methods::Check check_evenings(const CheckedRound& checked);
+
 /// See Adjusted.
 [[nodiscard]] std::vector<Adjusted> adjusted_of(const CheckedRound& checked);
 

@@ -146,6 +146,17 @@ double chance_of(const Method& method, const Round& round, const Plan& plan, std
     return static_cast<double>(found) / k_panels;
 }
 
+/// Panels tried out at two sizes tell of a third: the chance goes as Phi(a + b sqrt n), as it does for any test whose statistic is near normal. Nothing
+/// where the larger panel finds no more.
+std::optional<std::int64_t> people_for(double power, std::int64_t n, double chance, std::int64_t more, double then) {
+    const auto probit = [](double share) { return stats::normal_quantile(std::clamp(share, 0.5 / k_panels, 1 - 0.5 / k_panels)); };
+    const double low = std::sqrt(static_cast<double>(n)), high = std::sqrt(static_cast<double>(more));
+    const double b = (probit(then) - probit(chance)) / (high - low);
+    if (b <= 0) return std::nullopt;
+    const double root = low + (probit(power) - probit(chance)) / b;
+    return static_cast<std::int64_t>(std::ceil(std::min(root * root, 1e6)));
+}
+
 void say_next(std::vector<core::Sentence>& words, const Judged& judged, const Plan& plan) {
     if (plan.same_recipe)
         words.push_back({judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm", {}});
@@ -164,6 +175,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     if (several)
         for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) words.push_back(spot_sentence(judged, round, spot));
     if (several && differ) words.push_back({stats::significant(*differ, question.alpha) ? "ranks.spots_differ" : "ranks.spots_alike", {{"p", *differ}}});
+    if (flag(round.settings, "strongest_last")) words.push_back({"trays.always_last", {{"name", plan.versions[static_cast<std::size_t>(round.stronger)].id}}});
     if (judged.verdict == leads::k_none) words.push_back({"ranks.not_alike", {}});
     say_next(words, judged, plan);
     return words;
@@ -223,6 +235,13 @@ Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
     const std::int64_t people = std::min<std::int64_t>(plan.tasters, 2000);
     Outlook ahead{.needed = {}, .chance = chance_of(method, round, plan, people, share), .words = {}};
     ahead.words.push_back({"ranks.ahead", {{"n", std::int64_t{plan.tasters}}, {"share", share}, {"found", *ahead.chance}}});
+    if (*ahead.chance < round.power) {
+        const std::int64_t more = std::min<std::int64_t>(2 * people, 4000);
+        ahead.needed = people_for(round.power, people, *ahead.chance, more, chance_of(method, round, plan, more, share));
+    } else {
+        ahead.needed = people;   // or fewer; how few is not asked
+    }
+    if (ahead.needed && *ahead.needed > plan.tasters) ahead.words.push_back({"ranks.ahead.needed", {{"power", round.power}, {"needed", *ahead.needed}}});
     return ahead;
 }
 

@@ -15,6 +15,8 @@ constexpr Setting k_expected{.key = "expected", .kind = Kind::words, .help = "th
 constexpr Setting k_round[] = {
     trays::k_tray_size,
     trays::k_usual_in_every_tray,
+    trays::k_stronger,
+    trays::k_strongest_last,
     {.key = "against_usual", .kind = Kind::flag, .help = "hold every recipe against the usual one: is any of them worse?"},
     {.key = "not_less", .lo = 0, .hi = 0.5, .open = true, .help = "with against_usual: shown to be no worse where more than this share would put it before the usual one"},
     {.key = "ties", .kind = Kind::flag, .help = "tasters may put two in the same place"},

@@ -34,6 +34,7 @@ struct Scoring {
 struct Question {
     double alpha{0.05};
     double confidence{0.95};
+    bool carry_over{false};   ///< let the sample before shift a score
 };
 [[nodiscard]] Question question_of(const Settings& settings, double alpha);
 

@@ -170,6 +170,8 @@ Findings findings_of(const Method& method, const Question& question, const Scori
     add_pairs(findings, scoring, weighed);
     if (scoring.has_positions)
         add_test(findings, "position", weighed.model ? weighed.model->position : std::nullopt, weighed.model ? "ratings.why.position" : weighed.why);
+    if (question.carry_over)
+        add_test(findings, "carry_over", weighed.model ? weighed.model->carry_over : std::nullopt, weighed.model ? "ratings.why.carry_over" : weighed.why);
     add_ordered(findings, weighed);
     findings.add("confidence", question.confidence);
     findings.add("intervals", std::string("all samples, or all pairs, at once"));

@@ -17,11 +17,14 @@ constexpr double k_largest = 100;
 constexpr Setting k_round[] = {
     trays::k_tray_size,
     trays::k_usual_in_every_tray,
+    trays::k_stronger,
+    trays::k_strongest_last,
     {.key = "against_usual", .kind = Kind::flag, .help = "hold every recipe against the usual one as well"},
     {.key = "scale", .kind = Kind::whole, .lo = 2, .hi = k_largest, .help = "the top of the scale (default 9)"},
     {.key = "scale_low", .kind = Kind::whole, .lo = 0, .hi = k_largest - 1, .help = "where the scale begins (default 1)"},
     {.key = "scale_step", .lo = 0.1, .hi = k_largest, .help = "the step from one answer to the next (default 1)"},
     {.key = "scale_words", .kind = Kind::words, .help = "what the steps are called, lowest first, with | between: the two ends, or every step"},
+    {.key = "carry_over", .kind = Kind::flag, .help = "let the portion eaten before shift a score, and say whether it did"},
     {.key = "detect_score", .lo = 0, .hi = k_largest, .open = true, .help = "the difference between two recipes' means that should be shown, in points"},
     {.key = "spread", .lo = 0, .hi = 2 * k_largest, .open = true, .help = "standard deviation of one taster's differences between two recipes, in points (from an earlier tasting; 2 to 3 is usual)"}};
 

@@ -1,6 +1,8 @@
 // A plain table of ratings read: names numbered in the order in which they come.
 
 #include <cmath>
+#include <tuple>
+#include <map>
 
 #include "numbered_names.hpp"
 #include "oddplate/core/csv.hpp"
@@ -66,6 +68,17 @@ private:
     }
 };
 
+/// The sample at the place before, in the same sitting of the same taster. Rows without places have none before them.
+void note_what_came_before(Scoring& scoring) {
+    std::map<std::tuple<std::int32_t, std::int32_t, std::int32_t>, std::int32_t> at;   // taster, sitting, position
+    for (const stats::Rating& rating : scoring.ratings)
+        if (rating.position >= 0) at[{rating.taster, rating.sitting, rating.position}] = rating.sample;
+    for (stats::Rating& rating : scoring.ratings) {
+        const auto before = at.find({rating.taster, rating.sitting, rating.position - 1});
+        if (rating.position > 0 && before != at.end()) rating.before = before->second;
+    }
+}
+
 core::Status name_control(Scoring& scoring, const std::string& name) {
     for (std::size_t s = 0; s < scoring.samples.size(); ++s)
         if (core::lower_ascii(scoring.samples[s]) == core::lower_ascii(core::trimmed(name))) scoring.control = static_cast<std::int32_t>(s);
@@ -77,14 +90,15 @@ core::Status name_control(Scoring& scoring, const std::string& name) {
 constexpr Setting k_weigh[] = {
     k_alpha,
     {.key = "confidence", .lo = 0, .hi = 1, .open = true, .help = "of the intervals, for all samples or pairs at once (default 1 - alpha)"},
-    {.key = "control", .kind = Kind::words, .help = "the sample that every other one is held against as well"}};
+    {.key = "control", .kind = Kind::words, .help = "the sample that every other one is held against as well"},
+    {.key = "carry_over", .kind = Kind::flag, .help = "let the sample eaten before (by position, within taster and sitting) shift a score, and say whether it did"}};
 
 }   // namespace
 
 constinit const std::span<const Setting> k_weigh_settings{k_weigh};
 
 Question question_of(const Settings& settings, double alpha) {
-    return {alpha, number(settings, "confidence").value_or(1 - alpha)};
+    return {alpha, number(settings, "confidence").value_or(1 - alpha), flag(settings, "carry_over")};
 }
 
 core::Result<Scoring> read_table(const PlainTable& table, const Settings& settings) {
@@ -96,8 +110,9 @@ core::Result<Scoring> read_table(const PlainTable& table, const Settings& settin
 }
 
 core::Result<Findings> weigh_table(const Method& method, const PlainTable& table, const Settings& settings) {
-    const auto scoring = read_table(table, settings);
+    auto scoring = read_table(table, settings);
     if (!scoring) return scoring.faults();
+    if (flag(settings, "carry_over")) note_what_came_before(*scoring);
     const Question question = question_of(settings, number(settings, "alpha").value_or(0.05));
     return findings_of(method, question, *scoring, weigh(question, *scoring, true));
 }

@@ -72,7 +72,7 @@ std::vector<std::size_t> pieces_in_front(const Question& question, const Scoring
 Weighed weigh(const Question& question, const Scoring& scoring, bool with_more) {
     Weighed weighed;
     weighed.means = plain_means(scoring);
-    const stats::RatingQuestion asked{.confidence = question.confidence, .control = scoring.control, .scatter_limits = with_more};
+    const stats::RatingQuestion asked{.confidence = question.confidence, .control = scoring.control, .carry_over = question.carry_over, .scatter_limits = with_more};
     auto model = stats::rating_model(scoring.ratings, static_cast<std::int32_t>(scoring.samples.size()), static_cast<std::int32_t>(scoring.tasters.size()), asked);
     if (!model) {
         weighed.why = weighed.why_not_ordered = model.faults().front().text;

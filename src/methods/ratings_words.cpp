@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <numeric>
 
+#include "oddplate/stats/binomial.hpp"
 #include "ratings.hpp"
 
 namespace oddplate::methods::ratings {
@@ -116,6 +117,8 @@ std::vector<core::Sentence> words_of(const Question& question, const Scoring& sc
     const auto& notes = weighed.model->notes;
     const bool noted = std::find(notes.begin(), notes.end(), stats::RatingNote::no_repeats) != notes.end();
     if (weighed.split && (weighed.split->tastes.p || !noted)) leads::say_split(words, question.alpha, *weighed.split);
+    if (question.carry_over && weighed.model->carry_over)
+        words.push_back({stats::significant(weighed.model->carry_over->p_value, question.alpha) ? "ratings.carried" : "ratings.not_carried", {{"p", weighed.model->carry_over->p_value}}});
     say_ordered(words, question, weighed);
     say_limits(words, weighed);
     if (scoring.left_out > 0) words.push_back({"ratings.left_out", {{"n", scoring.left_out}}});

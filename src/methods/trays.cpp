@@ -18,14 +18,37 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
     if (size && *size > versions)
         faults.push_back(core::found(place + "/tray_size", std::to_string(*size), "at most " + std::to_string(versions) + ", the number of versions"));
     round.settings.try_emplace("tray_size", std::min<std::int64_t>(versions, k_most_versions));
+    if (const auto stronger = words(round.settings, "stronger")) round.stronger = plan.version_index(*stronger);
+    if (flag(round.settings, "strongest_last") != round.settings.contains("stronger"))
+        faults.push_back(core::found(place + "/strongest_last", flag(round.settings, "strongest_last") ? "no stronger" : "nothing", "\"stronger\" and \"strongest_last\": true together"));
     if (round.blank_sets > 0)
         faults.push_back(core::found(place + "/blank_sets", std::to_string(round.blank_sets), "0: a " + std::string(method.id) + " has no blank trays"));
 }
 
+namespace {
+
+/// Rows in which `last` comes last wherever it is served. Complete trays are Williams' rows of the others, so those stay balanced for what came before.
+stats::ServingRows with_last(stats::ServingRows served, int things, int size, int last) {
+    if (size == things) {
+        served = stats::serving_rows(things - 1, things - 1);
+        for (auto& row : served.rows) {
+            for (int& thing : row) thing += thing >= last ? 1 : 0;
+            row.push_back(last);
+        }
+        return served;
+    }
+    for (auto& row : served.rows)
+        if (const auto found = std::find(row.begin(), row.end(), last); found != row.end()) std::rotate(found, found + 1, row.end());
+    return served;
+}
+
+}   // namespace
+
 std::vector<Order> orders(const Round& round, int versions) {
     const int most = std::min(versions, k_most_versions);
     const int size = static_cast<int>(std::clamp<std::int64_t>(whole(round.settings, "tray_size").value_or(most), 1, most));
-    const stats::ServingRows served = stats::serving_rows(most, size, flag(round.settings, "usual_in_every_tray"));
+    stats::ServingRows served = stats::serving_rows(most, size, flag(round.settings, "usual_in_every_tray"));
+    if (flag(round.settings, "strongest_last") && round.stronger < most && most > 2) served = with_last(std::move(served), most, size, round.stronger);
     std::vector<Order> orders;
     for (std::size_t row = 0; row < served.rows.size(); ++row) {
         // Complete trays: which comes first. Smaller ones: which recipes they are, so that a taster's trays hold unlike ones.

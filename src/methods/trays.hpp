@@ -16,6 +16,9 @@ inline constexpr Setting k_tray_size{.key = "tray_size",
                                      .help = "how many of the recipes lie on a tray (default: all); each pair then shares a tray equally often"};
 inline constexpr Setting k_usual_in_every_tray{.key = "usual_in_every_tray", .kind = Kind::flag, .help = "the usual recipe lies on every tray, beside some of the others"};
 
+inline constexpr Setting k_stronger{.key = "stronger", .kind = Kind::version, .help = "the recipe that numbs the tongue most"};
+inline constexpr Setting k_strongest_last{.key = "strongest_last", .kind = Kind::flag, .help = "the one that `stronger` names comes last on every tray; its place and its taste can then not be told apart"};
+
 /// Fills `tray_size` in. Faults: fewer versions than the method takes or more than 12, a tray of more than there are, blank sets.
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
 

@@ -135,6 +135,34 @@ TEST_CASE("ranking: trays of all and of some, each pair equally often", "[ranks]
     for (std::size_t i = 0; i < orders.size(); ++i) CHECK(orders[i].batch == static_cast<int>(i / 4));
 }
 
+TEST_CASE("ranking: the strongest comes last, the others stay balanced among themselves", "[ranks]") {
+    const Method& ranking = method("ranking");
+    for (const int versions : {3, 4, 5, 8})
+        for (const int size : {versions, 3}) {
+            Round round;
+            round.settings = {{"tray_size", std::int64_t{size}}, {"strongest_last", true}};
+            round.stronger = 1;
+            std::vector<std::vector<int>> stood(static_cast<std::size_t>(size), std::vector<int>(static_cast<std::size_t>(versions)));
+            for (const Order& order : ranking.orders(round, versions)) {
+                const auto found = std::find(order.versions.begin(), order.versions.end(), 1);
+                CHECK((found == order.versions.end() || found + 1 == order.versions.end()));
+                for (std::size_t place = 0; place < order.versions.size(); ++place) ++stood[place][static_cast<std::size_t>(order.versions[place])];
+            }
+            if (size < versions) continue;
+            for (std::size_t place = 0; place + 1 < stood.size(); ++place)
+                for (const int other : {2, versions - 1}) CHECK(stood[place][static_cast<std::size_t>(other)] == stood[place][0]);
+        }
+    Plan plan;
+    plan.tasters = 12;
+    plan.versions = {{"a", ""}, {"b", ""}, {"c", ""}};
+    Round lone;
+    lone.settings.emplace("strongest_last", true);
+    core::Faults faults;
+    ranking.settle(ranking, lone, plan, "/rounds/0", faults);
+    REQUIRE(faults.size() == 1);
+    CHECK(faults[0].line().find("stronger") != std::string::npos);
+}
+
 TEST_CASE("ranking: rules over spots", "[ranks]") {
     const Method& ranking = method("ranking");
     for (const DecideOn rule : {DecideOn::overall, DecideOn::any_spot, DecideOn::each_spot}) {
