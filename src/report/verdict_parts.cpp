@@ -55,6 +55,8 @@ core::Result<std::vector<ReportFile>> verdict_files(const VerdictFiles& files, c
     if (!pdf) return pdf.faults();
     auto card = verdict_card(files, words);
     if (!card) return card.faults();
+    auto sheets = verdict_spreadsheet(files, words);
+    if (!sheets) return sheets.faults();
     std::string csv = core::joined(answer_columns(), ",") + "\n";
     for (const auto& row : files.answers) {
         std::vector<std::string> cells = answer_cells(files, row);
@@ -69,6 +71,7 @@ core::Result<std::vector<ReportFile>> verdict_files(const VerdictFiles& files, c
                                  {"verdict.png", std::move(*card)},
                                  {"verdict.txt", title + "\n" + (made_up.empty() ? "" : made_up + " ") + headline.head + "\n" + headline.rest + "\n"},
                                  {"answers.csv", std::move(csv)},
+                                 {"verdict.xlsx", std::move(*sheets)},
                                  {"rerun.R", rerun_script(files)}};
     for (const Figure& figure : figures_of(files.page.outcome.at_close, files.page.state.plan, words))
         made.push_back({"figures/" + figure.id + ".svg", svg_of(figure.picture, figure.title, figure.caption)});

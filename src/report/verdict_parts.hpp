@@ -22,6 +22,9 @@ namespace oddplate::report {
 /// A short script in base R that reads answers.csv and computes each round's count, test and interval again.
 [[nodiscard]] std::string rerun_script(const VerdictFiles& files);
 
+/// An .xlsx workbook of three sheets: what is said, the numbers, the answers. Faults as spreadsheet().
+[[nodiscard]] core::Result<std::string> verdict_spreadsheet(const VerdictFiles& files, const core::Words& words);
+
 [[nodiscard]] std::string verdict_html(const VerdictFiles& files, const core::Words& words);
 /// 1080 x 1350 pixels: one sentence, one picture, n, date.
 [[nodiscard]] core::Result<std::string> verdict_card(const VerdictFiles& files, const core::Words& words);

@@ -20,6 +20,7 @@ HOMES = {
     r"sodium\.h": (r"src/core/.*|tests/unit/core/.*", "secrets are made and locked in one place"),
     r"microhttpd": (r"src/web/http\.cpp", "the server is behind our own request and reply"),
     r"cairo|pango/": (r"src/report/.*", "only pages are drawn"),
+    r"xlsxwriter": (r"src/report/spreadsheet\.cpp", "opened late, and behind our own sheets"),
     r"rapidcheck": (r"tests/property/.*", "slow to compile"),
     r"random>": (r"(?!)", "its distributions differ between libraries"),
     r"oddplate/core/philox\.hpp": (r"(?!src/draw/|include/oddplate/draw/).*", "its key has 64 bits and it is no cipher: never for a draw"),

@@ -5,8 +5,10 @@
 """
 
 import argparse
+import csv
 import hashlib
 import html.parser
+import io
 import json
 import math
 import re
@@ -14,18 +16,20 @@ import shutil
 import struct
 import subprocess
 import xml.etree.ElementTree
+import zipfile
 
 from program import Place, check
+from workbook import sheets_of
 
 SEED = "0123456789abcdef" * 4
 LABEL = "2.4 % cure"
-PLAN = {"title": "Less salt", "versions": [{"id": "current", "label": LABEL}, {"id": "new", "label": "2.0 % cure"}], "tasters": 12,
+PLAN = {"title": "=1+1 less salt", "versions": [{"id": "current", "label": LABEL}, {"id": "new", "label": "2.0 % cure"}], "tasters": 12,
         "salt_percent": {"current": 2.4, "new": 2.0}, "grams": 10,
-        "rounds": [{"method": "triangle", "spots": ["edge", "a place with a rather long name"], "detect_pd": 0.4},
+        "rounds": [{"method": "triangle", "spots": ["edge", "a place with a rather long name", "-2 cm in", "@rim", "+rind"], "detect_pd": 0.4},
                    {"method": "paired-preference", "no_preference": True},
                    {"method": "difference-from-control", "same_below_score": 1},
                    {"method": "same-different", "detect_d": 1.5}]}
-ALWAYS = {"verdict.pdf", "verdict.html", "verdict.png", "verdict.txt", "answers.csv", "rerun.R"}
+ALWAYS = {"verdict.pdf", "verdict.html", "verdict.png", "verdict.txt", "answers.csv", "verdict.xlsx", "rerun.R"}
 VOID = {"meta", "br", "img", "input", "link", "hr"}
 
 
@@ -88,6 +92,29 @@ def look_at(files):
     check(page.count("<figure>") == len(figures) and page.count("<details><summary>the same as a table") == len(figures), "each picture has its table")
 
 
+def in_spreadsheet(files, judged):
+    """An office program's own reading of the workbook (its parts are XML in a zip file, ECMA-376): text is text, numbers are the program's own."""
+    said, numbers, answers = sheets_of(files["verdict.xlsx"])
+    cells = [row[0] for row in said if row]
+    check(any(judged["words"].startswith(str(cell)) for cell in cells), f"the verdict stands there: {cells}")
+    check(cells[0].startswith(PLAN["title"]), f"a title that begins like a formula is the same title: {cells[0]!r}")
+    check({row[1] for row in numbers[1:]} >= set(PLAN["rounds"][0]["spots"]), "spots that begin like formulas are the same spots")
+    for index in (0, 1):
+        want = judged["rounds"][index]["pooled"]["p_value"]
+        check(any(value == want for row in numbers[1:] for value in row[3:4]), f"p {want} stands there as a number")
+    table = list(csv.reader(io.StringIO(files["answers.csv"].decode())))
+    check(answers[0] == table[0] and len(answers) == len(table), f"as many answers as in the CSV: {len(answers)}, {len(table)}")
+    numbered = ("tray", "course", "taster", "score", "trait", "blank")
+    for row, wanted in zip(answers[1:], table[1:]):
+        row = row + [""] * (len(wanted) - len(row))
+        for name, cell, text in zip(table[0], row, wanted):
+            text = text[1:] if text[:2] in ("'=", "'+", "'-", "'@") else text   # the CSV guards what looks like a formula; here text is text
+            check(not text or isinstance(cell, float) == (name in numbered), f"{name} is of its kind: {cell!r}")
+            check(cell == (float(text) if text and name in numbered else text), f"{name}: {cell!r} is {text!r}")
+    for part in zipfile.ZipFile(io.BytesIO(files["verdict.xlsx"])).namelist():
+        check("externalLink" not in part and "vba" not in part.lower(), f"nothing in it runs or asks for anything: {part}")
+
+
 def by_r(place, folder, judged):
     """The p-values that base R comes to are the program's."""
     if shutil.which("Rscript") is None:
@@ -130,6 +157,7 @@ def evening(program):
         first = one["verdict.txt"].decode().splitlines()[1]
         check(judged["words"].startswith(first), f"the verdict's own sentence: {first}")
         by_r(place, place.folder / "one", judged)
+        in_spreadsheet(one, judged)
         check(one["answers.csv"].decode().count("\n") == 1 + len(lines) - 1, "each answer is there")
 
 

@@ -105,6 +105,9 @@ def main():
 
     cook.get(f"/tasting/{tasting}/verdict")
     check("no verdict before close", cook.status == 409, cook.text)
+    for file in ("verdict.pdf", "answers.csv", "verdict.xlsx"):
+        cook.get(f"/tasting/{tasting}/verdict/{file}")
+        check(f"no {file} before close", cook.status == 409 and cook.headers["Content-Type"].startswith("text/html"), cook.text)
     cook.get(f"/tasting/{tasting}/close")
     check("close says what is missing", "5/2" in cook.text and "missing" in cook.text, cook.text)
     cook.send_form(f"/tasting/{tasting}/close")
@@ -112,7 +115,7 @@ def main():
     words = json.loads(host.run("judge", tasting, "--json"))["words"]
     check("the page and the command line say the same", re.sub(r"\s+", " ", words)[:13] in re.sub(r"\s+", " ", re.sub(r"<[^>]*>", "", cook.text.replace("&#39;", "'"))), words)
     check("with pictures, what they show as a table, and the seal's proof", "<svg" in cook.text and "<figcaption>" in cook.text and "The seal number" in cook.text, cook.text)
-    for file, begins in (("verdict.pdf", b"%PDF-"), ("verdict.png", b"\x89PNG"), ("answers.csv", b""), ("rerun.R", b""), ("verdict.txt", b"")):
+    for file, begins in (("verdict.pdf", b"%PDF-"), ("verdict.png", b"\x89PNG"), ("answers.csv", b""), ("verdict.xlsx", b"PK\x03\x04"), ("rerun.R", b""), ("verdict.txt", b"")):
         check(f"{file} is there", cook.get_bytes(f"/tasting/{tasting}/verdict/{file}").startswith(begins) and cook.status == 200, cook.status)
     cook.get("/book")
     check("the book shows it with its verdict", "Can&#39;t say yet" in cook.text or "Noticed" in cook.text, cook.text)

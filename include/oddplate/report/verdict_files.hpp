@@ -27,8 +27,8 @@ struct ReportFile {
     std::string bytes;
 };
 
-/// verdict.pdf, verdict.html (one file, nothing from outside, no script), verdict.png (1080 x 1350), verdict.txt (three lines), answers.csv, rerun.R and the
-/// figures. Equal input gives equal bytes. Fault: no usable font (io).
+/// verdict.pdf, verdict.html (one file, nothing from outside, no script), verdict.png (1080 x 1350), verdict.txt (three lines), answers.csv, verdict.xlsx
+/// (what is said, the numbers, the answers), rerun.R and the figures. Equal input gives equal bytes. Faults: no usable font, no spreadsheet (io).
 [[nodiscard]] core::Result<std::vector<ReportFile>> verdict_files(const VerdictFiles& files, const core::Words& words);
 
 /// The verdict as the inner part of a page: sentence, pictures, checks, what stands behind it, numbers.

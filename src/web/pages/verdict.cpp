@@ -39,7 +39,7 @@ Markup proofs(const House& house, const report::VerdictPage& page, const tasting
 
 Markup downloads(const House& house, const std::string& id) {
     Markup all;
-    for (const char* file : {"verdict.pdf", "verdict.html", "verdict.png", "verdict.txt", "answers.csv", "rerun.R"})
+    for (const char* file : {"verdict.pdf", "verdict.html", "verdict.png", "verdict.txt", "verdict.xlsx", "answers.csv", "rerun.R"})
         all += element("a", {{"href", "/tasting/" + id + "/verdict/" + file}, {"class", "button second"}}, {house.say("verdict.file." + std::string(file))});
     return element("h2", {}, {house.say("verdict.files")}) + element("p", {{"class", "buttons"}}, {all});
 }
@@ -63,6 +63,7 @@ std::string type_of(const std::string& name) {
     if (ending == ".pdf") return "application/pdf";
     if (ending == ".png") return "image/png";
     if (ending == ".csv") return "text/csv; charset=utf-8";
+    if (ending == ".xlsx") return "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet";
     return "text/plain; charset=utf-8";
 }
 
