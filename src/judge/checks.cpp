@@ -114,6 +114,18 @@ methods::Check check_evenings(const CheckedRound& checked) {
     return check;
 }
 
+std::vector<SittingRight> right_by_place(const CheckedRound& checked) {
+    std::vector<SittingRight> places;
+    if (checked.joined.methods[static_cast<std::size_t>(checked.round)]->link == nullptr) return places;
+    for (const JoinedSet* set : checked.counted) {
+        const auto place = static_cast<std::size_t>(set->seen.place);
+        if (places.size() <= place) places.resize(place + 1);
+        ++places[place].of;
+        places[place].right += set->seen.scored.value > 0 ? 1 : 0;
+    }
+    return places;
+}
+
 methods::Check check_told(const CheckedRound& checked) {
     std::set<int> told;
     for (const JoinedSet* set : checked.counted)

@@ -37,6 +37,10 @@ inline constexpr double k_even = 0.99;
 /// Did one evening come out unlike the others? Only where there were several.
 [[nodiscard]] methods::Check check_evenings(const CheckedRound& checked);
 
+/// See PlacePick and SittingRight.
+[[nodiscard]] std::vector<PlacePick> picks_by_place(const CheckedRound& checked);
+[[nodiscard]] std::vector<SittingRight> right_by_place(const CheckedRound& checked);
+
 /// See Adjusted.
 [[nodiscard]] std::vector<Adjusted> adjusted_of(const CheckedRound& checked);
 

@@ -57,6 +57,13 @@ Picks picks_of(const CheckedRound& checked) {
 
 }   // namespace
 
+std::vector<PlacePick> picks_by_place(const CheckedRound& checked) {
+    const Picks found = picks_of(checked);
+    std::vector<PlacePick> picks;
+    for (std::size_t place = 0; found.all > 0 && place < found.picks.size(); ++place) picks.push_back({found.picks[place], found.cells[place] * static_cast<double>(found.all)});
+    return picks;
+}
+
 methods::Check check_orders(const CheckedRound& checked) {
     const auto round = static_cast<std::size_t>(checked.round);
     const methods::Round& asked = checked.subject.plan.rounds[round];

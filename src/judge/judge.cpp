@@ -202,6 +202,8 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     const CheckedRound checked{subject, joined, round, counted, judged.tally};
     judged.findings.checks = checks_of(checked);
     judged.adjusted = adjusted_of(checked);
+    judged.picks = picks_by_place(checked);
+    judged.sitting = right_by_place(checked);
     add_draw_p(judged, p_over_draws(subject, joined, round, counted), asked.alpha);
     say_pieces(judged, method, subject.plan);
     if (asked.blank_sets > 0) judged.blanks = blanks_of(method, sets, blanks);

@@ -68,6 +68,8 @@ struct Weighed {
 /// The proportional-odds model beside the scores; nothing, and why, where they are no few words.
 [[nodiscard]] std::optional<Ordered> ordered_of(const Question& question, const Scoring& scoring, const stats::RatingModel& model, std::string& why);
 
+/// How people used the scale and what a person's level and a sample's mean leave over; nothing below 8 scores.
+[[nodiscard]] std::optional<ScoreLooks> looks_of(const Scoring& scoring);
 [[nodiscard]] Findings findings_of(const Method& method, const Question& question, const Scoring& scoring, const Weighed& weighed);
 [[nodiscard]] std::vector<core::Sentence> words_of(const Question& question, const Scoring& scoring, const Weighed& weighed);
 

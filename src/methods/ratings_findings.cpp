@@ -182,6 +182,7 @@ Findings findings_of(const Method& method, const Question& question, const Scori
     findings.add("answers", static_cast<std::int64_t>(scoring.ratings.size()));
     if (scoring.left_out > 0) findings.add("left_out", scoring.left_out);
     add_tasters(findings, scoring);
+    findings.score_looks = looks_of(scoring);
     if (weighed.model) add_warnings(findings, *weighed.model);
     findings.words = words_of(question, scoring, weighed);
     return findings;

@@ -19,8 +19,8 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
         faults.push_back(core::found(place + "/tray_size", std::to_string(*size), "at most " + std::to_string(versions) + ", the number of versions"));
     round.settings.try_emplace("tray_size", std::min<std::int64_t>(versions, k_most_versions));
     if (const auto stronger = words(round.settings, "stronger")) round.stronger = plan.version_index(*stronger);
-    if (flag(round.settings, "strongest_last") != round.settings.contains("stronger"))
-        faults.push_back(core::found(place + "/strongest_last", flag(round.settings, "strongest_last") ? "no stronger" : "nothing", "\"stronger\" and \"strongest_last\": true together"));
+    if (flag(round.settings, "strongest_last") && !round.settings.contains("stronger"))
+        faults.push_back(core::found(place + "/stronger", "nothing", "the id of the version that comes last (\"strongest_last\": true)"));
     if (round.blank_sets > 0)
         faults.push_back(core::found(place + "/blank_sets", std::to_string(round.blank_sets), "0: a " + std::string(method.id) + " has no blank trays"));
 }

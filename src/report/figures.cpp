@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "figure_places.hpp"
+#include "figures_conduct.hpp"
 #include "figures_samples.hpp"
 #include "oddplate/methods/method.hpp"
 #include "oddplate/stats/interval.hpp"
@@ -279,6 +280,10 @@ std::vector<Figure> figures_of(const judge::Judged& judged, const methods::Plan&
         add(samples_figure(round, plan, words));
         add(levels_figure(round, words));
         add(drops_figure(round, words));
+        add(picks_figure(round, words));
+        add(sitting_figure(round, words));
+        add(scale_use_figure(round, words));
+        add(left_over_figure(round, words));
     }
     return figures;
 }

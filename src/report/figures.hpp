@@ -21,7 +21,7 @@ struct Figure {
 };
 
 /// In the order in which they are read: one mark an answer against luck; each spot's estimate with its interval; how many could truly tell; what the panel
-/// could have seen. A round without answers has none.
+/// could have seen; then several recipes' own; last how the evening went. A round without answers has none.
 [[nodiscard]] std::vector<Figure> figures_of(const judge::Judged& judged, const methods::Plan& plan, const core::Words& words);
 
 }   // namespace oddplate::report

@@ -47,6 +47,22 @@ std::string label_of(const std::string& key, const core::Words& words, const std
     return methods::named(label);
 }
 
+std::string explanation_of(const std::string& key, const core::Words& words, const std::string& method) {
+    if (const std::string own = "explain." + method + "." + key; words.has(own)) return words.text(own);
+    // "same_below.d_prime" is about the line, "ordered.p_value" a p-value: the whole key first, then its end, then its beginning.
+    for (std::string part = key;;) {
+        if (words.has("explain." + part)) return words.text("explain." + part);
+        const std::size_t dot = part.find('.');
+        if (dot == std::string::npos) break;
+        part.erase(0, dot + 1);
+    }
+    for (std::string part = key; part.find('.') != std::string::npos;) {
+        part.erase(part.rfind('.'));
+        if (words.has("explain." + part)) return words.text("explain." + part);
+    }
+    return {};
+}
+
 namespace {
 
 /// One row an entry: the list's name at the first one, the entry's own numbers side by side.
@@ -55,10 +71,10 @@ void add_list(std::vector<NumberRow>& rows, const methods::List& list, const cor
         std::string value;
         for (const methods::Field& field : list.rows[i])
             value += (value.empty() ? "" : ", ") + label_of(field.key, words, {}) + " " + value_text(field.value, field.why, words);
-        rows.push_back({i == 0 ? label_of(list.key, words, {}) : "", value});
+        rows.push_back({i == 0 ? label_of(list.key, words, {}) : "", value, i == 0 ? explanation_of(list.key, words) : ""});
     }
     if (list.rows.size() > k_most_rows)
-        rows.push_back({"", words.text("results.list_more", {{"n", static_cast<std::int64_t>(list.rows.size() - k_most_rows)}})});
+        rows.push_back({"", words.text("results.list_more", {{"n", static_cast<std::int64_t>(list.rows.size() - k_most_rows)}}), {}});
 }
 
 /// "0.59  (0.37 to 0.78)"; a reason why there is none is said once, and a limit that is not there leaves an "or more".
@@ -92,7 +108,7 @@ std::vector<NumberRow> piece_rows(const judge::JudgedRound& round, const methods
         const std::string& version = plan.versions[static_cast<std::size_t>(row.version)].id;
         const std::string mean = row.mean ? rounded(*row.mean) : "-";
         rows.push_back({words.text("results.piece", {{"version", version}, {"n", std::int64_t{row.piece + 1}}}),
-                        words.text("results.piece_row", {{"mean", mean}, {"trays", row.trays}})});
+                        words.text("results.piece_row", {{"mean", mean}, {"trays", row.trays}}), words.text("explain.piece")});
     }
     return rows;
 }
@@ -118,9 +134,9 @@ std::vector<NumberRow> field_rows(const methods::Findings& findings, const core:
                 if (end.key == stem + ".upper") upper = value_text(end.value, end.why, words);
             }
             const std::string estimate = value_text(field.value, field.why, words);
-            rows.push_back({label_of(stem, words, method), with_limits(estimate, lower, upper)});
+            rows.push_back({label_of(stem, words, method), with_limits(estimate, lower, upper), explanation_of(stem, words, method)});
         } else if (!(ends_with_interval(field.key, stem) && findings.find(stem + ".estimate") != nullptr)) {
-            rows.push_back({label_of(field.key, words, method), value_text(field.value, field.why, words)});
+            rows.push_back({label_of(field.key, words, method), value_text(field.value, field.why, words), explanation_of(field.key, words, method)});
         }
     }
     return rows;

@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include <cstdlib>
+
 #include "acts.hpp"
 #include "figures.hpp"
 #include "further.hpp"
@@ -26,7 +28,7 @@ main{max-width:46rem;margin:0 auto;padding:1.2rem 1rem 4rem}h1{font-size:clamp(2
 h2{font-size:1.25rem;margin:2.2rem 0 .4rem;border-top:.25rem solid var(--rule);padding-top:.5rem}h3,h2.sub{font-size:1.05rem;margin:1.4rem 0 .3rem;border:0;padding:0}
 .lead{font-size:1.2rem}.soft,figcaption,footer{color:var(--soft);font-size:.95rem}figure{margin:1.2rem 0}svg{width:100%;height:auto;display:block}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;font-size:.95rem}th,td{text-align:left;padding:.25rem .6rem .25rem 0;border-bottom:1px solid color-mix(in srgb,var(--ink) 25%,transparent);vertical-align:top;overflow-wrap:anywhere}
-details{margin:.4rem 0}summary{cursor:pointer;padding:.4rem 0;font-weight:600}ul{padding-left:1.2rem}li.alarm{font-weight:700}pre{white-space:pre-wrap;overflow-wrap:anywhere;font-size:.85rem}
+details{margin:.4rem 0}th details{margin:0;font-weight:400}th summary{padding:0;text-decoration:underline dotted;text-underline-offset:.2em}summary{cursor:pointer;padding:.4rem 0;font-weight:600}ul{padding-left:1.2rem}li.alarm{font-weight:700}pre{white-space:pre-wrap;overflow-wrap:anywhere;font-size:.85rem}
 .stub{border:.2rem solid var(--rule);padding:.1rem .5rem;display:inline-block;font-weight:700}
 @media print{body{background:#fff;color:#000}details{display:block}details>*{display:block}})";
 
@@ -46,7 +48,10 @@ std::string table_of(const std::vector<std::vector<std::string>>& rows) {
 
 std::string numbers_table(const std::vector<NumberRow>& rows) {
     std::string out = "<table>\n";
-    for (const NumberRow& row : rows) out += "<tr><th scope=\"row\">" + escaped(row.label) + "</th><td>" + escaped(row.value) + "</td></tr>\n";
+    for (const NumberRow& row : rows) {
+        const std::string name = row.explained.empty() ? escaped(row.label) : "<details><summary>" + escaped(row.label) + "</summary>" + escaped(row.explained) + "</details>";
+        out += "<tr><th scope=\"row\">" + name + "</th><td>" + escaped(row.value) + "</td></tr>\n";
+    }
     return out + "</table>\n";
 }
 
@@ -68,6 +73,17 @@ std::string checks_html(const judge::JudgedRound& round, const core::Words& word
     return out + "</ul>\n";
 }
 
+/// What the numbers of the first sentences are, by what was counted.
+const char* lead_explained(const judge::JudgedRound& round) {
+    switch (round.scale) {
+        case methods::Scale::right: return "explain.lead.right";
+        case methods::Scale::votes: return "explain.lead.votes";
+        case methods::Scale::values: return "explain.lead.values";
+        case methods::Scale::each: return "explain.lead.each";
+    }
+    std::abort();
+}
+
 std::string round_html(const judge::JudgedRound& round, const std::vector<Figure>& figures, const core::Words& words) {
     std::string out = "<section>\n";
     const std::string asked = words.text("verdict_page.course", {{"n", std::int64_t{round.round + 1}}, {"title", words.text(round.method + ".title")}});
@@ -75,6 +91,7 @@ std::string round_html(const judge::JudgedRound& round, const std::vector<Figure
     const Headline headline = headline_of(round, words);
     out += round.round == 0 ? "<h1>" + escaped(headline.head) + "</h1>\n" : paragraph(headline.head, "lead");
     if (!headline.rest.empty()) out += paragraph(headline.rest, "lead");
+    out += "<details class=\"why\"><summary>" + escaped(words.text("report.lead_explained")) + "</summary>\n" + paragraph(words.text(lead_explained(round))) + "</details>\n";
     bool first = true;
     std::string further;
     for (const Figure& figure : figures)
@@ -86,7 +103,7 @@ std::string round_html(const judge::JudgedRound& round, const std::vector<Figure
 }
 
 std::string numbers_html(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words) {
-    std::string out;
+    std::string out = paragraph(words.text("report.explained"), "soft");
     const bool several = round.findings.spots.size() > 1;
     if (several)
         for (const auto& spot : round.findings.spots) out += "<h3>" + escaped(spot.spot) + "</h3>\n" + numbers_table(number_rows(spot.findings, words));

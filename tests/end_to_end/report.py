@@ -89,6 +89,8 @@ def look_at(files):
     parser.feed(page)
     parser.close()
     check(not parser.open, f"left open: {parser.open}")
+    bare = re.findall(r'<th scope="row">(?!<details>)([^<]+)</th>', page)
+    check(not bare, f"every number explains itself: {bare}")
     check(page.count("<figure>") == len(figures) and page.count("<details><summary>the same as a table") == len(figures), "each picture has its table")
 
 

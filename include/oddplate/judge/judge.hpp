@@ -95,6 +95,17 @@ struct Adjusted {
     std::string why;                   ///< plain words
 };
 
+/// How often a place on the tray was picked, and how often people without a habit would have.
+struct PlacePick {
+    std::int64_t picked{0};
+    double even{0};
+};
+
+/// Right answers among those at one place of the sitting.
+struct SittingRight {
+    std::int64_t right{0}, of{0};
+};
+
 struct JudgedRound {
     int round{0};   ///< 0-based
     std::string method;
@@ -106,6 +117,8 @@ struct JudgedRound {
     std::vector<PieceRow> pieces;              ///< where the plan has two or more of a version, else empty
     std::optional<Blanks> blanks;              ///< where the plan has blank sets
     methods::Scale scale{methods::Scale::right};   ///< what the scores are
+    std::vector<PlacePick> picks{};            ///< by place, for pictures; empty where nothing is picked
+    std::vector<SittingRight> sitting{};       ///< by place in the sitting; empty where no answer is right
     std::vector<Adjusted> adjusted{};          ///< where answers are right or wrong, or votes, and there are some
 };
 

@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 #include <variant>
+#include <utility>
 #include <vector>
 
 #include "oddplate/core/sentence.hpp"
@@ -40,6 +41,16 @@ struct List {
     std::vector<std::vector<Field>> rows;
 };
 
+/// What lies behind a model of scores, for pictures alone.
+struct ScoreLooks {
+    struct Use {
+        double low{0}, mean{0}, high{0};
+    };
+    std::vector<Use> use;                                ///< a person each, by mean, without names
+    std::vector<std::pair<double, double>> left_over;    ///< standardised residuals: a normal law's quantile, and what is there; at most 60
+    std::int64_t scores{0};
+};
+
 struct Findings {
     std::string verdict;                     ///< "different", "new-preferred", ...; empty where nothing is judged (sizes)
     std::vector<Field> fields;               ///< in the order in which they are shown
@@ -47,6 +58,8 @@ struct Findings {
     std::vector<std::string> warnings;       ///< stable codes: "below_chance"
     std::vector<List> lists{};               ///< after the fields
     std::optional<Marks> marks{};            ///< where the answers can be shown as marks
+
+    std::optional<ScoreLooks> score_looks{};   ///< where the answers are scores of several samples
 
     [[nodiscard]] const Value* find(std::string_view key) const;
     [[nodiscard]] std::optional<double> number(std::string_view key) const;   ///< integers too; nothing where null or absent

@@ -1,4 +1,5 @@
 // Plain tables of ratings.
+#include "../../../src/methods/ratings.hpp"
 #include <cmath>
 
 #include "unit/methods/support.hpp"
@@ -165,4 +166,25 @@ TEST_CASE("cells that are no score, place or name are refused with their line", 
     std::vector<std::vector<std::string>> many;
     for (int s = 0; s < 31; ++s) many.push_back({"ann", std::to_string(s), "5"});
     CHECK(first(many) == "sample: found 31 samples, expected at most 30");
+}
+
+// warpbreaks-like small table by hand: rows 1 2 6 | 2 4 6 | 3 3 9 leave, rows and columns taken off, the residuals below (additive table, any text on two-way layouts).
+TEST_CASE("what levels and means leave over is the additive table's", "[ratings]") {
+    ratings::Scoring scoring{.samples = {"a", "b", "c"}, .tasters = {"1", "2", "3"}, .ratings = {}, .control = {}};
+    const double scores[3][3] = {{1, 2, 6}, {2, 4, 6}, {3, 3, 9}};
+    for (int t = 0; t < 3; ++t)
+        for (int s = 0; s < 3; ++s) scoring.ratings.push_back({.taster = t, .sample = s, .score = scores[t][s]});
+    const auto looks = ratings::looks_of(scoring);
+    REQUIRE(looks);
+    REQUIRE(looks->use.size() == 3);
+    CHECK(looks->use[0].mean == 3);
+    CHECK(looks->use[2].low == 3);
+    CHECK(looks->use[2].high == 9);
+    // Row means 3 4 5, column means 2 3 7, grand mean 4: residuals 0 0 0 | 0 1 -1 | 0 -1 1; their squares sum to 4 on 4 degrees of freedom.
+    REQUIRE(looks->left_over.size() == 9);
+    CHECK(looks->left_over.front().second == Approx(-1));
+    CHECK(looks->left_over.back().second == Approx(1));
+    CHECK(looks->left_over[4].second == Approx(0).margin(1e-9));
+    CHECK(looks->left_over[4].first == Approx(0).margin(1e-12));
+    CHECK(looks->left_over.back().first == Approx(1.4941549).epsilon(1e-3));   // Blom's score of the largest of nine (R: qnorm((9 - 3/8) / 9.25))
 }
