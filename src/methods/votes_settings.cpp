@@ -44,6 +44,11 @@ constexpr Setting k_count[] = {
      .open = true,
      .help = "of the interval (default 1 - alpha, which never contradicts the verdict)"},
     k_not_less};
+constexpr Setting k_weigh[] = {   // the votes are in the table
+    k_alpha,
+    {.key = "confidence", .lo = 0, .hi = 1, .open = true, .help = "of the interval (default 1 - alpha, which never contradicts the verdict)"},
+    k_not_less,
+    {.key = "reject_at", .lo = 0.5, .hi = 1, .open = true, .help = "with a column level: the share that prefers the usual one at the rejection point (default 0.75)"}};
 constexpr Setting k_size[] = {
     k_share,
     k_not_less,
@@ -61,7 +66,7 @@ constexpr Setting k_size[] = {
 const std::span<const Setting> k_round_settings{k_round};
 const std::span<const Setting> k_count_settings{k_count};
 const std::span<const Setting> k_size_settings{k_size};
-constinit const std::span<const Setting> k_weigh_settings{std::span(k_count).subspan(3)};   // the votes are in the table
+const std::span<const Setting> k_weigh_settings{k_weigh};
 
 std::vector<Order> orders(const Round&, int versions) {
     std::vector<Order> both_ways;

@@ -4,12 +4,13 @@
 #include <map>
 
 #include "votes.hpp"
+#include "votes_ladder.hpp"
 #include "votes_many.hpp"
 
 namespace oddplate::methods::votes {
 namespace {
 
-constexpr std::array<Column, 4> k_columns{{{"taster"}, {"for"}, {"first", false}, {"second", false}}};
+constexpr std::array<Column, 5> k_columns{{{"taster"}, {"for"}, {"first", false}, {"second", false}, {"level", false}}};
 
 }   // namespace
 
@@ -17,6 +18,7 @@ constinit const std::span<const Column> k_weigh_columns{k_columns};
 
 core::Result<Findings> weigh_table(const Method& method, const PlainTable& plain, const Settings& settings) {
     if (holds_pairs(plain)) return weigh_pairs(method, plain, settings);
+    if (holds_levels(plain)) return weigh_ladder(method, plain, settings);
     const auto taster_at = static_cast<std::size_t>(plain.column("taster"));
     const auto for_at = static_cast<std::size_t>(plain.column("for"));
     std::map<std::string, Pile> piles;

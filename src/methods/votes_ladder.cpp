@@ -1,0 +1,137 @@
+#include "votes_ladder.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <cstdio>
+#include <map>
+
+#include "oddplate/core/text.hpp"
+#include "oddplate/stats/ladder.hpp"
+
+namespace oddplate::methods::votes {
+namespace {
+
+constexpr double k_reject_at = 0.75;   // half of the way from an even split to everybody (common practice)
+constexpr std::string_view k_rejected = "rejected", k_borne = "not-rejected";
+
+struct Table {
+    std::vector<stats::LadderVote> votes;
+    std::int64_t undecided{0};
+    std::size_t tasters{0};
+};
+
+core::Result<Table> read(const PlainTable& plain) {
+    Table table;
+    core::Faults faults;
+    std::map<std::string, std::int32_t> numbers;
+    for (const PlainTable::Row& row : plain.rows) {
+        const auto cell = [&](std::string_view name) { return core::trimmed(row.cells[static_cast<std::size_t>(plain.column(name))]); };
+        const std::string place = "line " + std::to_string(row.line), taster = cell("taster"), vote = cell("for"), text = cell("level");
+        double level = 0;
+        const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), level);
+        const bool is_number = error == std::errc{} && end == text.data() + text.size() && std::isfinite(level);
+        if (taster.empty()) faults.push_back(core::found(place, "no taster", "a name or a number"));
+        if (!is_number) faults.push_back(core::found(place, "the level \"" + core::quoted(text) + "\"", "a number such as 2.4"));
+        if (vote != "new" && vote != "current" && vote != "none") faults.push_back(core::found(place, "a vote for \"" + core::quoted(vote) + "\"", "new, current or none"));
+        if (!is_number) continue;
+        const std::int32_t who = numbers.try_emplace(taster, static_cast<std::int32_t>(numbers.size())).first->second;
+        if (vote == "none") ++table.undecided;
+        else table.votes.push_back({who, level, vote == "current"});
+    }
+    table.tasters = numbers.size();
+    if (faults.empty() && plain.rows.empty()) faults.push_back(core::found({}, "a header alone", "one vote a line"));
+    if (!faults.empty()) return faults;
+    return table;
+}
+
+std::string why_none(const stats::Ladder& found) {
+    switch (found.why) {
+        case stats::NoLadder::one_level: return "there is one level: a ladder has several";
+        case stats::NoLadder::no_slope: return "more of it does not bring more votes for the usual one";
+        case stats::NoLadder::all_one_way: return "one level parts all votes, so the point lies somewhere around it and no nearer";
+        case stats::NoLadder::one_taster: return "one person";
+        case stats::NoLadder::not_reached: return found.above ? "above the highest level tasted" : "below the lowest level tasted";
+        case stats::NoLadder::has_one: break;
+    }
+    return {};
+}
+
+const stats::LadderStep* first_shown(const stats::Ladder& found) {
+    for (const stats::LadderStep& step : found.steps)
+        if (step.shown) return &step;
+    return nullptr;
+}
+
+List steps_list(const stats::Ladder& found) {
+    List list{"steps", {}};
+    for (const stats::LadderStep& step : found.steps)
+        list.rows.push_back({{"level", step.level}, {"for_current", step.for_control}, {"for_new", step.for_sample}, {"p_value", step.p_value}, {"shown", step.shown}});
+    return list;
+}
+
+/// A level with about two digits of a tenth of the ladder's length: nobody weighs salt closer than that.
+std::string shown(const stats::Ladder& found, double level) {
+    if (std::abs(level) > 1e15) return core::shortest(level);
+    const double tenth = (found.steps.back().level - found.steps.front().level) / 10;
+    const int digits = tenth > 0 ? std::clamp(static_cast<int>(std::ceil(1 - std::log10(tenth))), 0, 6) : 2;
+    std::array<char, 64> text{};
+    std::snprintf(text.data(), text.size(), "%.*f", digits, level);
+    return text.data();
+}
+
+std::vector<core::Sentence> words_of(const stats::Ladder& found, const Table& table, double at, double alpha) {
+    std::vector<core::Sentence> words;
+    const stats::LadderStep* const first = first_shown(found);
+    if (found.steps.empty()) return {{"ladder.nobody", {}}};
+    const std::map<std::string, core::Argument> args{{"n", static_cast<std::int64_t>(table.tasters)}, {"alpha", alpha}, {"share", at}, {"level", core::shortest(first != nullptr ? first->level : 0)},
+                                                     {"high", core::shortest(found.steps.back().level)}};
+    words.push_back({first != nullptr ? "ladder.rejected" : "ladder.borne", args});
+    if (found.rejection) {
+        const bool lower = std::isfinite(found.limits.lower), upper = std::isfinite(found.limits.upper);
+        words.push_back({lower && upper ? "ladder.point" : lower ? "ladder.point.from" : upper ? "ladder.point.to" : "ladder.point.open",
+                         {{"share", at}, {"point", shown(found, *found.rejection)}, {"lower", shown(found, lower ? found.limits.lower : 0)}, {"upper", shown(found, upper ? found.limits.upper : 0)}}});
+    } else {
+        words.push_back({"ladder.no_point", {{"share", at}, {"why", why_none(found)}}});
+    }
+    if (found.misfit_p <= k_alarm) words.push_back({"ladder.misfit", {{"p", found.misfit_p}}});
+    if (table.undecided > 0) words.push_back({"ladder.undecided", {{"n", table.undecided}}});
+    words.push_back({"ladder.caution", {}});
+    return words;
+}
+
+}   // namespace
+
+bool holds_levels(const PlainTable& table) { return table.column("level") >= 0; }
+
+core::Result<Findings> weigh_ladder(const Method& method, const PlainTable& plain, const Settings& settings) {
+    const auto table = read(plain);
+    if (!table) return table.faults();
+    const double at = number(settings, "reject_at").value_or(k_reject_at), alpha = number(settings, "alpha").value_or(0.05), confidence = number(settings, "confidence").value_or(1 - alpha);
+    const stats::Ladder found = stats::ladder(table->votes, at, alpha, confidence);
+    const stats::LadderStep* const first = first_shown(found);
+    Findings findings;
+    findings.verdict = first != nullptr ? k_rejected : k_borne;
+    findings.add("method", std::string(method.id));
+    const std::string why = why_none(found);
+    findings.add_optional("rejection.estimate", found.rejection, why);
+    const bool has = found.rejection.has_value();
+    const auto limit = [&](double value) { return has && std::isfinite(value) ? std::optional(value) : std::nullopt; };
+    findings.add_optional("rejection.lower", limit(found.limits.lower), has ? "not within the levels tasted" : why);
+    findings.add_optional("rejection.upper", limit(found.limits.upper), has ? "not within the levels tasted" : why);
+    findings.add("rejection.confidence", confidence);
+    findings.add("rejection.interval", std::string("Fieller's, by tasters"));
+    findings.add("rejection.share", at);
+    findings.add_optional("first_rejected", first != nullptr ? std::optional(first->level) : std::nullopt, "at no level shown");
+    findings.add_optional("slope", found.slope, why);
+    findings.add_optional("fit.p_value", found.steps.size() > 2 && found.slope ? std::optional(found.misfit_p) : std::nullopt, found.slope ? "two levels fit any curve" : why);
+    findings.add("tasters", static_cast<std::int64_t>(table->tasters));
+    findings.add("answers", static_cast<std::int64_t>(table->votes.size()));
+    findings.add("no_preference", table->undecided);
+    findings.lists.push_back(steps_list(found));
+    findings.words = words_of(found, *table, at, alpha);
+    return findings;
+}
+
+}   // namespace oddplate::methods::votes
