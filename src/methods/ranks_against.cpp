@@ -188,7 +188,7 @@ Outlook outlook_against(const Round& round, const Plan& plan) {
         std::int64_t least = 0;
         while (least <= votes && !stats::significant(stats::not_less_p(least, votes, *margin), round.alpha)) ++least;
         const double held = least <= votes ? stats::binomial_upper(least, votes, 0.5) : 0.0;
-        ahead.words.push_back({"ranks.against.ahead_margin", {{"margin", *margin}, {"found", held}}});
+        ahead.words.push_back({"ranks.against.ahead_margin", {{"margin", *margin}, {"found", held}, {"others", static_cast<std::int64_t>(others)}, {"all", std::pow(held, others)}}});   // they share the usual one, so all at once is no rarer than the product
     }
     return ahead;
 }
