@@ -7,13 +7,16 @@
 #include <iostream>
 
 #include "oddplate/core/text.hpp"
+#include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/names.hpp"
 
 namespace oddplate::cli {
 namespace {
 
-core::Error not_a_slip(const std::string& text, int ballots) {
-    return core::found("", "\"" + core::quoted(text) + "\"", "a ballot's number from 1 to " + std::to_string(ballots) + ", u (undo) or q (stop)");
+core::Error not_a_slip(const std::string& text, const tasting::State& state) {
+    const std::string ballot = state.plan.evenings.empty() ? "a ballot's number from 1 to " + std::to_string(state.plan.ballots())
+                                                           : "a ballot such as " + state.ballot_name(0) + ", or tonight's by its number alone";
+    return core::found("", "\"" + core::quoted(text) + "\"", ballot + ", u (undo) or q (stop)");
 }
 
 }   // namespace
@@ -65,10 +68,10 @@ core::Result<SlipLine> read_slip_line(const tasting::State& state, const std::st
     if (words > 0 && core::lower_ascii(letters) != core::lower_ascii(name))
         return core::found("", "a slip of \"" + core::quoted(letters) + "\"", "one of " + name, "put it with its own tasting", "other-tasting");
     parts.erase(parts.begin(), parts.begin() + static_cast<std::ptrdiff_t>(words));
-    if (parts.empty()) return not_a_slip(line, state.plan.ballots());
+    if (parts.empty()) return not_a_slip(line, state);
     SlipLine slip;
-    slip.ballot = state.ballot_of(parts[0]);
-    if (slip.ballot < 0) return not_a_slip(parts[0], state.plan.ballots());
+    slip.ballot = state.ballot_of(tasting::ballot_typed(state, parts[0]));
+    if (slip.ballot < 0) return not_a_slip(parts[0], state);
     if (parts.size() == 1) return slip;
     const int sets = static_cast<int>(state.room.ballots[static_cast<std::size_t>(slip.ballot)].sets.size());
     int set = -1;

@@ -84,6 +84,11 @@ draw::Key key_part(const draw::Key& key, const std::vector<int>& ballots) {
     return part;
 }
 
+std::string ballot_typed(const State& state, const std::string& text) {
+    const bool bare = !text.empty() && std::all_of(text.begin(), text.end(), [](char c) { return c >= '0' && c <= '9'; });
+    return state.plan.evenings.empty() || !bare ? text : std::to_string(state.tonight() + 1) + "-" + text;
+}
+
 core::Result<bool> may_end(State& state, KeyPaper& paper, int evening) {
     const auto method = methods::find(state.plan.rounds.front().method);
     if (!method) return method.faults();

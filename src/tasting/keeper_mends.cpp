@@ -101,6 +101,8 @@ core::Status Keeper::swap(const std::string& id, const std::string& ballot_a, co
         const auto b = ballot_named(state, ballot_b);
         if (!b) return b.faults();
         if (*a == *b) return core::found("--ballots", "ballot " + ballot_a + " twice", "the two ballots whose trays were exchanged, such as 7,12");
+        if (state.plan.evening_at(*a) != state.plan.evening_at(*b))
+            return core::found("--ballots", "ballots of two evenings", "two of one evening: trays of another are not there to be exchanged");
         const auto set_a = set_named(state, *a, set, false);
         if (!set_a) return set_a.faults();
         const auto set_b = set_named(state, *b, set, false);

@@ -100,6 +100,10 @@ def three_evenings(place):
     bare = enter(place, tasting, [("7", "123", "x")], code=2)
     check("such as 1-01" in bare.err, bare.err)
 
+    typed = place.run("enter", tasting, stdin=f"7 1 {odd['2-07']}\nq\n".encode())
+    check("2-07" in typed.err + typed.out, f"tonight's ballot by its number alone: {typed}")
+    check("two of one evening" in place.run("swapped", tasting, "--ballots", "1-01,2-01", "--set", "1", "--why", "x", code=2).err, "trays of two evenings are not exchanged")
+
     # Twelve of the second evening's people were there on the first one: one mouth each.
     enter(place, tasting, answers(ballots, odd, 2, 9))
     place.run("close", tasting, "--evening", "2")

@@ -21,6 +21,9 @@ struct Part {
 /// The list of codes of a part: `ballots` as part_of answers them.
 [[nodiscard]] draw::Key key_part(const draw::Key& key, const std::vector<int>& ballots);
 
+/// A ballot's name as typed: of several evenings a bare number is tonight's.
+[[nodiscard]] std::string ballot_typed(const State& state, const std::string& text);
+
 /// The share of a round's alpha at which this state is judged at its end: a look's where a look let the tasting end and nobody tasted after it.
 [[nodiscard]] double alpha_share(const State& state);
 

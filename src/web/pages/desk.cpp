@@ -5,6 +5,7 @@
 
 #include "house.hpp"
 #include "oddplate/core/text.hpp"
+#include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/names.hpp"
 #include "tray_form.hpp"
@@ -110,8 +111,8 @@ Page ballot_page(const House& house, const Visit& visit, const tasting::State& s
 void open(House& house, const Visit& visit, const Send& send) {
     const auto state = house.state(visit.parts[0]);
     if (!state) return send(house.refused(state.faults()));
-    const int ballot = (*state)->ballot_of(ballot_in(house, **state, visit.field("ballot")));
-    if (ballot < 0) return send(house.sentence(422, house.say("desk.no_ballot", {{"last", static_cast<std::int64_t>((*state)->room.ballots.size())}})));
+    const int ballot = (*state)->ballot_of(tasting::ballot_typed(**state, ballot_in(house, **state, visit.field("ballot"))));
+    if (ballot < 0) return send(house.sentence(422, (*state)->plan.evenings.empty() ? house.say("desk.no_ballot", {{"last", static_cast<std::int64_t>((*state)->room.ballots.size())}}) : house.say("desk.no_ballot_evenings", {{"first", (*state)->ballot_name(0)}})));
     send(House::page(ballot_page(house, visit, **state, ballot, {}, {})));
 }
 
