@@ -55,10 +55,20 @@ public:
         if (!text) return text.faults();
         const auto kept = standing(*ballot, *set);
         if (kept && *kept != *text) return already_says(m_state, incoming.ballot, incoming.set, *kept, *text);
-        if (kept) return std::optional<Json>{};
+        if (kept) {
+            if (!incoming.taster.empty() && !m_state.tasters.contains(*ballot)) m_names[*ballot] = incoming.taster;   // the answer is old, whose it is is news
+            return std::optional<Json>{};
+        }
         m_texts[{*ballot, *set}] = *text;
         if (!incoming.taster.empty()) m_tasters[*ballot] = incoming.taster;
         return std::optional(row_of(incoming, *set, *text));
+    }
+
+    /// Nicknames that came with answers which stand already, for ballots that have none.
+    [[nodiscard]] std::map<int, std::string> names() const {
+        std::map<int, std::string> news = m_names;
+        std::erase_if(news, [&](const auto& one) { return m_tasters.contains(one.first); });
+        return news;
     }
 
 private:
@@ -95,7 +105,7 @@ private:
 
     const State& m_state;
     std::map<std::pair<int, int>, std::string> m_texts;
-    std::map<int, std::string> m_tasters;
+    std::map<int, std::string> m_tasters, m_names;
 };
 
 /// The ballot, the tray and the answer are good ones: another answer stands there, that is all. The last box is no tray, and has no code to look for.
@@ -103,6 +113,13 @@ void note_other(const State& state, const IncomingAnswer& incoming, std::vector<
     const auto ballot = ballot_named(state, incoming.ballot);
     const auto set = set_named(state, *ballot, incoming.set, true);
     if (*set >= 0) others.push_back({*ballot, *set, *answer_text(state, *ballot, *set, incoming.answer)});
+}
+
+core::Status name_ballots(Keeper& keeper, State& state, const std::map<int, std::string>& names) {
+    if (names.empty() || state.stage == Stage::closed) return core::Done{};   // late answers never count, whoever gave them
+    for (const auto& [ballot, name] : names)
+        if (auto named = keeper.hand(state.id, state.ballot_name(ballot), name); !named) return named;
+    return keeper.refresh(state);
 }
 
 }   // namespace
@@ -157,10 +174,15 @@ core::Result<Intake> Keeper::enter(State& state, const std::vector<IncomingAnswe
             ++intake.already;
         }
     }
+    const std::map<int, std::string> names = sorter->names();
     sorter.reset();   // 100,000 answers are a lot of text to hold twice
     const bool nothing_new = intake.accepted == 0;
     if (nothing_new || (!intake.rejected.empty() && !keep_good)) {
-        if (!intake.rejected.empty() && !keep_good) intake.accepted = 0;
+        const bool refused = !intake.rejected.empty() && !keep_good;
+        if (refused) intake.accepted = 0;
+        if (refused || names.empty()) return intake;
+        if (auto none = transaction.commit(); !none) return none.faults();   // nothing in it: the names are acts of their own
+        if (auto named = name_ballots(*this, state, names); !named) return named.faults();
         return intake;
     }
     Json body = Json::object();
@@ -172,6 +194,7 @@ core::Result<Intake> Keeper::enter(State& state, const std::vector<IncomingAnswe
     if (auto status = transaction.commit(); !status) return status.faults();
     body = Json();
     if (auto folded = fold(state, {written}); !folded) return folded.faults();
+    if (auto named = name_ballots(*this, state, names); !named) return named.faults();
     return intake;
 }
 

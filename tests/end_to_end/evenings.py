@@ -100,7 +100,6 @@ def three_evenings(place):
     bare = enter(place, tasting, [("7", "123", "x")], code=2)
     check("such as 1-01" in bare.err, bare.err)
 
-    place.run("hand", tasting, "--ballot", "2-07", "--taster", "guest-6")
     typed = place.run("enter", tasting, stdin=f"7 1 {odd['2-07']}\nq\n".encode())
     check("2-07" in typed.err + typed.out, f"tonight's ballot by its number alone: {typed}")
     check("two of one evening" in place.run("swapped", tasting, "--ballots", "1-01,2-01", "--set", "1", "--why", "x", code=2).err, "trays of two evenings are not exchanged")
