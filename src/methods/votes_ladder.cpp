@@ -38,7 +38,7 @@ core::Result<Table> read(const PlainTable& plain) {
         if (!is_number) continue;
         const std::int32_t who = numbers.try_emplace(taster, static_cast<std::int32_t>(numbers.size())).first->second;
         if (vote == "none") ++table.undecided;
-        else table.votes.push_back({who, level, vote == "current"});
+        table.votes.push_back({who, level, vote == "current", vote == "none"});
     }
     table.tasters = numbers.size();
     if (faults.empty() && plain.rows.empty()) faults.push_back(core::found({}, "a header alone", "one vote a line"));
@@ -127,7 +127,7 @@ core::Result<Findings> weigh_ladder(const Method& method, const PlainTable& plai
     findings.add_optional("slope", found.slope, why);
     findings.add_optional("fit.p_value", found.steps.size() > 2 && found.slope ? std::optional(found.misfit_p) : std::nullopt, found.slope ? "two levels fit any curve" : why);
     findings.add("tasters", static_cast<std::int64_t>(table->tasters));
-    findings.add("answers", static_cast<std::int64_t>(table->votes.size()));
+    findings.add("answers", static_cast<std::int64_t>(table->votes.size()) - table->undecided);
     findings.add("no_preference", table->undecided);
     findings.lists.push_back(steps_list(found));
     findings.words = words_of(found, *table, at, alpha);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <limits>
 #include <map>
 
@@ -106,7 +107,9 @@ std::optional<Interval> fieller(Two at, const Square& v, double c, double t) {
 
 std::vector<LadderStep> steps_of(std::span<const LadderVote> votes, double alpha) {
     std::map<double, std::map<std::int32_t, Votes>> levels;
-    for (const LadderVote& vote : votes) (vote.for_control ? levels[vote.level][vote.taster].for_current : levels[vote.level][vote.taster].for_new) += 1;
+    for (const LadderVote& vote : votes)
+        if (vote.undecided) levels[vote.level];   // tasted, though nobody may have chosen there
+        else (vote.for_control ? levels[vote.level][vote.taster].for_current : levels[vote.level][vote.taster].for_new) += 1;
     std::vector<LadderStep> steps;
     for (const auto& [level, tasters] : levels) {
         LadderStep step{.level = level};
@@ -138,10 +141,12 @@ double misfit(const std::vector<LadderStep>& steps, Two at, double mean, double 
 
 }   // namespace
 
-Ladder ladder(std::span<const LadderVote> votes, double at, double alpha, double confidence) {
+Ladder ladder(std::span<const LadderVote> all, double at, double alpha, double confidence) {
     Ladder found;
-    found.steps = steps_of(votes, alpha);
-    if (found.steps.size() < 2) {
+    found.steps = steps_of(all, alpha);
+    std::vector<LadderVote> votes;
+    std::copy_if(all.begin(), all.end(), std::back_inserter(votes), [](const LadderVote& vote) { return !vote.undecided; });
+    if (found.steps.size() < 2 || votes.empty()) {
         found.why = NoLadder::one_level;
         return found;
     }
@@ -150,6 +155,10 @@ Ladder ladder(std::span<const LadderVote> votes, double at, double alpha, double
     for (const LadderVote& vote : votes) mean += vote.level / static_cast<double>(votes.size());
     for (const LadderVote& vote : votes) squares += (vote.level - mean) * (vote.level - mean);
     const double scale = std::sqrt(squares / static_cast<double>(votes.size()));
+    if (!(scale > 0)) {   // all who chose did so at one level
+        found.why = NoLadder::one_level;
+        return found;
+    }
     std::vector<Scaled> scaled;
     std::map<std::int32_t, int> tasters;
     for (const LadderVote& vote : votes) {

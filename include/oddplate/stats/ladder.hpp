@@ -10,11 +10,12 @@
 
 namespace oddplate::stats {
 
-/// One comparison of a sample at a level with the control; who could not choose is left out by the caller.
+/// One comparison of a sample at a level with the control. Who could not choose has tasted the level, and is counted nowhere.
 struct LadderVote {
     std::int32_t taster{0};
     double level{0};
     bool for_control{false};
+    bool undecided{false};
 };
 
 /// What is seen at one level.
@@ -34,7 +35,7 @@ struct Ladder {
     Interval limits{};                       ///< of the rejection point; a side beyond the levels tasted is infinite
     NoLadder why{NoLadder::has_one};         ///< why there is no rejection point
     bool above{false};                       ///< not_reached: it lies above the highest level (else below the lowest)
-    double misfit_p{1};                      ///< chance by luck of so bad a fit of the levels' shares, approximate; 1 with two levels
+    double misfit_p{1};                      ///< chance by luck of so bad a fit of the levels' shares, approximate (as if every vote were another person's); 1 with two levels
 };
 
 /// The logistic curve in the level by maximum likelihood, with a covariance that takes each taster's votes as one cluster (Liang & Zeger 1986, Biometrika

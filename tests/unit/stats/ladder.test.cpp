@@ -61,6 +61,20 @@ TEST_CASE("Ladder: steps are sign tests from the top down", "[ladder]") {
     CHECK_FALSE(found.steps[0].shown);   // clear by itself, but the one above is not
 }
 
+TEST_CASE("Ladder: a level at which nobody could choose was tasted all the same", "[ladder]") {
+    auto votes = counts({{1, 2, 20}, {2, 10, 20}, {3, 18, 20}});
+    const stats::Ladder plain = stats::ladder(votes, 0.75, 0.05, 0.95);
+    votes.push_back({99, 4, false, true});
+    const stats::Ladder found = stats::ladder(votes, 0.75, 0.05, 0.95);
+    REQUIRE(found.steps.size() == 4);
+    CHECK(found.steps[3].p_value == 1);
+    CHECK_FALSE(found.steps[2].shown);   // what is above was not shown
+    CHECK(*found.rejection == *plain.rejection);
+    CHECK(found.limits.lower == plain.limits.lower);
+    CHECK(stats::ladder(std::vector<LadderVote>{{0, 1, true, false}, {1, 1, false, false}, {1, 2, false, true}}, 0.75, 0.05, 0.95).why == stats::NoLadder::one_level);
+    CHECK(stats::ladder(std::vector<LadderVote>{{0, 1, false, true}, {1, 2, false, true}}, 0.75, 0.05, 0.95).why == stats::NoLadder::one_level);
+}
+
 TEST_CASE("Ladder: what the levels don't reach is not read off them", "[ladder]") {
     const stats::Ladder low = stats::ladder(counts({{1, 8, 20}, {2, 9, 20}, {3, 11, 20}}), 0.75, 0.05, 0.95);
     CHECK(low.why == stats::NoLadder::not_reached);
