@@ -42,7 +42,7 @@ std::optional<Figure> picks_figure(const judge::JudgedRound& round, const core::
         const judge::PlacePick& pick = round.picks[place];
         const std::string name = place_name(place, places, words);
         figure.picture.text(0, y + 1, name, {.points = 10});
-        figure.picture.bar(k_left, y + 1, std::max(0.3, x(static_cast<double>(pick.picked)) - k_left), k_row - 3.5);
+        figure.picture.frame(k_left, y + 1, std::max(0.3, x(static_cast<double>(pick.picked)) - k_left), k_row - 3.5);   // open, so that the line shows inside
         figure.picture.line(x(pick.even), y, x(pick.even), y + k_row - 1.5, 0.9);
         figure.picture.text(x(std::max(static_cast<double>(pick.picked), pick.even)) + 2, y + 1, std::to_string(pick.picked), {.points = 9});
         figure.table.push_back({name, std::to_string(pick.picked), fmt::format("{:.1f}", pick.even)});

@@ -66,9 +66,11 @@ public:
         m_y += 1.5;
     }
 
-    void figure(const Figure& figure) {
+    /// `over`: a line above it that may not stay behind on another page; may be empty.
+    void figure(const Figure& figure, const std::string& over) {
         constexpr double k_wide = 150;
-        need(figure.picture.height + 22);
+        need(figure.picture.height + (over.empty() ? 22 : 28));
+        if (!over.empty()) text(over, {.points = 9});
         text(figure.title, {.points = 11, .weight = Weight::bold});
         m_y += draw_picture(m_canvas, k_margin, m_y, std::min(k_wide, width()), figure.picture) + 1;
         text(figure.caption, {.points = 9});
@@ -139,9 +141,10 @@ void put_figures(Flow& flow, const VerdictPage& page, const core::Words& words) 
             flow.gap(2);
         }
         first = false;
+        std::string over;
         if (page.outcome.at_close.rounds.size() > 1)
-            flow.text(words.text("verdict_page.course", {{"n", std::int64_t{figure.round + 1}}, {"title", words.text(page.outcome.at_close.rounds[static_cast<std::size_t>(figure.round)].method + ".title")}}), {.points = 9});
-        flow.figure(figure);
+            over = words.text("verdict_page.course", {{"n", std::int64_t{figure.round + 1}}, {"title", words.text(page.outcome.at_close.rounds[static_cast<std::size_t>(figure.round)].method + ".title")}});
+        flow.figure(figure, over);
     }
 }
 
