@@ -11,6 +11,7 @@
 #include <mutex>
 #include <optional>
 
+#include "deadlines.hpp"
 #include "oddplate/core/text.hpp"
 
 namespace oddplate::web {
@@ -26,6 +27,17 @@ struct Exchange {
     bool asleep{false};
 };
 using Shared = std::shared_ptr<Exchange>;
+
+/// What the loop's callbacks are given.
+struct Loop {
+    Handler handler;
+    Deadlines deadlines;
+};
+
+int socket_of(MHD_Connection* connection) {
+    const auto* info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
+    return info == nullptr ? -1 : info->connect_fd;
+}
 
 void send(const Shared& exchange, Reply reply) {
     const std::scoped_lock lock(exchange->guard);
@@ -75,7 +87,15 @@ int refusal(const Exchange& exchange) {
     return request.method == "GET" || request.method == "POST" ? 0 : MHD_HTTP_METHOD_NOT_ALLOWED;
 }
 
-MHD_Result on_part(void* handler, MHD_Connection* connection, const char* url, const char* method, const char*, const char* data, std::size_t* size, void** kept) {
+/// A connection begins, or is about to be closed.
+void on_connection(void* loop, MHD_Connection* connection, void**, MHD_ConnectionNotificationCode code) {
+    auto& deadlines = static_cast<Loop*>(loop)->deadlines;
+    if (code == MHD_CONNECTION_NOTIFY_STARTED) deadlines.give(socket_of(connection), std::chrono::seconds(k_header_seconds));
+    else deadlines.lift(socket_of(connection));
+}
+
+MHD_Result on_part(void* told, MHD_Connection* connection, const char* url, const char* method, const char*, const char* data, std::size_t* size, void** kept) {
+    auto& loop = *static_cast<Loop*>(told);
     if (*kept == nullptr) {   // the headers are there
         auto exchange = std::make_shared<Exchange>();
         exchange->connection = connection;
@@ -83,7 +103,8 @@ MHD_Result on_part(void* handler, MHD_Connection* connection, const char* url, c
         exchange->request.path = url;
         exchange->request.peer = peer_of(connection);
         MHD_get_connection_values(connection, MHD_HEADER_KIND, keep_header, &exchange->request);
-        exchange->most_body = static_cast<Handler*>(handler)->most_body(exchange->request);
+        exchange->most_body = loop.handler.most_body(exchange->request);
+        loop.deadlines.give(socket_of(connection), std::chrono::seconds(k_body_seconds + exchange->most_body / k_bytes_a_second));
         *kept = new Shared(std::move(exchange));
         return MHD_YES;
     }
@@ -96,8 +117,9 @@ MHD_Result on_part(void* handler, MHD_Connection* connection, const char* url, c
     }
     if (!exchange->asked) {
         exchange->asked = true;
+        loop.deadlines.give(socket_of(connection), std::chrono::seconds(k_reply_seconds));
         if (const int status = refusal(*exchange)) return queue(connection, {.status = status, .type = "text/plain; charset=utf-8", .body = "refused\n"});
-        static_cast<Handler*>(handler)->answer(exchange->request, [exchange](Reply reply) { send(exchange, std::move(reply)); });
+        loop.handler.answer(exchange->request, [exchange](Reply reply) { send(exchange, std::move(reply)); });
     }
     const std::scoped_lock lock(exchange->guard);
     if (exchange->reply) return queue(connection, *exchange->reply);
@@ -106,7 +128,8 @@ MHD_Result on_part(void* handler, MHD_Connection* connection, const char* url, c
     return MHD_YES;
 }
 
-void on_end(void*, MHD_Connection*, void** kept, MHD_RequestTerminationCode) {
+void on_end(void* loop, MHD_Connection* connection, void** kept, MHD_RequestTerminationCode) {
+    static_cast<Loop*>(loop)->deadlines.give(socket_of(connection), std::chrono::seconds(k_header_seconds));   // for the next request, if there is one
     delete static_cast<Shared*>(*kept);
     *kept = nullptr;
 }
@@ -119,7 +142,7 @@ std::string Request::header(std::string_view name) const {
 }
 
 struct HttpServer::Inside {
-    Handler handler;
+    Loop loop;   // outlives the daemon
     MHD_Daemon* daemon{nullptr};
 };
 
@@ -140,9 +163,10 @@ core::Result<std::unique_ptr<HttpServer>> HttpServer::start(const std::string& a
     at.sin_port = htons(static_cast<std::uint16_t>(port));
     inet_pton(AF_INET, address.c_str(), &at.sin_addr);
     auto inside = std::make_unique<Inside>();
-    inside->handler = std::move(handler);
-    inside->daemon = MHD_start_daemon(MHD_USE_EPOLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME, static_cast<std::uint16_t>(port), nullptr, nullptr, on_part, &inside->handler,
-                                      MHD_OPTION_SOCK_ADDR, reinterpret_cast<sockaddr*>(&at), MHD_OPTION_NOTIFY_COMPLETED, on_end, nullptr,
+    inside->loop.handler = std::move(handler);
+    inside->daemon = MHD_start_daemon(MHD_USE_EPOLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME, static_cast<std::uint16_t>(port), nullptr, nullptr, on_part, &inside->loop,
+                                      MHD_OPTION_SOCK_ADDR, reinterpret_cast<sockaddr*>(&at), MHD_OPTION_NOTIFY_COMPLETED, on_end, &inside->loop,
+                                      MHD_OPTION_NOTIFY_CONNECTION, on_connection, &inside->loop,
                                       MHD_OPTION_CONNECTION_LIMIT, k_most_connections, MHD_OPTION_PER_IP_CONNECTION_LIMIT, k_most_connections_a_host,
                                       MHD_OPTION_CONNECTION_TIMEOUT, k_idle_seconds, MHD_OPTION_CONNECTION_MEMORY_LIMIT, std::size_t{16 * 1024},
                                       MHD_OPTION_STRICT_FOR_CLIENT, 1, MHD_OPTION_END);

@@ -15,7 +15,11 @@ namespace oddplate::web {
 
 // What one request may cost. Beyond a limit it is refused or its connection closed; nothing that others wait for is touched.
 inline constexpr std::size_t k_most_body = 64 * 1024, k_most_parcel = 16 * 1024 * 1024, k_most_headers = 8 * 1024, k_most_url = 2 * 1024;
-inline constexpr unsigned k_most_connections = 900, k_most_connections_a_host = 64, k_idle_seconds = 5;
+inline constexpr unsigned k_most_connections = 900, k_most_connections_a_host = 64;
+// Silence ends a connection. Headers must be whole so long after it was opened or the reply before them was gone, however often a byte comes; a body has
+// a while and a second more for each so many bytes that are allowed; a reply must have been fetched.
+inline constexpr unsigned k_idle_seconds = 5, k_header_seconds = 8, k_body_seconds = 10, k_reply_seconds = 300;
+inline constexpr std::size_t k_bytes_a_second = 256 * 1024;
 
 struct Request {
     std::string method;   ///< "GET" (HEAD too) or "POST"

@@ -1,6 +1,7 @@
 #!/usr/bin/env python3
-"""Phones in an open loop: answers arrive on a clock, whether the host keeps up or not, beside idle and half-sent connections. No answer may be lost; how long
-each took, and how much memory the host needed, is printed (beside the disk's own fsync, which sets the floor).
+"""Phones in an open loop: answers arrive on a clock, whether the host keeps up or not, beside idle connections and half-sent ones on which a byte comes now
+and then; each comes again as soon as the host hangs up. No answer may be lost, and none may wait for the rude ones to be gone. How long each took, and how
+much memory the host needed, is printed (beside the disk's own fsync, which sets the floor).
 
     load.py --program BUILD/oddplate [--seconds 60] [--rate 100] [--phones 200] [--idle 500] [--half 200]
 """
@@ -16,6 +17,7 @@ import time
 
 from phone import CHECKS, Host, check, phone_links
 
+SILENCE_ENDS_MS = 5000   # of a connection on which nothing comes
 SPOTS = ["a", "b", "c", "d", "e", "f", "g", "h"]
 
 
@@ -54,24 +56,47 @@ async def one_answer(port, n, path, code, due):
     return b" 303 " in status, took
 
 
+async def rude(port, n, is_half, wait, open_now):
+    await asyncio.sleep(wait)   # who all come at once are all hung up on at once, and it is their coming back that would be measured
+    while True:
+        reader, writer = await connect(port, n)
+        open_now.add(n)
+        if is_half:
+            writer.write(b"POST /t/x/1 HTTP/1.1\r\nX: ")
+        try:
+            while True:
+                try:
+                    if await asyncio.wait_for(reader.read(4096), 2) == b"":
+                        break
+                except TimeoutError:
+                    if is_half:
+                        writer.write(b"a")
+        except ConnectionError:
+            pass   # hung up while a byte was on its way
+        finally:
+            open_now.discard(n)
+            writer.close()
+
+
 async def storm(port, jobs, rate, idle, half):
-    beside = []
-    for n in range(idle + half):
-        _, writer = await connect(port, 1000 + n)
-        if n >= idle:
-            writer.write(b"POST /t/x/1 HTTP/1.1\r\nHo")
-        beside.append(writer)
+    open_now, fewest = set(), [0]
+    beside = [asyncio.create_task(rude(port, 1000 + n, n >= idle, n * SILENCE_ENDS_MS / 1000 / (idle + half), open_now)) for n in range(idle + half)]
+    await asyncio.sleep(SILENCE_ENDS_MS / 1000 + .2)
+    fewest[0] = len(open_now)
     begin = time.perf_counter()
 
     async def send(k, job):
         due = begin + k / rate
         await asyncio.sleep(max(0, due - time.perf_counter()))
+        fewest[0] = min(fewest[0], len(open_now))
         return await one_answer(port, *job, due)
 
     done = await asyncio.gather(*(send(k, job) for k, job in enumerate(jobs)))
-    for writer in beside:
-        writer.close()
-    return done
+    check("the rude ones were there to the end", not any(each.done() for each in beside))
+    for each in beside:
+        each.cancel()
+    await asyncio.gather(*beside, return_exceptions=True)
+    return done, fewest[0]
 
 
 def memory_mb(pid):
@@ -98,9 +123,11 @@ def main():
         phone, tray = k % given.phones, k // given.phones
         if tray < len(ballots[phone]["sets"]):
             jobs.append((phone, f"{links[phone]}/{tray + 1}", ballots[phone]["sets"][tray]["codes"][k % 2]))
-    done = asyncio.run(storm(host.port, jobs, given.rate, given.idle, given.half))
+    done, fewest = asyncio.run(storm(host.port, jobs, given.rate, given.idle, given.half))
     peak = memory_mb(host.process.pid)
     check("every answer was confirmed", all(kept for kept, _ in done), sum(not kept for kept, _ in done))
+    worst = max(took for _, took in done)
+    check("no answer waited for the rude ones to be hung up on", worst < SILENCE_ENDS_MS, worst)
     host.stop()
     missing = len(jobs) - sum(row["answered"] for row in [json.loads(host.run("close", tasting, "--yes", "--json"))])
     check("every confirmed answer is there", missing == 0, missing)
@@ -108,7 +135,7 @@ def main():
     at = lambda share: times[min(len(times) - 1, int(share * len(times)))]  # noqa: E731
     with tempfile.TemporaryDirectory() as folder:
         floor = fsync_ms(folder)
-    print(f"{len(jobs)} answers at {given.rate} a second beside {given.idle} idle and {given.half} half-sent connections: median {at(.5):.1f} ms, 99th percentile {at(.99):.1f} ms, "
+    print(f"{len(jobs)} answers at {given.rate} a second beside {given.idle} idle and {given.half} half-sent connections (never fewer than {fewest} at once): median {at(.5):.1f} ms, 99th percentile {at(.99):.1f} ms, "
           f"worst {times[-1]:.1f} ms (one fsync here {floor:.1f} ms); host's peak memory {peak:.0f} MB; {CHECKS[0]} checks hold")
 
 

@@ -8,6 +8,8 @@ import argparse
 import json
 import re
 import socket
+import time
+from concurrent.futures import ThreadPoolExecutor
 
 from phone import CHECKS, Host, check, phone_links
 
@@ -19,6 +21,27 @@ def raw(port, text):
     with socket.create_connection(("127.0.0.1", port), timeout=30) as connection:
         connection.sendall(text.encode("latin-1"))
         return connection.makefile("rb").readline().decode("latin-1")
+
+
+DRIP = {"headers": "GET / HTTP/1.1\r\n{name}X: ", "a body": "POST /tastings HTTP/1.1\r\n{name}Content-Length: 60000\r\n\r\nplan=",
+        "headers after a whole request": "GET /page.css HTTP/1.1\r\n{name}\r\nGET / HTTP/1.1\r\n{name}X: "}
+
+
+def hung_up_after(port, begin):
+    """A connection on which a byte comes every half second, so that it is never idle: the seconds until the other side ends it, or nothing within a minute."""
+    with socket.create_connection(("127.0.0.1", port), timeout=.5) as connection:
+        connection.sendall(begin.encode("latin-1"))
+        began = time.monotonic()
+        while time.monotonic() < began + 60:
+            try:
+                connection.sendall(b"a")
+                if connection.recv(65536) == b"":
+                    return time.monotonic() - began
+            except TimeoutError:
+                continue
+            except OSError:   # reset while a byte was on its way
+                return time.monotonic() - began
+    return None
 
 
 def main():
@@ -91,6 +114,13 @@ def main():
         half.sendall(b"GET / HTTP/1.1\r\nHo")
         check("others are served meanwhile", cook.get("/").status == 200)
         check("half a request is hung up on", b"200" not in half.recv(4096))
+    with ThreadPoolExecutor() as pool:
+        dripping = {what: pool.submit(hung_up_after, host.port, begin.format(name=name)) for what, begin in DRIP.items()}
+        while not all(each.done() for each in dripping.values()):
+            check("others are served beside them", cook.get("/").status == 200, cook.text)
+            time.sleep(.2)
+    for what, each in dripping.items():   # 8 and 10 seconds are given; before 5 it would have been the limit for silence
+        check(f"who sends {what} drop by drop is hung up on", each.result() is not None and each.result() > 5, each.result())
     cook.get("/tasting/nosuchid")
     check("an error names no path", "/" not in re.sub(r"<[^>]*>|<!doctype html>", "", cook.text) and cook.status == 404, cook.text)
 
