@@ -35,12 +35,12 @@ def pages(program, seed, folder):
     host.run("draw", tasting, "--seed", seed * 64)
     ballots = host.json("ballots", tasting)
     codes = {code for ballot in ballots for tray in ballot["sets"] for code in tray["codes"]}
-    cook, runner, desk = (host.browser(link) for link in host.links[:3])
+    cook, runner, desk, kitchen = (host.browser(link) for link in host.links)
     links = phone_links(cook, tasting)
     seen = []
 
     def look(who, path):
-        browser = {"host": cook, "runner": runner, "desk": desk, "nobody": host.browser()}[who]
+        browser = {"host": cook, "runner": runner, "desk": desk, "kitchen": kitchen, "nobody": host.browser()}[who]
         browser.get(path)
         headers = sorted(f"{k}: {v}" for k, v in browser.all_headers if k not in ("Date", "Content-Length"))
         named = masked(browser.whole + "\n".join(headers), codes).replace(tasting, "ID")
@@ -50,7 +50,7 @@ def pages(program, seed, folder):
         seen.append((who, re.sub(r"[0-9a-f]{32}", "TOKEN", path).replace(tasting, "ID"), browser.status, named))
 
     here = f"/tasting/{tasting}"
-    for who in ("host", "runner", "desk", "nobody"):
+    for who in ("host", "runner", "desk", "kitchen", "nobody"):
         for page in ("/", here, here + "/board", here + "/links", here + "/desk", here + "/close", here + "/verdict", "/page.css"):
             look(who, page)
     for number, link in enumerate(links):

@@ -1,8 +1,11 @@
 """What the tests of the page share: a host on a free port, and browsers as thin as a phone's."""
 
 import atexit
+import hashlib
 import http.client
 import json
+import os
+import pathlib
 import re
 import signal
 import subprocess
@@ -60,6 +63,9 @@ class Host:
         return browser
 
 
+KEEP_PAGES = os.environ.get("ODDPLATE_KEEP_PAGES")   # a folder; whoever checks the pages' markup sets it (browser/markup.mjs)
+
+
 class Browser:
     """One person's browser: cookies, forms, and the origin that a real one would send."""
 
@@ -79,6 +85,9 @@ class Browser:
         self.whole = self.bytes.decode(errors="replace")
         self.all_headers = reply.getheaders()
         connection.close()
+        if KEEP_PAGES and "text/html" in self.headers.get("Content-Type", ""):
+            kind = re.sub(r"\W+", "-", re.sub(r"\b(?:[0-9a-f]{32}|(?<=/tasting/)[a-z]{8})\b", "x", path)).strip("-") or "start"
+            pathlib.Path(KEEP_PAGES, f"{kind}-{self.status}-{hashlib.sha256(self.bytes).hexdigest()[:12]}.html").write_bytes(self.bytes)
         if "Set-Cookie" in self.headers:
             name, value = self.headers["Set-Cookie"].split(";")[0].split("=", 1)
             self.cookies[name] = value

@@ -1,7 +1,7 @@
 // A host on a free port, Debian's Chromium, and what every browser test needs.
 
 import { spawn, execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, mkdirSync } from "node:fs";
+import { mkdtempSync, readFileSync, mkdirSync, rmSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -35,7 +35,10 @@ export async function start_host(program) {
     host.on("exit", code => failed(new Error(`the host ended with ${code}`)));
   });
   const run = (...words) => execFileSync(program, [...words, "--book", book], { encoding: "utf8" });
-  return { ...opened, folder, book, run, stop: () => new Promise(done => { host.on("exit", done); host.kill("SIGTERM"); }) };
+  return { ...opened, folder, book, run, stop: async () => {
+    await new Promise(done => { host.on("exit", done); host.kill("SIGTERM"); });
+    rmSync(folder, { recursive: true });
+  } };
 }
 
 export function start_browser() {
