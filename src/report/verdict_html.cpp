@@ -62,7 +62,7 @@ std::string sub_heading(int round, const std::string& text) {
 
 std::string figure_html(const Figure& figure, const core::Words& words) {
     return "<figure>\n" + sub_heading(figure.round, figure.title) + svg_of(figure.picture, figure.title, figure.caption) + "<figcaption>" + escaped(figure.caption) +
-           "</figcaption>\n<details><summary>" + escaped(words.text("report.as_table")) + "</summary>\n" + table_of(figure.table) + "</details>\n</figure>\n";
+           "</figcaption>\n</figure>\n<details><summary>" + escaped(words.text("report.as_table")) + "</summary>\n" + table_of(figure.table) + "</details>\n";
 }
 
 std::string checks_html(const judge::JudgedRound& round, const core::Words& words) {

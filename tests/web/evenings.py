@@ -6,6 +6,7 @@
 
 import argparse
 import json
+import re
 
 from phone import Host, check, phone_links
 
@@ -53,6 +54,11 @@ def main():
         answer(host, link)
     cook.get(f"/tasting/{tasting}/close").send_form(f"/tasting/{tasting}/close")
     check("the last one closes it", cook.path == f"/tasting/{tasting}/verdict" and "2 evenings held of 2 planned" in cook.text, cook.text)
+    cook.get(f"/tasting/{tasting}").send_form(f"/tasting/{tasting}/wipe", name="WRONG NAME")
+    check("a tasting isn't wiped by mistake", cook.status >= 400, cook.text)
+    name = re.search(r'<p class="small">([A-Z ]+) ·', cook.get(f"/tasting/{tasting}").text).group(1)
+    cook.send_form(f"/tasting/{tasting}/wipe", name=name)
+    check("it is wiped where its name is typed", cook.get(f"/tasting/{tasting}").status == 404 and tasting not in host.run("tastings", "--json"), cook.text)
     host.stop()
     print("several evenings on the page")
 
