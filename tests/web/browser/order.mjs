@@ -14,6 +14,46 @@ const PLAN = {
 
 const host = await start_host(argument("--program"));
 const browser = await start_browser();
+
+// Plan, draw, a ballot at the desk and close, with the keyboard alone: Tab until the thing is in focus, then the key that it takes.
+{
+  const keys = await come_in(browser, host.links.host);
+  const reach = async what => {
+    for (let i = 0; i < 80; ++i) {
+      await keys.keyboard.press("Tab");
+      if (await keys.evaluate(words => { const at = document.activeElement; return [at?.textContent, at?.closest("label")?.textContent, at?.getAttribute("name")].some(text => text?.includes(words)); }, what)) return;
+    }
+    throw new Error(`Tab does not come to ${what}: ${await keys.locator("main").innerText()}`);
+  };
+  const press = async (what, key) => { await reach(what); await Promise.all([keys.waitForNavigation(), keys.keyboard.press(key)]); };
+  await press("Plan a tasting", "Enter");
+  await reach("Will they notice?");
+  await keys.keyboard.press("ArrowRight");
+  check("arrows choose the question", await keys.getByLabel("Can we get away with it?").isChecked());
+  await reach("people");
+  for (let i = 0; i < 3; ++i) await keys.keyboard.press("ArrowRight");
+  check("arrows move a slider", (await keys.locator("input[name=people]").inputValue()) === "27");
+  await press("Make this plan", "Enter");
+  await press("Draw the ballots", "Space");
+  const id = new URL(keys.url()).pathname.split("/")[2];
+  await press("Desk: paper slips", "Enter");
+  await reach("ballot");
+  await keys.keyboard.type("1");
+  await Promise.all([keys.waitForNavigation(), keys.keyboard.press("Enter")]);
+  const code = JSON.parse(host.run("ballots", id, "--json"))[0].sets[0].codes[1];
+  await keys.keyboard.type(code);   // a full code goes on to the next box
+  await keys.keyboard.press("Tab");
+  await Promise.all([keys.waitForNavigation(), keys.keyboard.press("Enter")]);
+  check("a slip is kept by typing", (await keys.locator("main").innerText()).includes("Kept: ballot 1"), await keys.content());
+  await keys.goto(`${host.address}/tasting/${id}`);
+  await press("Close", "Enter");
+  await press("lose", "Enter");
+  check("closed with the keyboard alone", new URL(keys.url()).pathname.endsWith("/verdict"), keys.url());
+  await reach("What do these numbers mean?");
+  await keys.keyboard.press("Enter");
+  check("a fold opens by keyboard", await keys.locator("details.why").first().evaluate(fold => fold.open));
+}
+
 const cook = await come_in(browser, host.links.host);
 await cook.goto(`${host.address}/plan`);
 await cook.getByLabel("Several: is any worse than the usual?").check({ force: true });
