@@ -129,8 +129,9 @@ core::Result<ExitCode> draw(Call& call) {
     }
     call.say(call.words.text("draw.done", {{"ballots", std::int64_t{drawn->ballots}}, {"sets", std::int64_t{drawn->sets}}, {"servings", std::int64_t{drawn->servings}}}));
     call.say(call.words.text("draw.seal", {{"seal", core::printed_seal(drawn->fingerprint)}}));
+    const bool several = drawn->spreads.back().balance == "recipe_after_recipe";   // then no recipe is the odd one
     for (const auto& spread : drawn->spreads)
-        call.say("  " + call.words.text("draw.spread." + spread.balance, {{"n", std::int64_t{spread.spread}}}));
+        call.say("  " + call.words.text("draw.spread." + (several && spread.balance == "odd_within_taster" ? "kinds_within_taster" : spread.balance), {{"n", std::int64_t{spread.spread}}}));
     if (drawn->codes_dealt_again > 0) call.say(call.words.text("draw.codes_again", {{"n", std::int64_t{drawn->codes_dealt_again}}}));
     if (drawn->number > 1) call.say(call.words.text("draw.again", {{"n", std::int64_t{drawn->number}}}));
     if (options.seed) call.say(call.words.text("draw.seed_given"));
