@@ -111,7 +111,8 @@ void show_from(House& house, const Visit& visit, const Send& send, int first) {
     };
     if ((*state)->is_spoiled(at->ballot)) return only("taste.spoiled");
     if (set == -2) return only("taste.done");
-    if (!(*state)->is_open_for_entry()) return only("taste.over");
+    const bool evening_over = !(*state)->plan.evenings.empty() && (*state)->is_over((*state)->plan.evening_at(at->ballot));
+    if (!(*state)->is_open_for_entry() || evening_over) return only("taste.over");
     send(House::page(open_page(in, path, **state, at->ballot, set)));
 }
 
