@@ -70,8 +70,8 @@ void say_pieces(JudgedRound& judged, const methods::Method& method, const method
     if (plan.pieces >= 2) {
         judged.findings.words.push_back({"judge.pieces", {{"n", std::int64_t{plan.pieces}}}});
     } else {
-        judged.findings.words.push_back(
-            {method.claims_difference(judged.findings.verdict) ? "judge.one_piece.differ" : "judge.one_piece", {}});
+        const std::string id = method.claims_difference(judged.findings.verdict) ? "judge.one_piece.differ" : "judge.one_piece";
+        judged.findings.words.push_back({plan.versions.size() > 2 ? id + ".several" : id, {}});
     }
 }
 

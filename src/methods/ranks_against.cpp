@@ -53,10 +53,10 @@ core::Sentence one_sentence(const Ranked& ranked, const Besides& one, double alp
 }
 
 core::Sentence margin_sentence(const Ranked& ranked, std::span<const Besides> all, double share, double alpha) {
-    std::vector<std::string> open;
-    for (const Besides& one : all)
-        if (!one.not_less || !stats::significant(*one.not_less, alpha)) open.push_back(ranked.names[at(one.pair.b)]);
-    return {open.empty() ? "ranks.against.margin_held" : "ranks.against.margin_open", {{"share", share}, {"names", leads::names_of(open)}}};
+    std::vector<std::string> open, held;
+    for (const Besides& one : all) (one.not_less && stats::significant(*one.not_less, alpha) ? held : open).push_back(ranked.names[at(one.pair.b)]);
+    return {open.empty() ? "ranks.against.margin_held" : held.empty() ? "ranks.against.margin_open" : "ranks.against.margin_some",
+            {{"share", share}, {"names", leads::names_of(open)}, {"held", leads::names_of(held)}}};
 }
 
 /// The comparisons of every spot and of all spots together; Holm's share goes over recipes, under any-spot over recipes and spots.
@@ -152,6 +152,8 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
     const std::map<std::string, core::Argument> args{{"worse", names_where(judged.all, judged.pooled, round.alpha, -1)}, {"better", names_where(judged.all, judged.pooled, round.alpha, 1)}};
     const bool several = round.spots.size() > 1, by_spot = several && round.decide_on != DecideOn::overall;
     words.push_back({"ranks.against." + std::string(by_spot ? "rule." : "") + std::string(judged.verdict), args});
+    const bool any_better = std::any_of(judged.pooled.begin(), judged.pooled.end(), [&](const Besides& one) { return met(one) && stats::significant(one.q, round.alpha) && lean(one) > 0; });
+    if (!by_spot && judged.verdict != k_some_better && any_better) words.push_back({"ranks.against.also_better", args});
     if (!by_spot)
         for (const Besides& one : judged.pooled) words.push_back(one_sentence(judged.all, one, round.alpha));
     else
