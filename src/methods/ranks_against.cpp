@@ -52,6 +52,13 @@ core::Sentence one_sentence(const Ranked& ranked, const Besides& one, double alp
     return {which, {{"name", name}, {"k", one.pair.b_first}, {"m", one.pair.a_first}, {"q", one.q}}};
 }
 
+/// What one count of its own says of each beside the usual one, not of who leads.
+std::vector<core::Sentence> words_beside(const Ranked& ranked, std::span<const Besides> all, double alpha) {
+    std::vector<core::Sentence> words;
+    for (const Besides& one : all) words.push_back(one_sentence(ranked, one, alpha));
+    return words;
+}
+
 core::Sentence margin_sentence(const Ranked& ranked, std::span<const Besides> all, double share, double alpha) {
     std::vector<std::string> open, held;
     for (const Besides& one : all) (one.not_less && stats::significant(*one.not_less, alpha) ? held : open).push_back(ranked.names[at(one.pair.b)]);
@@ -142,9 +149,11 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
         add_besides(found.spots[spot].findings, judged.ranked[spot], judged.spots[spot]);
         found.spots[spot].findings.verdict = verdict_of(judged.spots[spot], round.alpha);
+        found.spots[spot].findings.words = words_beside(judged.ranked[spot], judged.spots[spot], round.alpha);
     }
     add_besides(found.pooled, judged.all, judged.pooled);
     found.pooled.verdict = verdict_of(judged.pooled, round.alpha);
+    found.pooled.words = words_beside(judged.all, judged.pooled, round.alpha);
     found.verdict = judged.verdict;
     if (judged.all.trays.empty()) return found;
 
@@ -155,11 +164,12 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
     const bool any_better = std::any_of(judged.pooled.begin(), judged.pooled.end(), [&](const Besides& one) { return met(one) && stats::significant(one.q, round.alpha) && lean(one) > 0; });
     if (!by_spot && judged.verdict != k_some_better && any_better) words.push_back({"ranks.against.also_better", args});
     if (!by_spot)
-        for (const Besides& one : judged.pooled) words.push_back(one_sentence(judged.all, one, round.alpha));
+        words.insert(words.end(), found.pooled.words.begin(), found.pooled.words.end());
     else
         for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) {
             words.push_back({"ranks.against.at_spot", {{"spot", round.spots[spot]}}});
-            for (const Besides& one : judged.spots[spot]) words.push_back(one_sentence(judged.ranked[spot], one, round.alpha));
+            const std::vector<core::Sentence>& here = found.spots[spot].findings.words;
+            words.insert(words.end(), here.begin(), here.end());
         }
     if (const auto share = number(round.settings, "not_less")) words.push_back(margin_sentence(judged.all, judged.pooled, *share, round.alpha));
     else words.push_back({"ranks.against.no_margin", {}});

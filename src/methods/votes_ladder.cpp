@@ -48,7 +48,7 @@ core::Result<Table> read(const PlainTable& plain) {
 
 std::string why_none(const stats::Ladder& found) {
     switch (found.why) {
-        case stats::NoLadder::one_level: return "there is one level: a ladder has several";
+        case stats::NoLadder::one_level: return "not to be found, since only one level was tasted";
         case stats::NoLadder::no_slope: return "more of it does not bring more votes for the usual one";
         case stats::NoLadder::all_one_way: return "one level parts all votes, so the point lies somewhere around it and no nearer";
         case stats::NoLadder::one_taster: return "one person";
