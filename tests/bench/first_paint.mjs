@@ -3,7 +3,7 @@
 //
 //     node tests/bench/first_paint.mjs --program BUILD/oddplate     (npm ci in tests/web/browser first)
 
-import { argument, come_in, PHONE, start_browser, start_host } from "../web/browser/host.mjs";
+import { argument, come_in, PHONE, plan_and_draw, start_browser, start_host } from "../web/browser/host.mjs";
 
 const VISITS = 10;
 const PLAN = { title: "t", versions: [{ id: "current" }, { id: "new" }], tasters: 60, rounds: [{ method: "triangle", spots: ["flat edge", "flat centre", "point", "burnt end"] }] };
@@ -11,14 +11,7 @@ const PLAN = { title: "t", versions: [{ id: "current" }, { id: "new" }], tasters
 const host = await start_host(argument("--program"));
 const browser = await start_browser();
 const cook = await come_in(browser, host.links.host);
-await cook.getByText("Or a plan of your own").click();
-await cook.getByLabel("The plan as JSON").fill(JSON.stringify(PLAN));
-await cook.locator("details[open]").getByRole("button", { name: "Make it" }).click();
-const tasting = new URL(cook.url()).pathname.split("/")[2];
-await cook.getByRole("button", { name: "Draw the ballots" }).click();
-await cook.getByText("Seal number").first().waitFor();
-await cook.goto(`${host.address}/tasting/${tasting}/links`);
-const links = await cook.locator(".cards a").evaluateAll(all => all.map(each => each.href));
+const { tasting, links } = await plan_and_draw(cook, host, PLAN);
 
 async function visit(url, role) {
   const page = await come_in(browser, role ?? "", PHONE);

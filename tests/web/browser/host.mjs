@@ -54,6 +54,19 @@ export async function come_in(browser, link, viewport = DESK, more = {}) {
   return page;
 }
 
+/// A plan of one's own, made and drawn on the host's page: the tasting's id and the phones' links.
+export async function plan_and_draw(cook, host, plan) {
+  await cook.goto(host.address);
+  await cook.getByText("Or a plan of your own").click();
+  await cook.getByLabel("The plan as JSON").fill(JSON.stringify(plan));
+  await cook.locator("details[open]").getByRole("button", { name: "Make it" }).click();
+  const tasting = new URL(cook.url()).pathname.split("/")[2];
+  await cook.getByRole("button", { name: "Draw the ballots" }).click();
+  await cook.getByText("Seal number").first().waitFor();
+  await cook.goto(`${host.address}/tasting/${tasting}/links`);
+  return { tasting, links: await cook.locator(".cards a").evaluateAll(all => all.map(each => each.href)) };
+}
+
 const shots = argument("--shots");
 if (shots) mkdirSync(shots, { recursive: true });
 

@@ -5,7 +5,7 @@
 
 import { readFileSync } from "node:fs";
 
-import { argument, check, come_in, DESK, held, look, PHONE, start_browser, start_host } from "./host.mjs";
+import { argument, check, come_in, DESK, held, look, PHONE, plan_and_draw, start_browser, start_host } from "./host.mjs";
 
 const PLAN = {
   title: "Four cures: which is liked most?", versions: [{ id: "usual", label: "the usual cure" }, { id: "maple", label: "with maple" }, { id: "juniper", label: "with juniper" }, { id: "pepper", label: "with pepper" }],
@@ -64,15 +64,7 @@ check("what is about two recipes is not asked", !(await cook.getByLabel("How man
 await look(cook, "plan-several");
 await cook.getByRole("button", { name: "Make this plan" }).click();
 check("a plan of several recipes is made", (await cook.locator("main").innerText()).includes("Is any of them worse than the usual recipe?"), await cook.content());
-await cook.goto(host.address);
-await cook.getByText("Or a plan of your own").click();
-await cook.getByLabel("The plan as JSON").fill(JSON.stringify(PLAN));
-await cook.locator("details[open]").getByRole("button", { name: "Make it" }).click();
-const tasting = new URL(cook.url()).pathname.split("/")[2];
-await cook.getByRole("button", { name: "Draw the ballots" }).click();
-await cook.getByText("Seal number").first().waitFor();
-await cook.goto(`${host.address}/tasting/${tasting}/links`);
-const links = await cook.locator(".cards a").evaluateAll(all => all.map(each => each.href));
+const { tasting, links } = await plan_and_draw(cook, host, PLAN);
 const codes = JSON.parse(host.run("ballots", tasting, "--json")).map(ballot => ballot.sets[0].codes);
 
 const kept = async page => { await page.getByRole("button", { name: "Keep my answer" }).click(); };
@@ -130,16 +122,8 @@ await cook.goto(`${host.address}/tasting/${tasting}/verdict`);
 await look(cook, "order-verdict");
 
 // Marks for each, and too little or too much, on one phone with script and one without.
-await cook.goto(host.address);
-await cook.getByText("Or a plan of your own").click();
-await cook.getByLabel("The plan as JSON").fill(JSON.stringify({ title: "How much?", versions: PLAN.versions.slice(0, 3), tasters: 3, spares: 1, pieces: 2, rounds: [
-  { method: "rating", scale: 5, scale_words: "dislike it much|dislike it|neither|like it|like it much" }, { method: "just-about-right", attributes: "salt, smoke" }] }));
-await cook.locator("details[open]").getByRole("button", { name: "Make it" }).click();
-const marks = new URL(cook.url()).pathname.split("/")[2];
-await cook.getByRole("button", { name: "Draw the ballots" }).click();
-await cook.getByText("Seal number").first().waitFor();
-await cook.goto(`${host.address}/tasting/${marks}/links`);
-const marked = await cook.locator(".cards a").evaluateAll(all => all.map(each => each.href));
+const { tasting: marks, links: marked } = await plan_and_draw(cook, host, { title: "How much?", versions: PLAN.versions.slice(0, 3), tasters: 3, spares: 1, pieces: 2, rounds: [
+  { method: "rating", scale: 5, scale_words: "dislike it much|dislike it|neither|like it|like it much" }, { method: "just-about-right", attributes: "salt, smoke" }] });
 
 /// Ticks the nth step of every scale on the tray and keeps it.
 async function tick_all(page, nth) {
