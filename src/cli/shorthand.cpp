@@ -73,6 +73,12 @@ Kind kind_of(const methods::AnswerShape& shape, const std::vector<std::string>& 
         return {score->attributes.empty() ? "keyboard.how.scores" : "keyboard.how.profiles", args};
     }
     if (std::holds_alternative<methods::OrderAll>(shape)) return {"keyboard.how.order", args};
+    if (const auto* tick = std::get_if<methods::TickEach>(&shape)) {
+        std::string numbered;
+        for (std::size_t i = 0; i < tick->words.size(); ++i) numbered += (i == 0 ? "" : ", ") + std::to_string(i + 1) + " " + tick->words[i];
+        args["attributes"] = numbered;
+        return {"keyboard.how.ticks", args};
+    }
     const auto& word = std::get<methods::OneWord>(shape);
     std::string words;
     for (const std::string_view each : word.words) words += (words.empty() ? "" : ", ") + std::string(1, each.front()) + " = " + std::string(each);
@@ -93,7 +99,7 @@ std::string made_whole(const tasting::State& state, int ballot, int set, const s
     const methods::AnswerShape shape = (*method)->shape(round);
     std::optional<std::string> whole;
     if (const auto* word = std::get_if<methods::OneWord>(&shape)) whole = word_of(*word, typed);
-    if (std::holds_alternative<methods::ScoreEach>(shape)) whole = scores_of(served.codes, typed);
+    if (std::holds_alternative<methods::ScoreEach>(shape) || std::holds_alternative<methods::TickEach>(shape)) whole = scores_of(served.codes, typed);
     if (const auto* code = std::get_if<methods::OneCode>(&shape)) whole = sure_code_of(*code, typed);
     return whole.value_or(typed);
 }

@@ -27,8 +27,11 @@ const char* to_text(Fate fate) {
 
 std::string each_of(const Case& subject, const methods::Scored& scored) {
     std::string text;
-    for (std::size_t i = 0; i < scored.samples.size(); ++i)
+    for (std::size_t i = 0; i < scored.samples.size(); ++i) {
         text += (text.empty() ? "" : " ") + subject.plan.versions[static_cast<std::size_t>(scored.samples[i])].id + "=" + core::shortest(scored.values[i]);
+        if (i < scored.levels.size())
+            for (const double level : scored.levels[i]) text += "/" + core::shortest(level);
+    }
     return text;
 }
 

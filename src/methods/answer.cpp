@@ -1,6 +1,6 @@
 // The grammar of answers. One reader for every method: what an answer is can be told from its text alone, whether it fits the
 // method is asked afterwards (answer_check.cpp).
-//   417   417+862   same   same:3   417:6.5 862:4   417:7/-1/0 862:4/0/1   417>862=305   none   blank   void   not-served
+//   417   417+862   same   same:3   417:6.5 862:4   417:7/-1/0 862:4/0/1   417:1/3 862:0   417>862=305   none   blank   void   not-served
 
 #include "oddplate/methods/answer.hpp"
 
@@ -199,6 +199,13 @@ std::vector<double> ScoreEach::steps() const {
     if (step <= 0 || (hi - lo) / step > k_most - 0.5) return all;
     for (int i = 0; lo + i * step <= hi + step * 1e-9; ++i) all.push_back(lo + i * step);
     return all;
+}
+
+std::vector<double> ticked_numbers(const Scores& answer, std::size_t index) {
+    std::vector<double> numbers{answer.scores[index].second};
+    if (index < answer.levels.size()) numbers.insert(numbers.end(), answer.levels[index].begin(), answer.levels[index].end());
+    std::erase(numbers, 0.0);
+    return numbers;
 }
 
 core::Result<Answer> parse_answer(std::string_view text) {

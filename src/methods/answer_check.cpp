@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 
 #include "oddplate/core/json.hpp"
 #include "oddplate/core/text.hpp"
@@ -82,6 +83,20 @@ bool fits(const Answer& answer, const OrderAll& shape, Portions portions) {
             std::all_of(given->groups.begin(), given->groups.end(), [](const auto& group) { return group.size() == 1; }));
 }
 
+bool fits(const Answer& answer, const TickEach& shape, Portions portions) {
+    const auto* given = std::get_if<Scores>(&answer);
+    if (given == nullptr || !is_enough(given->scores.size(), 1, portions)) return false;
+    const auto is_word = [&](double number) { return number == std::floor(number) && number >= 1 && number <= static_cast<double>(shape.words.size()); };
+    for (std::size_t i = 0; i < given->scores.size(); ++i) {
+        if (given->scores[i].second == 0 && (given->levels.empty() || given->levels[i].empty())) continue;   // none fits
+        const std::vector<double> numbers = ticked_numbers(*given, i);
+        const std::size_t said = 1 + (given->levels.empty() ? 0 : given->levels[i].size());
+        if (numbers.size() != said) return false;   // none beside a word
+        if (!std::all_of(numbers.begin(), numbers.end(), is_word) || std::adjacent_find(numbers.begin(), numbers.end(), std::greater_equal<>()) != numbers.end()) return false;
+    }
+    return true;
+}
+
 std::string wanted(const OneCode& shape, CodeSpan codes) {
     std::string text = "one code of this tray (" + either(codes) + ")";
     if (shape.sureness_steps > 0 && !codes.empty())
@@ -111,6 +126,13 @@ std::string wanted(const ScoreEach& shape, CodeSpan codes) {
     if (shape.step > 0) text += shape.step == 1 ? " in whole numbers" : " in steps of " + core::shortest(shape.step);
     if (!shape.attributes.empty()) text += ", then " + core::joined(shape.attributes, ", ") + " as -1 too little, 0 just right or 1 too much,";
     return text + " for each code (" + core::joined(parts, " ") + ")";
+}
+
+std::string wanted(const TickEach& shape, CodeSpan codes) {
+    std::vector<std::string> words, parts;
+    for (std::size_t i = 0; i < shape.words.size(); ++i) words.push_back(std::to_string(i + 1) + " " + shape.words[i]);
+    for (const auto& code : codes) parts.push_back(code + (parts.empty() ? ":1/2" : ":0"));
+    return "for each code the numbers of the words that fit it, the smallest first, or 0 for none (" + core::joined(parts, " ") + "; " + core::joined(words, ", ") + ")";
 }
 
 std::string wanted(const OrderAll& shape, CodeSpan codes) {

@@ -108,7 +108,9 @@ struct Weighed {
 
 [[nodiscard]] core::Result<Opinions> read_table(const PlainTable& table);
 [[nodiscard]] core::Result<Findings> weigh_table(const Method& method, const PlainTable& table, const Settings& settings);
-extern const std::span<const Setting> k_weigh_settings;
+extern const std::span<const Setting> k_weigh_settings, k_size_settings;
+/// How many people it takes.
+[[nodiscard]] core::Result<Findings> size(const Method& method, const Settings& settings);
 
 extern const std::span<const Setting> k_round_settings;
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);

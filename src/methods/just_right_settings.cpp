@@ -7,7 +7,6 @@
 #include "just_right.hpp"
 #include "oddplate/core/json.hpp"
 #include "oddplate/core/text.hpp"
-#include "oddplate/stats/power.hpp"
 #include "trays.hpp"
 
 namespace oddplate::methods::just_right {
@@ -77,21 +76,6 @@ Answer decide(const Sensed& sensed, std::span<const std::string> codes, const Ro
         given.levels.emplace_back(attributes, off > k_around ? 1.0 : off < -k_around ? -1.0 : 0.0);
     }
     return given;
-}
-
-/// One recipe just right for 7 in 10, another for 4 in 10, people alike in nothing else: 42 in 100 find only the better one just right, 12 only the other. The
-/// exact test of those who changed, at their expected number and alpha over the number of pairs.
-Outlook outlook(const Method&, const Round& round, const Plan& plan) {
-    constexpr double k_better = 0.7, k_worse = 0.4, k_gain = k_better * (1 - k_worse), k_loss = k_worse * (1 - k_better);
-    const auto versions = static_cast<double>(plan.versions.size());
-    const auto changed = static_cast<std::int64_t>(plan.tasters * (k_gain + k_loss));
-    const std::int64_t needed = static_cast<std::int64_t>(std::ceil(static_cast<double>(k_least_people) / k_least_share));
-    Outlook ahead;
-    ahead.chance = changed < 1 ? 0 : stats::power_preference(changed, k_gain / (k_gain + k_loss), round.alpha / (versions * (versions - 1) / 2));
-    ahead.words.push_back({"just_right.ahead.change", {{"better", k_better}, {"worse", k_worse}, {"found", *ahead.chance}}});
-    ahead.words.push_back({plan.tasters >= needed ? "just_right.ahead.enough" : "just_right.ahead.few",
-                           {{"least", k_least_people}, {"share", k_least_share}, {"needed", needed}, {"n", std::int64_t{plan.tasters}}}});
-    return ahead;
 }
 
 }   // namespace oddplate::methods::just_right

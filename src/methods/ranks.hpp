@@ -75,7 +75,9 @@ struct Besides {
 /// The verdict first, then what it rests on.
 [[nodiscard]] std::vector<core::Sentence> words_of(const Question& question, const Ranked& ranked, const Weighed& weighed);
 
-extern const std::span<const Setting> k_round_settings, k_weigh_settings;
+extern const std::span<const Setting> k_round_settings, k_weigh_settings, k_size_settings;
+/// People for a share of answers that put one recipe before any other, tried out.
+[[nodiscard]] core::Result<Findings> size(const Method& method, const Settings& settings);
 extern const std::span<const Column> k_weigh_columns;
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
 [[nodiscard]] AnswerShape shape(const Round& round);

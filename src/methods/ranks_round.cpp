@@ -5,21 +5,16 @@
 // Tests: tests/unit/methods/ranks.test.cpp
 
 #include <algorithm>
-#include <cmath>
 
 #include "leads.hpp"
-#include "oddplate/core/philox.hpp"
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
-#include "oddplate/stats/normal.hpp"
 #include "ranks.hpp"
 
 namespace oddplate::methods::ranks {
 namespace {
 
 constexpr std::uint64_t k_seed = 12;
-constexpr double k_share = 0.7;      // who put the one before any other, where the plan names no share
-constexpr int k_panels = 200;        // made up to say what a panel could find
 
 struct Judged {
     std::vector<Ranked> ranked;      // by spot
@@ -117,46 +112,6 @@ std::optional<double> spots_differ(const Judged& judged) {
     return p ? std::optional(p->p) : std::nullopt;
 }
 
-/// How often a panel of that many finds that one recipe leads which `share` of answers put before any other: made-up tasters, whose liking of each recipe
-/// is normal with a standard deviation of 1 (Thurstone 1927, case V), half of its variance the taster's own and the same on all his trays, half the
-/// serving's; on trays as they are dealt.
-double chance_of(const Method& method, const Round& round, const Plan& plan, std::int64_t people, double share) {
-    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
-    const double ahead = std::sqrt(2.0) * stats::normal_quantile(share);
-    Question question{.alpha = round.alpha, .expected = {}, .quick = true};
-    const int trays = round.spots_each() * round.sets_per_taster;
-    int found = 0;
-    for (int panel = 0; panel < k_panels; ++panel) {
-        core::PhiloxStream stream(k_seed, static_cast<std::uint64_t>(panel));
-        Ranked ranked{.names = version_ids(plan), .trays = {}, .spots = {}};
-        std::vector<double> own(plan.versions.size());
-        for (std::int64_t taster = 0; taster < people; ++taster) {
-            for (double& liking : own) liking = stats::normal_quantile(stream.uniform());
-            for (int tray = 0; tray < trays; ++tray) {
-                const Order& order = orders[static_cast<std::size_t>(taster * trays + tray) % orders.size()];
-                std::vector<double> behind;   // the less, the earlier it is put
-                for (const int version : order.versions)
-                    behind.push_back(-std::sqrt(0.5) * (own[static_cast<std::size_t>(version)] + stats::normal_quantile(stream.uniform())) - (version == 0 ? ahead : 0));
-                ranked.trays.push_back({static_cast<std::int32_t>(taster), order.versions, behind});
-            }
-        }
-        const Weighed weighed = weigh(question, ranked);
-        found += weighed.verdict != leads::k_none && weighed.leading.front() == 0;
-    }
-    return static_cast<double>(found) / k_panels;
-}
-
-/// Panels tried out at two sizes tell of a third: the chance goes as Phi(a + b sqrt n), as it does for any test whose statistic is near normal. Nothing
-/// where the larger panel finds no more.
-std::optional<std::int64_t> people_for(double power, std::int64_t n, double chance, std::int64_t more, double then) {
-    const auto probit = [](double share) { return stats::normal_quantile(std::clamp(share, 0.5 / k_panels, 1 - 0.5 / k_panels)); };
-    const double low = std::sqrt(static_cast<double>(n)), high = std::sqrt(static_cast<double>(more));
-    const double b = (probit(then) - probit(chance)) / (high - low);
-    if (b <= 0) return std::nullopt;
-    const double root = low + (probit(power) - probit(chance)) / b;
-    return static_cast<std::int64_t>(std::ceil(std::min(root * root, 1e6)));
-}
-
 void say_next(std::vector<core::Sentence>& words, const Judged& judged, const Plan& plan) {
     if (plan.same_recipe)
         words.push_back({judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm", {}});
@@ -227,22 +182,6 @@ std::string_view verdict(const Method&, std::span<const Observation> observation
     if (round.decide_on == DecideOn::any_spot) question.looks = static_cast<int>(round.spots.size());
     question.expected.clear();
     return judge(question, observations, round, plan).verdict;
-}
-
-Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
-    if (flag(round.settings, "against_usual")) return outlook_against(round, plan);
-    const double share = number(round.settings, "share").value_or(k_share);
-    const std::int64_t people = std::min<std::int64_t>(plan.tasters, 2000);
-    Outlook ahead{.needed = {}, .chance = chance_of(method, round, plan, people, share), .words = {}};
-    ahead.words.push_back({"ranks.ahead", {{"n", std::int64_t{plan.tasters}}, {"share", share}, {"found", *ahead.chance}}});
-    if (*ahead.chance < round.power) {
-        const std::int64_t more = std::min<std::int64_t>(2 * people, 4000);
-        ahead.needed = people_for(round.power, people, *ahead.chance, more, chance_of(method, round, plan, more, share));
-    } else {
-        ahead.needed = people;   // or fewer; how few is not asked
-    }
-    if (ahead.needed && *ahead.needed > plan.tasters) ahead.words.push_back({"ranks.ahead.needed", {{"power", round.power}, {"needed", *ahead.needed}}});
-    return ahead;
 }
 
 }   // namespace oddplate::methods::ranks

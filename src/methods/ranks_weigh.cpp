@@ -15,6 +15,7 @@ namespace {
 
 constexpr std::uint64_t k_seed = 11;      // of shuffles drawn where there are too many orders to count
 constexpr double k_quick_budget = 2e5;
+constexpr std::int64_t k_quick_draws = 999;
 constexpr std::string_view k_nobody = "nobody ranked two of them";
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
@@ -23,7 +24,7 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 stats::PValue quick_p(const Question& question, const Ranked& ranked, const stats::RankStatistic& found) {
     const double p = found.p_chi_square;
     if (p > 1.4 * question.alpha || p < 0.6 * question.alpha / question.looks) return {p, stats::Found::normal, 0, 0};
-    return stats::rank_p(ranked.trays, ranked.samples(), k_seed, k_quick_budget);
+    return stats::rank_p(ranked.trays, ranked.samples(), k_seed, k_quick_budget, k_quick_draws);
 }
 
 std::vector<std::string> names_at(const Ranked& ranked, std::span<const int> samples) {

@@ -39,7 +39,38 @@ std::optional<std::int64_t> people_for(double effect, double alpha, std::size_t 
     return high;
 }
 
+constexpr Setting k_size[] = {
+    {.key = "samples", .kind = Kind::whole, .lo = 2, .hi = 12, .required = true, .help = "how many recipes everybody scores"},
+    {.key = "detect_score", .lo = 0, .hi = 100, .open = true, .required = true, .help = "the lead in points that must not be missed"},
+    {.key = "spread", .lo = 0, .hi = 100, .open = true, .required = true, .help = "how far one person's lead of a recipe over another spreads from person to person, in points (2 to 3 is usual)"},
+    k_alpha,
+    {.key = "power", .lo = 0, .hi = 1, .open = true, .help = "how surely it is found (default 0.8)"}};
+
 }   // namespace
+
+constinit const std::span<const Setting> k_size_settings{k_size};
+
+core::Result<Findings> size(const Method& method, const Settings& settings) {
+    const std::int64_t samples = *whole(settings, "samples");
+    const double detect = *number(settings, "detect_score"), spread = *number(settings, "spread");
+    const double alpha = number(settings, "alpha").value_or(0.05), power = number(settings, "power").value_or(0.8);
+    const auto people = people_for(detect / spread, alpha, static_cast<std::size_t>(samples), power);
+    Findings findings;
+    findings.add("method", std::string(method.id));
+    findings.add("recipes", samples);
+    findings.add("alpha", alpha);
+    findings.add("power", power);
+    findings.add("detect.score", detect);
+    findings.add("detect.spread", spread);
+    const std::string why = people ? "" : "more than 1,000,000 people";
+    const auto reached = people ? std::optional(power_of(detect / spread, alpha, static_cast<std::size_t>(samples), *people)) : std::nullopt;
+    findings.add("tasters", people ? Value{*people} : Value{}, why);
+    findings.add_optional("power_actual", reached, why);
+    findings.add("found", std::string("noncentral t, held against the bound of the largest of all pairs"));
+    if (people) findings.words.push_back({"ratings.size", {{"n", *people}, {"samples", samples}, {"detect", detect}, {"spread", spread}, {"power", *reached}}});
+    else findings.words.push_back({"right.outlook.beyond", {}});
+    return findings;
+}
 
 Outlook outlook(const Method&, const Round& round, const Plan& plan) {
     const auto detect = number(round.settings, "detect_score"), spread = number(round.settings, "spread");

@@ -277,9 +277,10 @@ std::vector<Figure> figures_of(const judge::Judged& judged, const methods::Plan&
         add(tell_figure(round, words));
         add(reach_figure(round, plan, words));
         add(places_figure(round, plan, words));
-        add(samples_figure(round, plan, words));
+        add(samples_figure(round, words));
         add(levels_figure(round, words));
         add(drops_figure(round, words));
+        add(ticks_figure(round, words));
         add(picks_figure(round, words));
         add(sitting_figure(round, words));
         add(scale_use_figure(round, words));

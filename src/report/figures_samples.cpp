@@ -101,7 +101,7 @@ std::vector<Sample> samples_of(const methods::List& list) {
 
 }   // namespace
 
-std::optional<Figure> samples_figure(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words) {
+std::optional<Figure> samples_figure(const judge::JudgedRound& round, const core::Words& words) {
     const methods::List* list = list_of(round.findings.pooled, "samples");
     const std::vector<Sample> samples = list == nullptr ? std::vector<Sample>{} : samples_of(*list);
     if (samples.size() < 2) return std::nullopt;
@@ -162,6 +162,43 @@ std::optional<Figure> levels_figure(const judge::JudgedRound& round, const core:
     if (y == 0) return std::nullopt;
     picture.height = y;
     figure.caption = words.text("figure.levels.caption");
+    return figure;
+}
+
+std::optional<Figure> ticks_figure(const judge::JudgedRound& round, const core::Words& words) {
+    const methods::List* list = list_of(round.findings.pooled, "ticks");
+    if (list == nullptr) return std::nullopt;
+    Figure figure{.id = id_of(round, "ticks"), .round = round.round, .title = words.text("figure.ticks"), .caption = words.text("figure.ticks.caption"), .picture = {}, .table = {}};
+    figure.table.push_back({words.text("figure.sample"), words.text("figure.ticks.share"), words.text("figure.lower"), words.text("figure.upper")});
+    std::vector<std::string> stars;
+    if (const methods::List* tests = list_of(round.findings.pooled, "words_ticked"))
+        for (const Row& row : tests->rows)
+            if (const auto q = number_in(row, "p_adjusted"); q && *q <= round.alpha * (1 + 1e-12)) stars.push_back(text_in(row, "word"));
+    const Axis axis{0, 100, 20};
+    Picture& picture = figure.picture;
+    double y = 0;
+    std::string last;
+    constexpr double k_line = 5.4;
+    for (const Row& row : list->rows) {
+        const std::string word = text_in(row, "word"), name = text_in(row, "name");
+        if (word != last) {
+            y += last.empty() ? 0 : 2;
+            picture.text(0, y + 0.4, shortened(word) + (std::find(stars.begin(), stars.end(), word) != stars.end() ? " *" : ""), {.points = 11});
+            y += k_line + 0.6;
+            last = word;
+        }
+        const auto share = number_in(row, "share");
+        picture.text(4, y + 0.4, shortened(name), {.points = 9});
+        if (share) {
+            const double lower = 100 * number_in(row, "lower").value_or(*share), upper = 100 * number_in(row, "upper").value_or(*share);
+            picture.line(axis.at(lower), y + 2.6, axis.at(upper), y + 2.6, 1.1);
+            picture.disc(axis.at(100 * *share), y + 2.6, 1.5);
+            figure.table.push_back({word + ", " + name, shown(100 * *share, 0), shown(lower, 0), shown(upper, 0)});
+        }
+        y += k_line;
+    }
+    draw_axis(picture, axis, y);
+    picture.height = y + 8;
     return figure;
 }
 

@@ -9,9 +9,11 @@
 namespace oddplate::report {
 
 /// `samples` (name, mean, lower, upper) the highest first, and, by `pairs` (a, b, p_adjusted), a line beside those that can't be told apart.
-[[nodiscard]] std::optional<Figure> samples_figure(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words);
+[[nodiscard]] std::optional<Figure> samples_figure(const judge::JudgedRound& round, const core::Words& words);
 /// `distribution` (attribute, sample, too_little, just_right, too_much): a bar each.
 [[nodiscard]] std::optional<Figure> levels_figure(const judge::JudgedRound& round, const core::Words& words);
+/// `ticks` (word, name, share, lower, upper): a line a word and sample, a star where `words_ticked` has the word at alpha.
+[[nodiscard]] std::optional<Figure> ticks_figure(const judge::JudgedRound& round, const core::Words& words);
 /// `drops` (attribute, sample, side, share, drop, lower, upper), those that were compared.
 [[nodiscard]] std::optional<Figure> drops_figure(const judge::JudgedRound& round, const core::Words& words);
 

@@ -154,6 +154,31 @@ void levels_grid(Column& column, const Question& question, const std::vector<std
     }
 }
 
+/// A line a word, with its number for whoever types it in; a box under each code, and a last line for none of them.
+void words_grid(Column& column, const Question& question, const std::vector<std::string>& words, double body) {
+    const std::vector<std::string>& codes = question.of_set().codes;
+    const double name_width = column.width * 0.42, share = (column.width - name_width) / static_cast<double>(codes.size());
+    const double digit = body * 0.36, side = std::min(body * 0.4, share / 2), number_width = body * 0.7;
+    const auto centre_of = [&](std::size_t i) { return column.x + name_width + share * (static_cast<double>(i) + 0.5); };
+    column.text(question.voice.say("tick_words"), {.points = body, .align = Align::centre});
+    if (column.draws_codes())
+        for (std::size_t i = 0; i < codes.size(); ++i) draw_code(column.canvas, centre_of(i), column.y, codes[i], digit);
+    column.y += code_block_height(digit) + 1;
+    const auto line = [&](const std::string& number, const std::string& word) {
+        if (column.draws_codes()) {   // another order on each ballot
+            column.canvas.line_of_text(column.x, column.y, number, {.points = body});
+            column.canvas.fitted(column.x + number_width, column.y, name_width - number_width - 1, word, {.points = body});
+        }
+        if (column.draws_words()) {
+            for (std::size_t i = 0; i < codes.size(); ++i) column.canvas.box(centre_of(i) - side / 2, column.y, side);
+        }
+        column.y += std::max(side, body * 0.42);
+        column.gap(1.2);
+    };
+    for (const std::size_t word : word_order(words.size(), question.ballot)) line(std::to_string(word + 1), words[word]);
+    line("0", question.voice.say("none_of_these"));
+}
+
 struct Places {
     Column& column;
     const Question& question;
@@ -179,6 +204,7 @@ struct Places {
         column.text(question.voice.say(order.ties ? "order_all_ties" : "order_all"), {.points = body, .align = Align::centre});
         place_boxes(column, question, question.of_set().codes.size(), digit, body);
     }
+    void operator()(const methods::TickEach& tick) const { words_grid(column, question, tick.words, body); }
     void operator()(const methods::OneWord& one) const {
         draw_cups(column, cups(), digit, Under::nothing);
         std::vector<std::string> words;

@@ -70,15 +70,19 @@ std::vector<std::string> door_lines(const Evening& evening) {
     return lines;
 }
 
-const char* kind_of(const methods::AnswerShape& shape) {
-    static constexpr const char* k_kinds[] = {"code", "group", "word", "scores", "order"};   // in the order of the variant
-    return k_kinds[shape.index()];
-}
+struct KindOf {
+    const char* operator()(const methods::OneCode&) const { return "code"; }
+    const char* operator()(const methods::CodeGroup&) const { return "group"; }
+    const char* operator()(const methods::OneWord&) const { return "word"; }
+    const char* operator()(const methods::ScoreEach&) const { return "scores"; }
+    const char* operator()(const methods::OrderAll&) const { return "order"; }
+    const char* operator()(const methods::TickEach&) const { return "ticks"; }
+};
 
 /// A line for each kind of answer that the plan asks for: what a missing mark is, and two, depends on it.
 void by_kind(std::vector<std::string>& lines, const Evening& evening, const std::string& id) {
     for (const methods::Round& round : evening.papers.plan.rounds) {
-        const std::string line = evening.voice.say(id + "." + kind_of(method_of(round).shape(round)));
+        const std::string line = evening.voice.say(id + "." + std::visit(KindOf{}, method_of(round).shape(round)));
         if (std::find(lines.begin(), lines.end(), line) == lines.end()) lines.push_back(line);
     }
 }

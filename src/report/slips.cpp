@@ -42,7 +42,8 @@ void draw_body(Column& column, const Question& question, double scale) {
     column.text(voice.ask(round, "look"), plain);
     const methods::AnswerShape shape = method_of(round).shape(round);
     const auto* score = std::get_if<methods::ScoreEach>(&shape);
-    const bool two_rows = question.of_set().codes.size() > 3 && (score == nullptr || score->steps().empty());   // a scale has a line a code
+    const bool in_lines = (score != nullptr && !score->steps().empty()) || std::holds_alternative<methods::TickEach>(shape);
+    const bool two_rows = question.of_set().codes.size() > 3 && !in_lines;   // a scale has a line a code
     column.text(voice.ask(round, "how") + (two_rows ? " " + voice.say("upper_row_first") : ""), plain);
     column.gap(1.2);
     column.text(voice.ask(round, "ask"), {.points = 11 * scale, .weight = Weight::bold});

@@ -55,7 +55,7 @@ show("%d people, mean difference %.4f, spread %.4f", length(means), mean(means),
 constexpr const char* k_each = R"R(each <- strsplit(course$each, " ")
 long <- do.call(rbind, lapply(seq_along(each), function(i) {
   parts <- strsplit(each[[i]], "=")
-  data.frame(taster = course$taster[i], tray = i, spot = course$spot[i], sample = sapply(parts, `[`, 1), value = as.numeric(sapply(parts, `[`, 2)))
+  data.frame(taster = course$taster[i], tray = i, spot = course$spot[i], sample = sapply(parts, `[`, 1), value = as.numeric(sub("/.*", "", sapply(parts, `[`, 2))), said = sub("^[^/]*/?", "", sapply(parts, `[`, 2)))
 }))
 for (place in c(unique(course$spot), "all")) {
   here <- if (place == "all") long else long[long$spot == place, ]
@@ -63,19 +63,26 @@ for (place in c(unique(course$spot), "all")) {
   show("%s: %s", place, paste(names(sums), sums, sep = " ", collapse = ", "))
 }
 )R";
-constexpr const char* k_ranks = R"R(# Friedman's statistic in its general form, each person's trays of the same recipes added, and its approximate p
+constexpr const char* k_general = R"R(# Friedman's statistic in its general form, each person's trays of the same recipes added, and its approximate p
 held <- tapply(long$sample, long$tray, function(x) paste(sort(x), collapse = "+"))
 alike <- all(tapply(held, tapply(long$taster, long$tray, `[`, 1), function(x) length(unique(x))) == 1)
 long$row <- if (alike) long$taster else long$tray
-u <- 0; v <- 0; names <- sort(unique(long$sample))
-for (row in split(long, long$row)) {
-  r <- tapply(row$value, factor(row$sample, names), sum); on <- !is.na(r); k <- sum(on)
-  r <- ifelse(on, r - mean(r[on]), 0)
-  u <- u + r; v <- v + sum(r^2) / (k - 1) * (diag(on + 0) - outer(on, on) / k)
+general <- function(value) {
+  u <- 0; v <- 0; names <- sort(unique(long$sample))
+  for (row in split(cbind(long, what = value), long$row)) {
+    r <- tapply(row$what, factor(row$sample, names), sum); on <- !is.na(r); k <- sum(on)
+    r <- ifelse(on, r - mean(r[on]), 0)
+    u <- u + r; v <- v + sum(r^2) / (k - 1) * (diag(on + 0) - outer(on, on) / k)
+  }
+  e <- eigen(v, symmetric = TRUE); keep <- e$values > 1e-10 * max(e$values)
+  statistic <- if (max(e$values) <= 0) 0 else sum((crossprod(e$vectors[, keep], u))^2 / e$values[keep])
+  sprintf("statistic %.6g on %d, p = %.6g (approximate)", statistic, sum(keep), pchisq(statistic, sum(keep), lower.tail = FALSE))
 }
-e <- eigen(v, symmetric = TRUE); keep <- e$values > 1e-10 * max(e$values)
-statistic <- sum((crossprod(e$vectors[, keep], u))^2 / e$values[keep])
-show("statistic %.6g on %d, p = %.6g (approximate)", statistic, sum(keep), pchisq(statistic, sum(keep), lower.tail = FALSE))
+)R";
+constexpr const char* k_ranks = R"R(show("%s", general(long$value))
+)R";
+constexpr const char* k_ticks = R"R(ticks <- strsplit(long$said, "/")
+for (word in seq_along(ticks[[1]])) show("word %d: %s", word, general(as.numeric(sapply(ticks, `[`, word))))
 )R";
 
 }   // namespace
@@ -92,7 +99,7 @@ std::string rerun_script(const VerdictFiles& files) {
         const methods::Method method = methods::with_curve(**found, asked.settings);
         if (round.scale == methods::Scale::votes) out += k_votes;
         else if (round.scale == methods::Scale::values) out += k_scores;
-        else if (round.scale == methods::Scale::each) out += std::string(k_each) + (round.method == "ranking" ? k_ranks : "");
+        else if (round.scale == methods::Scale::each) out += std::string(k_each) + (round.method == "ranking" ? std::string(k_general) + k_ranks : round.method == "check-all" ? std::string(k_general) + k_ticks : "");
         else if (method.right_of_n && method.link != nullptr) out += right_answers(round.alpha, round.findings.pooled, method);
         else out += k_words;
     }

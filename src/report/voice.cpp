@@ -61,6 +61,12 @@ std::string Voice::time(const methods::Plan& plan, int minutes) const {
     return fmt::format("{:02}:{:02}", at / 60, at % 60);
 }
 
+std::vector<std::size_t> word_order(std::size_t words, int ballot) {
+    std::vector<std::size_t> order;
+    for (std::size_t i = 0; i < words; ++i) order.push_back((i + static_cast<std::size_t>(ballot)) % words);
+    return order;
+}
+
 std::string scale_line(const Voice& voice, const methods::Round& round, const methods::ScoreEach& score) {
     const bool own = score.words.size() >= 2;   // the round's own words; else the method's, in the guest's language
     const std::string low = own ? score.words.front() : voice.ask_or(round, "low", ""), high = own ? score.words.back() : voice.ask_or(round, "high", "");

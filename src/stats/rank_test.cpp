@@ -22,8 +22,8 @@
 namespace oddplate::stats {
 namespace {
 
-constexpr std::int64_t k_draws = 99'999;
 constexpr std::size_t k_most_merged = 2'000'000;   // steps of the walk over unmerged columns
+constexpr double k_share_merged = 0.05;   // of a budget: a merged state costs that much more
 constexpr double k_near = 1e-9;                    // statistics this near are equal
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
@@ -156,14 +156,14 @@ double orders_of(const std::vector<std::int64_t>& sorted) {
     return orders;
 }
 
-std::optional<double> counted(const RankRows& all, const Form& form, double observed, int samples) {
+std::optional<double> counted(const RankRows& all, const Form& form, double observed, int samples, double budget) {
     Masses now{{std::vector<std::int64_t>(at(samples), 0), 1.0}};
     std::size_t steps = 0;
     for (const RankRow& row : all.rows) {
         const std::vector<std::int64_t> scores = on_grid(row);
         const double orders = orders_of(scores);
         steps += static_cast<std::size_t>(std::min(1e15, static_cast<double>(now.size()) * orders));
-        if (steps > k_most_merged) return std::nullopt;
+        if (static_cast<double>(steps) > std::min<double>(k_most_merged, budget * k_share_merged)) return std::nullopt;
         Masses next;
         std::vector<std::int64_t> order = scores;
         do {
@@ -184,7 +184,7 @@ std::optional<double> counted(const RankRows& all, const Form& form, double obse
     return std::min(1.0, tail);
 }
 
-PValue shuffled(const RankRows& all, const Form& form, double observed, int samples, std::uint64_t seed) {
+PValue shuffled(const RankRows& all, const Form& form, double observed, int samples, std::uint64_t seed, std::int64_t draws) {
     std::int64_t hits = 0;
     std::vector<double> u(at(samples));
     std::vector<std::vector<double>> scores;
@@ -192,7 +192,7 @@ PValue shuffled(const RankRows& all, const Form& form, double observed, int samp
         scores.emplace_back();
         for (const double score : row.scores) scores.back().push_back(row.weight * score);
     }
-    for (std::int64_t draw = 0; draw < k_draws; ++draw) {
+    for (std::int64_t draw = 0; draw < draws; ++draw) {
         core::PhiloxStream stream(seed, static_cast<std::uint64_t>(draw));
         std::fill(u.begin(), u.end(), 0.0);
         for (std::size_t r = 0; r < scores.size(); ++r) {
@@ -202,7 +202,7 @@ PValue shuffled(const RankRows& all, const Form& form, double observed, int samp
         }
         hits += form.of(u) >= observed * (1 - k_near);
     }
-    return monte_carlo_p(hits, k_draws);
+    return monte_carlo_p(hits, draws);
 }
 
 // ---- tasters whose trays hold unlike samples
@@ -218,7 +218,7 @@ std::vector<std::vector<double>> taster_columns(const RankRows& all, int samples
     return answer;
 }
 
-PValue turned(const RankRows& all, const Form& form, double observed, int samples, std::uint64_t seed) {
+PValue turned(const RankRows& all, const Form& form, double observed, int samples, std::uint64_t seed, std::int64_t draws) {
     const std::vector<std::vector<double>> columns = taster_columns(all, samples);
     std::vector<double> u(at(samples));
     const auto reached = [&](auto&& turn) {
@@ -236,7 +236,7 @@ PValue turned(const RankRows& all, const Form& form, double observed, int sample
         return {static_cast<double>(hits) / static_cast<double>(patterns), Found::exact, 0, 0};
     }
     std::int64_t hits = 0;
-    for (std::int64_t draw = 0; draw < k_draws; ++draw) {
+    for (std::int64_t draw = 0; draw < draws; ++draw) {
         core::PhiloxStream stream(seed, static_cast<std::uint64_t>(draw));
         std::uint32_t bits = 0;
         hits += reached([&](std::size_t t) {
@@ -244,7 +244,7 @@ PValue turned(const RankRows& all, const Form& form, double observed, int sample
             return (bits >> (t % 32) & 1U) != 0;
         });
     }
-    return monte_carlo_p(hits, k_draws);
+    return monte_carlo_p(hits, draws);
 }
 
 }   // namespace
@@ -278,18 +278,18 @@ RankStatistic rank_statistic(std::span<const RankedTray> trays, int samples) {
     return found;
 }
 
-PValue rank_p(std::span<const RankedTray> trays, int samples, std::uint64_t seed, double budget) {
+PValue rank_p(std::span<const RankedTray> trays, int samples, std::uint64_t seed, double budget, std::int64_t draws) {
     const RankRows all = rank_rows(trays, samples);
     const Form form(all, samples);
     if (form.rank() == 0) return {};
     const std::vector<double> sums = all.sums(samples);
     const double observed = form.of(sums);
-    if (!all.dealt) return turned(all, form, observed, samples, seed);
+    if (!all.dealt) return turned(all, form, observed, samples, seed, draws);
     if (all.complete)
         if (const auto p = walked(all, sums, samples, budget)) return {*p, Found::exact, 0, 0};
     if (!all.complete)
-        if (const auto p = counted(all, form, observed, samples)) return {*p, Found::exact, 0, 0};
-    return shuffled(all, form, observed, samples, seed);
+        if (const auto p = counted(all, form, observed, samples, budget)) return {*p, Found::exact, 0, 0};
+    return shuffled(all, form, observed, samples, seed, draws);
 }
 
 std::vector<RankPair> rank_pairs(std::span<const RankedTray> trays, int samples, std::uint64_t seed) {

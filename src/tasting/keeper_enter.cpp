@@ -145,7 +145,7 @@ core::Result<std::string> answer_text(const State& state, int ballot, int set, c
     const std::vector<std::string> codes = codes_of(state, ballot, set);
     const methods::AnswerShape shape = (*method)->shape(round);
     const bool may_abstain = (*method)->may_abstain(round);
-    const bool in_codes = !std::holds_alternative<methods::OneWord>(shape) && !std::holds_alternative<methods::ScoreEach>(shape);
+    const bool in_codes = !std::holds_alternative<methods::OneWord>(shape) && !std::holds_alternative<methods::ScoreEach>(shape) && !std::holds_alternative<methods::TickEach>(shape);
     if (!answer && (!in_codes || answer.faults().front().code == "bad-answer"))   // no answer of any method: say what this one takes
         return core::found("", typed.empty() ? "nothing" : core::quoted(typed), methods::expectation(shape, may_abstain, codes) + ", or blank, void or not-served", "", "bad-answer");
     if (!answer) return answer.faults();

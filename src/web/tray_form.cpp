@@ -39,6 +39,16 @@ struct Choices {
         if (!score.words.empty() && score.words.size() == score.steps().size()) return all;   // every step says what it is
         return element("p", {}, {report::scale_line(voice, tray.round(), score)}) + all;
     }
+    Markup operator()(const methods::TickEach& tick) const {
+        Markup all;
+        for (const std::string& code : tray.room().codes) {
+            Markup words;
+            for (const std::size_t word : report::word_order(tick.words.size(), tray.ballot))
+                words += choice("checkbox", "tick-" + code, std::to_string(word + 1), tick.words[word], "step");
+            all += element("fieldset", {{"class", "levels"}}, {element("legend", {}, {code}), element("div", {{"class", "scale words"}}, {words})});
+        }
+        return all + element("p", {}, {voice.say("tick_words_none")});
+    }
     Markup operator()(const methods::OrderAll& order) const {
         // Numbers where there is no script; with it codes are tapped in order (ui/order.ts) and the boxes fill themselves.
         Markup boxes;
@@ -100,6 +110,17 @@ struct FromForm {
             for (std::size_t i = 0; i < score.attributes.size(); ++i) scores.back() += "/" + visit.field("level-" + code + "-" + std::to_string(i));
         }
         return core::joined(scores, " ");
+    }
+    std::string operator()(const methods::TickEach& tick) const {
+        std::vector<std::string> ticked;
+        for (const std::string& code : tray.room().codes) {
+            const std::vector<std::string> given = visit.fields("tick-" + code);
+            std::vector<std::string> numbers;   // rising, whatever the order in which they stood
+            for (std::size_t word = 1; word <= tick.words.size(); ++word)
+                if (std::find(given.begin(), given.end(), std::to_string(word)) != given.end()) numbers.push_back(std::to_string(word));
+            ticked.push_back(code + ":" + (numbers.empty() ? "0" : core::joined(numbers, "/")));
+        }
+        return core::joined(ticked, " ");
     }
     std::string operator()(const methods::OrderAll&) const {
         std::map<std::pair<std::size_t, std::string>, std::vector<std::string>> by_rank;   // as numbers are: 2 before 10

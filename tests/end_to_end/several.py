@@ -8,6 +8,8 @@ import argparse
 import collections
 import json
 import random
+import shutil
+import subprocess
 
 from keys import NUMBER, TEXT, TRUTH, WHOLE, OrNull, hold
 from program import Place, check
@@ -204,15 +206,70 @@ def tables(place):
     place.write("apart.csv", "taster,first,second,for\n1,a,b,a\n2,a,b,b\n3,c,d,c\n4,c,d,d\n")
     answer = place.run("weigh", "paired-preference", "--csv", "apart.csv", "--json").json
     check("not_comparable" in answer["warnings"] and "never compared" in answer["fit"]["why"]["p_value"], f"what never met is told: {answer}")
-    for command in (("count", "ranking"), ("size", "ranking", "--detect-d", "1")):
-        check("weigh" in place.run(*command, code=2).err, f"{command} names weigh")
+    for method in ("ranking", "rating", "just-about-right", "check-all"):
+        check("weigh" in place.run("count", method, code=2).err, f"count {method} names weigh")
+
+
+def sizes(place):
+    """How many people it takes: tried out where no formula holds, the same on every run, and within its own error of the power."""
+    ranking = place.run("size", "ranking", "--samples", "4", "--json").json
+    check(ranking == place.run("size", "ranking", "--samples", "4", "--json").json, "a size that is tried out is the same again")
+    check(abs(ranking["power_actual"] - 0.8) < 4 * ranking["power_error"] and 30 <= ranking["tasters"] <= 60, f"people for a ranking: {ranking}")
+    fewer = place.run("size", "ranking", "--samples", "4", "--tray-size", "2", "--json").json
+    check(fewer["tasters"] > ranking["tasters"], "smaller trays take more people")
+    # Two samples and one word are McNemar's exact test: R's binom.test at .05, the number of those who differ binomial.
+    ticks = place.run("size", "check-all", "--samples", "2", "--words", "1", "--json").json
+    right = place.run("size", "just-about-right", "--better", "0.6", "--worse", "0.3", "--json").json
+    check(abs(ticks["tasters"] - right["tasters"]) <= 4, f"the same question, counted and tried out: {ticks['tasters']} {right['tasters']}")
+    # Common practice: 75 to 100 people for a hedonic scale of nine points (leads of about one point, spread 2.5).
+    check(70 <= place.run("size", "rating", "--samples", "4", "--detect-score", "1", "--spread", "2.5", "--json").json["tasters"] <= 100, "people for a rating")
+    check("below --better" in place.run("size", "just-about-right", "--better", "0.4", "--worse", "0.5", code=2).err, "shares the wrong way round")
+    check("at most 4" in place.run("size", "ranking", "--samples", "4", "--tray-size", "5", code=2).err, "more on a tray than there are")
+
+
+TICKED = {"title": "Words for four brines", "versions": [{"id": "current"}, {"id": "short"}, {"id": "sweet"}, {"id": "warm"}], "tasters": 48, "alpha": 0.05,
+          "rounds": [{"method": "check-all", "words": "salty, sweet, dry", "spots": ["belly", "tail"], "tray_size": 3}]}
+FITS = {"current": (1, 0, 0), "short": (0, 0, 0), "sweet": (0, 1, 0), "warm": (0, 0, 0)}
+
+
+def words_ticked(place):
+    """Check all that apply, over two spots and small trays: papers, answers by number, verdict, report; R computes the word's statistic again."""
+    text = json.dumps(TICKED)
+    tasting, ballots = drawn(place, text)
+    key = key_of(place, text)
+    rows = ["ballot,set,answer"]
+    for ballot in ballots:
+        for tray in ballot["sets"]:
+            parts = []
+            for code in tray["codes"]:
+                fits = list(FITS[key[(ballot["ballot"], tray["set"], code)]])
+                fits[2] = int(int(ballot["ballot"]) % 4 == 0)   # some find everything dry
+                if int(ballot["ballot"]) % 7 == 0:
+                    fits[0] = 0
+                parts.append(f"{code}:" + ("/".join(str(i + 1) for i, fit in enumerate(fits) if fit) or "0"))
+            rows.append(f"{ballot['ballot']},{tray['set']},{' '.join(parts)}")
+    place.write("answers.csv", "\n".join(rows) + "\n")
+    place.run("print", tasting, "--into", "papers")
+    place.run("enter", tasting, "--csv", "answers.csv")
+    place.run("close", tasting, "--yes")
+    judged = place.run("judge", tasting, "--json").json
+    found = judged["rounds"][0]
+    tests = {row["word"]: row for row in found["pooled"]["words_ticked"]}
+    check(found["verdict"] == "words-differ" and tests["salty"]["p_adjusted"] < 0.01 and tests["sweet"]["p_adjusted"] < 0.01, f"two words stand out: {tests}")
+    check(tests["dry"]["p_value"] is None and "for all of a tray or for none" in tests["dry"]["why"]["p_value"], f"a word that tells nothing says why: {tests['dry']}")
+    check("salty" in judged["words"] and "sweet" in judged["words"] and "dry" not in judged["words"].split(".")[0], judged["words"])
+    place.run("report", tasting, "--into", "report")
+    check((place.folder / "report/figures/course-1-ticks.svg").exists(), "the words have a picture")
+    if shutil.which("Rscript"):
+        again = subprocess.run(["Rscript", "rerun.R"], cwd=place.folder / "report", capture_output=True, text=True, check=True).stdout
+        check(f"word 1: statistic {tests['salty']['statistic']:.6g} on 3" in again, f"R finds the same: {again}")
 
 
 def main():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--program", required=True)
     program = parser.parse_args().program
-    for part in (tables, an_evening, runs_out, swapped_tubs, each_beside_the_usual):
+    for part in (tables, an_evening, runs_out, swapped_tubs, each_beside_the_usual, sizes, words_ticked):
         with Place(program) as place:
             part(place)
             print(f"{part.__name__}: holds")

@@ -39,7 +39,12 @@ struct ScoreEach {
     [[nodiscard]] std::vector<double> steps() const;
 };
 struct OrderAll { bool ties; };
-using AnswerShape = std::variant<OneCode, CodeGroup, OneWord, ScoreEach, OrderAll>;
+/// For each code the numbers of the words that fit it, rising, from 1; 0 where none does: "417:1/3 862:0".
+struct TickEach { std::vector<std::string> words; };
+using AnswerShape = std::variant<OneCode, CodeGroup, OneWord, ScoreEach, OrderAll, TickEach>;
+
+/// The numbers ticked for the `index`-th code of a TickEach answer; empty where none was.
+[[nodiscard]] std::vector<double> ticked_numbers(const Scores& answer, std::size_t index);
 
 /// Reads the text of an answer (spaces around parts allowed; words in any case). Faults say what an answer looks like.
 [[nodiscard]] core::Result<Answer> parse_answer(std::string_view text);

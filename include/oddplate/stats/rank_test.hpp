@@ -48,8 +48,8 @@ struct RankStatistic {
 /// and for any rows with at most 2e6 orders in all; else 99,999 seeded shuffles with their error. A taster whose trays hold unlike samples has no
 /// row to deal: then each taster's column of scores U_i turns to -U_i with probability 1/2, as it would if tasters were as likely to rank in one
 /// order as in its reverse (exact for up to 18 tasters, else seeded). 1 where nothing was ranked or df is 0.
-/// `budget` is that of square_sum_tail; a smaller one suits simulations.
-[[nodiscard]] PValue rank_p(std::span<const RankedTray> trays, int samples, std::uint64_t seed, double budget = 4e7);
+/// `budget` is that of square_sum_tail and `draws` how many shuffles are made; fewer of both suit simulations.
+[[nodiscard]] PValue rank_p(std::span<const RankedTray> trays, int samples, std::uint64_t seed, double budget = 4e7, std::int64_t draws = 99'999);
 
 struct PageTest {
     double statistic{0};          ///< L = sum over samples of place (1..k) x rank sum

@@ -74,11 +74,11 @@ std::string cut_short(const Pdf& paper) {
     return {};
 }
 
-/// Every kind of answer once: a code, two codes, a word, scores, a vote that may be left open, a scale to tick, and levels beside it.
+/// Every kind of answer once: a code, two codes, a word, scores, a vote that may be left open, a scale to tick, levels beside it, and words to tick.
 const char* const k_many_methods =
     R"({"title":"Abendprobe","versions":[{"id":"current"},{"id":"new"}],"tasters":12,"waves":6,"start":"18:00",
  "rounds":[{"method":"triangle","detect_pd":0.4},{"method":"tetrad"},{"method":"same-different"},{"method":"difference-from-control"},
-  {"method":"paired-preference","no_preference":true},{"method":"rating"},{"method":"just-about-right","attributes":"salt, smoke"}]})";
+  {"method":"paired-preference","no_preference":true},{"method":"rating"},{"method":"just-about-right","attributes":"salt, smoke"},{"method":"check-all"}]})";
 
 }   // namespace
 

@@ -123,7 +123,7 @@ await look(cook, "order-verdict");
 
 // Marks for each, and too little or too much, on one phone with script and one without.
 const { tasting: marks, links: marked } = await plan_and_draw(cook, host, { title: "How much?", versions: PLAN.versions.slice(0, 3), tasters: 3, spares: 1, pieces: 2, rounds: [
-  { method: "rating", scale: 5, scale_words: "dislike it much|dislike it|neither|like it|like it much" }, { method: "just-about-right", attributes: "salt, smoke" }] });
+  { method: "rating", scale: 5, scale_words: "dislike it much|dislike it|neither|like it|like it much" }, { method: "just-about-right", attributes: "salt, smoke" }, { method: "check-all", words: "salty, sweet, smoky, dry" }] });
 
 /// Ticks the nth step of every scale on the tray and keeps it.
 async function tick_all(page, nth) {
@@ -139,6 +139,10 @@ for (const [i, more] of [{}, { javaScriptEnabled: false }].entries()) {
   if (i === 0) await page.locator('main section[data-tray="2"]').waitFor();
   if (i === 0) await look(page, "levels-tray", [PHONE, DESK]);
   await tick_all(page, 4);
+  if (i === 0) await page.locator('main section[data-tray="3"]').waitFor();
+  if (i === 0) await look(page, "words-tray", [PHONE, DESK]);
+  for (const word of ["salty", "dry"]) await page.locator("main section").last().locator("fieldset").first().locator("label", { hasText: word }).click();
+  await kept(page);
   if (i === 0) await page.getByText("Before you tasted").waitFor();
   await page.locator("label.ticket").first().click();
   await kept(page);
@@ -147,8 +151,11 @@ for (const [i, more] of [{}, { javaScriptEnabled: false }].entries()) {
 }
 host.run("close", marks, "--yes");
 const rounds = JSON.parse(host.run("judge", marks, "--json")).rounds;
-check("two people marked three recipes each, twice", rounds[0].tally.counted === 2 && rounds[1].tally.counted === 2, JSON.stringify(rounds.map(round => round.tally)));
+check("two people marked three recipes each, thrice", rounds.every(round => round.tally.counted === 2), JSON.stringify(rounds.map(round => round.tally)));
 check("the marks are the ones that were ticked", rounds[0].pooled.samples.every(sample => sample.mean === 4), JSON.stringify(rounds[0].pooled.samples));
+
+check("the words are the ones that were ticked", rounds[2].pooled.ticks.filter(row => ["salty", "dry"].includes(row.word)).reduce((sum, row) => sum + row.ticks, 0) === 4
+  && rounds[2].pooled.ticks.filter(row => !["salty", "dry"].includes(row.word)).every(row => row.ticks === 0), JSON.stringify(rounds[2].pooled.ticks));
 
 await browser.close();
 await host.stop();

@@ -1,0 +1,101 @@
+// How many people a ranking takes, tried out on made-up panels: no formula holds for the leading one of several over Holm's pairs.
+// Tests: tests/unit/methods/ranks.test.cpp
+
+#include <algorithm>
+#include <cmath>
+
+#include "oddplate/core/json.hpp"
+#include "oddplate/stats/normal.hpp"
+#include "ranks.hpp"
+#include "tried_out.hpp"
+#include "trays.hpp"
+
+namespace oddplate::methods::ranks {
+namespace {
+
+constexpr double k_share = 0.7;                  // who put the one before any other, where nobody names a share
+constexpr std::int64_t k_panels_of_plan = 200, k_panels_of_size = 1000;
+constexpr std::int64_t k_most_people = 2000;
+
+/// Panels of tasters whose liking of each recipe is normal with a standard deviation of 1 (Thurstone 1927, Psychological Review 34:273, case V), half of its
+/// variance the taster's own and the same on all his trays, half the serving's; one recipe is put before any other by `share` of answers. Found where
+/// that one leads, alone or with others that can't be told from it.
+tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int trays, double alpha, double share) {
+    const double ahead = std::sqrt(2.0) * stats::normal_quantile(share);
+    std::vector<std::string> names(versions);
+    return [=, orders = std::move(orders)](std::int64_t people, core::PhiloxStream& stream) {
+        const Question question{.alpha = alpha, .expected = {}, .quick = true};
+        Ranked ranked{.names = names, .trays = {}, .spots = {}};
+        std::vector<double> own(versions);
+        for (std::int64_t taster = 0; taster < people; ++taster) {
+            for (double& liking : own) liking = stats::normal_quantile(stream.uniform());
+            for (int tray = 0; tray < trays; ++tray) {
+                const Order& order = orders[static_cast<std::size_t>(taster * trays + tray) % orders.size()];
+                std::vector<double> behind;   // the less, the earlier it is put
+                for (const int version : order.versions)
+                    behind.push_back(-std::sqrt(0.5) * (own[static_cast<std::size_t>(version)] + stats::normal_quantile(stream.uniform())) - (version == 0 ? ahead : 0));
+                ranked.trays.push_back({static_cast<std::int32_t>(taster), order.versions, behind});
+            }
+        }
+        const Weighed weighed = weigh(question, ranked);
+        return weighed.verdict != leads::k_none && weighed.leading.front() == 0;
+    };
+}
+
+constexpr Setting k_size[] = {
+    {.key = "samples", .kind = Kind::whole, .lo = 3, .hi = trays::k_most_versions, .required = true, .help = "how many recipes are put in order"},
+    trays::k_tray_size,
+    {.key = "sets_per_taster", .kind = Kind::whole, .lo = 1, .hi = 12, .help = "trays of each person (default 1)"},
+    {.key = "share", .lo = 0.5, .hi = 1, .open = true, .help = "the share of people who would put one recipe before any other that must not be missed (default 0.7)"},
+    k_alpha,
+    {.key = "power", .lo = 0, .hi = 1, .open = true, .help = "how surely it is found (default 0.8)"}};
+
+}   // namespace
+
+constinit const std::span<const Setting> k_size_settings{k_size};
+
+core::Result<Findings> size(const Method& method, const Settings& settings) {
+    const std::int64_t samples = *whole(settings, "samples"), tray = whole(settings, "tray_size").value_or(samples), sets = whole(settings, "sets_per_taster").value_or(1);
+    if (tray > samples) return core::found("--tray-size", std::to_string(tray), "at most " + std::to_string(samples) + ", the number of recipes", {}, "bad-value", core::ErrorKind::usage);
+    const double share = number(settings, "share").value_or(k_share), alpha = number(settings, "alpha").value_or(0.05), power = number(settings, "power").value_or(0.8);
+    Round round;
+    round.settings["tray_size"] = tray;
+    const auto panel = panel_of(method.orders(round, static_cast<int>(samples)), static_cast<std::size_t>(samples), static_cast<int>(sets), alpha, share);
+    const auto found = tried_out::people_for(panel, power, k_panels_of_size, 2, k_most_people);
+    Findings findings;
+    findings.add("method", std::string(method.id));
+    findings.add("recipes", samples);
+    findings.add("tray_size", tray);
+    findings.add("alpha", alpha);
+    findings.add("power", power);
+    findings.add("detect.share", share);
+    const std::string why = found ? "" : "more than " + std::to_string(k_most_people) + " people";
+    findings.add("tasters", found ? Value{found->people} : Value{}, why);
+    findings.add("power_actual", found ? Value{found->chance.estimate} : Value{}, why);
+    findings.add("power_error", found ? Value{found->chance.error} : Value{}, why);
+    findings.add("panels", k_panels_of_size);
+    findings.add("found", std::string("tried out on seeded made-up panels"));
+    if (found)
+        findings.words.push_back({"ranks.size", {{"n", found->people}, {"samples", samples}, {"tray", tray}, {"share", share}, {"found", found->chance.estimate}, {"panels", k_panels_of_size}}});
+    else findings.words.push_back({"tried_out.beyond", {{"most", k_most_people}}});
+    return findings;
+}
+
+Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
+    if (flag(round.settings, "against_usual")) return outlook_against(round, plan);
+    const double share = number(round.settings, "share").value_or(k_share);
+    const std::size_t versions = plan.versions.size();
+    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha, share);
+    const std::int64_t people = std::min<std::int64_t>(plan.tasters, k_most_people);
+    Outlook ahead{.needed = {}, .chance = tried_out::try_out(panel, people, k_panels_of_plan).estimate, .words = {}};
+    ahead.words.push_back({"ranks.ahead", {{"n", std::int64_t{plan.tasters}}, {"share", share}, {"found", *ahead.chance}}});
+    if (*ahead.chance >= round.power) {
+        ahead.needed = people;   // or fewer; how few is not asked
+        return ahead;
+    }
+    if (const auto found = tried_out::people_for(panel, round.power, k_panels_of_plan, people, k_most_people)) ahead.needed = found->people;
+    if (ahead.needed) ahead.words.push_back({"ranks.ahead.needed", {{"power", round.power}, {"needed", *ahead.needed}}});
+    return ahead;
+}
+
+}   // namespace oddplate::methods::ranks

@@ -1,0 +1,162 @@
+// Ticks weighed, word by word. Tests: tests/unit/methods/ticks.test.cpp
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/holm.hpp"
+#include "oddplate/stats/normal.hpp"
+#include "ticks.hpp"
+
+namespace oddplate::methods::ticks {
+namespace {
+
+constexpr std::uint64_t k_seed = 21;      // of shuffles drawn where there are too many orders to count
+constexpr double k_budget = 4e6;          // a dozen words at four spots are a few seconds at most
+constexpr double k_quick_budget = 2e5;
+constexpr std::int64_t k_quick_draws = 999;
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+/// The trays as ranks of one word: what was ticked before what was not.
+std::vector<stats::RankedTray> ranked_by(const Ticked& ticked, int word) {
+    std::vector<stats::RankedTray> trays;
+    for (const Tray& tray : ticked.trays) {
+        stats::RankedTray ranked{.taster = tray.taster, .samples = tray.samples, .ranks = {}};
+        for (const std::vector<bool>& portion : tray.ticked) ranked.ranks.push_back(portion[at(word)] ? 1 : 2);
+        trays.push_back(std::move(ranked));
+    }
+    return trays;
+}
+
+/// In simulations the asymptotic tail decides where it is clear of alpha over all words; near it the test's own.
+stats::PValue p_of(const Question& question, const Ticked& ticked, std::span<const stats::RankedTray> trays, const stats::RankStatistic& found) {
+    const int samples = static_cast<int>(ticked.samples.size());
+    const double p = found.p_chi_square;
+    if (question.quick && (p > 1.4 * question.alpha || p < 0.4 * question.alpha / static_cast<double>(ticked.words.size()))) return {p, stats::Found::normal, 0, 0};
+    if (question.quick) return stats::rank_p(trays, samples, k_seed, k_quick_budget, k_quick_draws);
+    return stats::rank_p(trays, samples, k_seed, k_budget);
+}
+
+using Rates = std::map<std::int32_t, std::pair<double, double>>;   // taster: ticks, trays
+
+Share share_of(const Question& question, const Ticked& ticked, int word, int sample) {
+    Share share{.word = word, .sample = sample};
+    Rates by_taster;
+    for (const Tray& tray : ticked.trays)
+        for (std::size_t i = 0; i < tray.samples.size(); ++i) {
+            if (tray.samples[i] != sample) continue;
+            auto& [ticks, trays] = by_taster[tray.taster];
+            ticks += tray.ticked[i][at(word)] ? 1 : 0;
+            trays += 1;
+        }
+    std::vector<double> rates;
+    for (const auto& [taster, counted] : by_taster) {
+        rates.push_back(counted.first / counted.second);
+        share.ticks += static_cast<std::int64_t>(counted.first);
+        share.trays += static_cast<std::int64_t>(counted.second);
+        share.share += rates.back();
+    }
+    share.people = static_cast<std::int64_t>(rates.size());
+    if (rates.empty()) return share;
+    share.share /= static_cast<double>(rates.size());
+    share.interval = share_limits(rates, share.trays == share.people, question.confidence);
+    return share;
+}
+
+/// Each person's ticks for b less those for a, over the trays that held both, as a share of those trays.
+std::vector<double> leans_of(const Ticked& ticked, int word, int a, int b) {
+    Rates by_taster;
+    for (const Tray& tray : ticked.trays) {
+        const auto first = std::find(tray.samples.begin(), tray.samples.end(), a), second = std::find(tray.samples.begin(), tray.samples.end(), b);
+        if (first == tray.samples.end() || second == tray.samples.end()) continue;
+        const auto is = [&](auto where) { return tray.ticked[static_cast<std::size_t>(where - tray.samples.begin())][at(word)] ? 1.0 : 0.0; };
+        auto& [lean, trays] = by_taster[tray.taster];
+        lean += is(second) - is(first);
+        trays += 1;
+    }
+    std::vector<double> leans;
+    for (const auto& [taster, counted] : by_taster) leans.push_back(counted.first / counted.second);
+    return leans;
+}
+
+void add_gaps(Weighed& weighed, const Question& question, const Ticked& ticked, std::span<const stats::RankedTray> trays, int word) {
+    for (const stats::RankPair& pair : stats::rank_pairs(trays, static_cast<int>(ticked.samples.size()), k_seed)) {
+        Gap gap{.word = word, .a = pair.a, .b = pair.b, .people = pair.tasters, .a_only = pair.a_first, .b_only = pair.b_first, .difference = 0, .p = pair.p.p};
+        const std::vector<double> leans = leans_of(ticked, word, pair.a, pair.b);
+        for (const double lean : leans) gap.difference += lean;
+        if (!leans.empty()) gap.difference /= static_cast<double>(leans.size()), gap.interval = gap_limits(leans, question.confidence);
+        weighed.gaps.push_back(gap);
+    }
+}
+
+void adjust(Weighed& weighed) {
+    std::vector<double> of_words, of_gaps;
+    for (const WordTest& test : weighed.tests) of_words.push_back(test.p.p);
+    for (const Gap& gap : weighed.gaps) of_gaps.push_back(gap.p);
+    const std::vector<double> words = stats::holm_adjusted(of_words), gaps = stats::holm_adjusted(of_gaps);
+    for (std::size_t i = 0; i < words.size(); ++i) weighed.tests[i].p_adjusted = words[i];
+    for (std::size_t i = 0; i < gaps.size(); ++i) weighed.gaps[i].p_adjusted = gaps[i];
+}
+
+/// z-limits of a mean after people more whose values sum to `sum` and whose squares sum to `squares`.
+stats::Interval limits_with(std::span<const double> values, double people, double sum, double squares, double confidence) {
+    double n = people, total = sum, of_squares = squares;
+    for (const double value : values) {
+        n += 1;
+        total += value;
+        of_squares += value * value;
+    }
+    const double mean = total / n, half = stats::normal_quantile(0.5 + confidence / 2) * std::sqrt(std::max(0.0, of_squares / n - mean * mean) / n);
+    return {mean - half, mean + half};
+}
+
+}   // namespace
+
+stats::Interval share_limits(std::span<const double> rates, bool one_each, double confidence) {
+    if (one_each) {
+        double ticks = 0;
+        for (const double rate : rates) ticks += rate;
+        return stats::clopper_pearson(static_cast<std::int64_t>(ticks), static_cast<std::int64_t>(rates.size()), confidence);
+    }
+    const double z = stats::normal_quantile(0.5 + confidence / 2), more = z * z / 2;   // 1.92, about two, at .95
+    const stats::Interval limits = limits_with(rates, 2 * more, more, more, confidence);
+    return {std::max(0.0, limits.lower), std::min(1.0, limits.upper)};
+}
+
+stats::Interval gap_limits(std::span<const double> leans, double confidence) {
+    const stats::Interval limits = limits_with(leans, 2, 0, 1, confidence);
+    return {std::max(-1.0, limits.lower), std::min(1.0, limits.upper)};
+}
+
+std::int64_t Ticked::tasters() const {
+    std::set<std::int32_t> seen;
+    for (const Tray& tray : trays) seen.insert(tray.taster);
+    return static_cast<std::int64_t>(seen.size());
+}
+
+Weighed weigh(const Question& question, const Ticked& ticked) {
+    Weighed weighed;
+    for (int word = 0; word < static_cast<int>(ticked.words.size()); ++word) {
+        const std::vector<stats::RankedTray> trays = ranked_by(ticked, word);
+        const stats::RankStatistic found = stats::rank_statistic(trays, static_cast<int>(ticked.samples.size()));
+        weighed.tests.push_back({.word = word, .statistic = found.statistic, .df = found.df, .p = p_of(question, ticked, trays, found)});
+        if (question.quick) continue;
+        for (int sample = 0; sample < static_cast<int>(ticked.samples.size()); ++sample) weighed.shares.push_back(share_of(question, ticked, word, sample));
+        add_gaps(weighed, question, ticked, trays, word);
+    }
+    adjust(weighed);
+    return weighed;
+}
+
+std::vector<const WordTest*> shown(const Question& question, const Weighed& weighed) {
+    std::vector<const WordTest*> some;
+    for (const WordTest& test : weighed.tests)
+        if (test.df > 0 && stats::significant(test.p_adjusted, question.alpha)) some.push_back(&test);
+    std::stable_sort(some.begin(), some.end(), [](const WordTest* a, const WordTest* b) { return a->p.p < b->p.p; });
+    return some;
+}
+
+}   // namespace oddplate::methods::ticks

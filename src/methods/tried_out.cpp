@@ -1,0 +1,57 @@
+#include "tried_out.hpp"
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+#include <thread>
+#include <vector>
+
+namespace oddplate::methods::tried_out {
+namespace {
+
+constexpr std::uint64_t k_seed = 12;
+constexpr double k_close = 0.02;   // sizes nearer than this share are not told apart
+
+}   // namespace
+
+Chance try_out(const Panel& panel, std::int64_t people, std::int64_t panels) {
+    std::atomic<std::int64_t> next{0}, found{0};
+    const auto work = [&] {
+        for (std::int64_t one = next++; one < panels; one = next++) {
+            core::PhiloxStream stream(k_seed, static_cast<std::uint64_t>(one));
+            found += panel(people, stream) ? 1 : 0;
+        }
+    };
+    {
+        std::vector<std::jthread> crew;
+        for (unsigned i = 1; i < std::thread::hardware_concurrency(); ++i) crew.emplace_back(work);
+        work();
+    }
+    const auto n = static_cast<double>(panels);
+    const double share = static_cast<double>(found) / n;
+    return {share, std::sqrt(share * (1 - share) / n), panels};
+}
+
+std::optional<People> people_for(const Panel& panel, double power, std::int64_t panels, std::int64_t least, std::int64_t most) {
+    std::int64_t low = least - 1, high = std::max<std::int64_t>(least, 8);
+    Chance found = try_out(panel, high, panels);
+    while (found.estimate < power) {
+        if (high >= most) return std::nullopt;
+        low = high;
+        high = std::min(2 * high, most);
+        found = try_out(panel, high, panels);
+    }
+    while (static_cast<double>(high - low) > std::max(1.0, k_close * static_cast<double>(high))) {
+        const std::int64_t middle = low + (high - low) / 2;
+        const Chance there = try_out(panel, middle, panels);
+        if (there.estimate < power) {
+            low = middle;
+        } else {
+            high = middle;
+            found = there;
+        }
+    }
+    return People{high, found};
+}
+
+}   // namespace oddplate::methods::tried_out
