@@ -141,7 +141,7 @@ for (const [i, more] of [{}, { javaScriptEnabled: false }].entries()) {
   await tick_all(page, 4);
   if (i === 0) await page.locator('main section[data-tray="3"]').waitFor();
   if (i === 0) await look(page, "words-tray", [PHONE, DESK]);
-  for (const word of ["salty", "dry"]) await page.locator("main section").last().locator("fieldset").first().locator("label", { hasText: word }).click();
+  for (const word of ["salty", "dry"]) await page.locator("main section").last().locator("fieldset.levels").first().locator("label", { hasText: word }).click();
   await kept(page);
   if (i === 0) await page.getByText("Before you tasted").waitFor();
   await page.locator("label.ticket").first().click();
