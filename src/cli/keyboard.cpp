@@ -12,6 +12,7 @@
 #include "oddplate/core/text.hpp"
 #include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/names.hpp"
+#include "oddplate/tasting/typed.hpp"
 #include "shorthand.hpp"
 #include "typing.hpp"
 
@@ -101,8 +102,9 @@ private:
 
     /// Kept on disk, then confirmed; a refusal is said and the line may be typed again.
     core::Status keep(Place place, const std::string& typed) {
-        const std::string text = made_whole(m_state, place.ballot, place.set, typed);
-        const tasting::IncomingAnswer answer{.ballot = m_state.ballot_name(place.ballot), .set = std::to_string(place.set + 1), .answer = text};
+        const tasting::Typed line = tasting::typed_line(typed);
+        const std::string text = made_whole(m_state, place.ballot, place.set, line.answer);
+        const tasting::IncomingAnswer answer{.ballot = m_state.ballot_name(place.ballot), .set = std::to_string(place.set + 1), .answer = text, .note = line.note};
         const auto intake = m_keeper.enter(m_state, {answer}, "keyboard", false, m_late);
         if (!intake) return intake.faults();
         if (!intake->rejected.empty()) {

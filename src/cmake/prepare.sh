@@ -2,7 +2,7 @@
 # Nothing is installed that is there already; the list is printed first; no package is ever removed.
 
 build_packages="g++ cmake ninja-build pkg-config ccache lld libboost-dev libeigen3-dev nlohmann-json3-dev libcli11-dev libfmt-dev
- libsqlitecpp-dev libsqlite3-dev libsodium-dev libcairo2-dev libpango1.0-dev libqrcodegencpp-dev libmicrohttpd-dev libxlsxwriter-dev
+ libsqlitecpp-dev libsqlite3-dev libsodium-dev libutf8proc-dev libcairo2-dev libpango1.0-dev libqrcodegencpp-dev libmicrohttpd-dev libxlsxwriter-dev
  esbuild"
 run_packages="fonts-b612 fonts-dejavu-core"
 test_packages="catch2 librapidcheck-dev poppler-utils qpdf zbar-tools python3 sqlite3 chromium"

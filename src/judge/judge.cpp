@@ -11,6 +11,7 @@
 #include "draw_law.hpp"
 #include "joining.hpp"
 #include "oddplate/core/text.hpp"
+#include "reasons.hpp"
 #include "variants.hpp"
 
 namespace oddplate::judge {
@@ -208,6 +209,7 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     say_pieces(judged, method, subject.plan);
     if (asked.blank_sets > 0) judged.blanks = blanks_of(method, sets, blanks);
     say_blanks(judged, method, asked.alpha);
+    add_reasons(checked, judged.findings);
     say_worst_case(judged);
     if (is_shown(method, judged.findings.verdict)) forgive_few(judged.findings);
     raise_alarms(judged.findings);

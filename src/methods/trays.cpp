@@ -58,4 +58,17 @@ std::vector<Order> orders(const Round& round, int versions) {
     return orders;
 }
 
+int first_of(const Scored& scored, bool most) {
+    int first = -1;
+    double best = 0;
+    for (std::size_t i = 0; i < scored.values.size(); ++i) {
+        const double value = most ? -scored.values[i] : scored.values[i];
+        if (i > 0 && value == best) first = -1;
+        if (i > 0 && value >= best) continue;
+        best = value;
+        first = scored.samples[i];
+    }
+    return first;
+}
+
 }   // namespace oddplate::methods::trays

@@ -25,4 +25,9 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 /// Rows in which every recipe comes to every place, every pair shares a tray, and every recipe follows every other equally often (stats::serving_rows).
 [[nodiscard]] std::vector<Order> orders(const Round& round, int versions);
 
+/// The one of the recipes with the least (`most`: the greatest) value; -1 where two share it.
+[[nodiscard]] int first_of(const Scored& scored, bool most);
+[[nodiscard]] inline int least(const Scored& scored) { return first_of(scored, false); }
+[[nodiscard]] inline int most(const Scored& scored) { return first_of(scored, true); }
+
 }   // namespace oddplate::methods::trays

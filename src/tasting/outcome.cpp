@@ -60,7 +60,7 @@ judge::Case case_of(const State& state, AnswersAs answers) {
     subject.answers.reserve(state.answers.size());
     for (const auto& [place, kept] : state.answers) {
         const std::string& text = answers == AnswersAs::now || kept.late ? kept.text : kept.at_close;
-        subject.answers.push_back({.ballot = place.first, .set = place.second, .text = text, .late = kept.late});
+        subject.answers.push_back({.ballot = place.first, .set = place.second, .text = text, .late = kept.late, .note = kept.note});
     }
     for (const auto& swap : state.swaps) subject.swaps.push_back({swap.ballot_a, swap.ballot_b, swap.set});
     for (const auto& tub : state.tubs) subject.tubs.push_back({tub.spot, tub.letter, state.plan.version_index(tub.version)});

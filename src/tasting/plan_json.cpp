@@ -8,6 +8,7 @@
 
 #include "object_reader.hpp"
 #include "oddplate/core/text.hpp"
+#include "oddplate/core/word_split.hpp"
 #include "oddplate/methods/method.hpp"
 
 namespace oddplate::tasting {
@@ -75,6 +76,21 @@ std::optional<double> alpha_in(ObjectReader& reader) {
     return alpha ? std::optional(std::get<double>(*alpha)) : std::nullopt;
 }
 
+constexpr std::size_t k_most_reasons = 12;
+
+/// "salt, dry": beginnings of words, kept in lower case.
+void read_reasons(ObjectReader& reader, Round& round) {
+    const auto text = reader.text("reasons");
+    if (!text) return;
+    const auto wrong = [&] { reader.add("reasons", "\"" + core::quoted(*text) + "\"", "one to twelve different beginnings of words of two letters or more, with commas between, such as \"salt, dry, smok\""); };
+    for (const std::string& part : core::split(*text, ',')) {
+        const std::vector<std::string> words = core::words_in(part);
+        if (words.size() != 1 || words.front().size() < 2 || std::find(round.reasons.begin(), round.reasons.end(), words.front()) != round.reasons.end()) return wrong();
+        round.reasons.push_back(words.front());
+    }
+    if (round.reasons.size() > k_most_reasons) wrong();
+}
+
 void read_round_rules(ObjectReader& reader, Round& round, const Plan& plan) {
     round.alpha = alpha_in(reader).value_or(plan.alpha);
     round.power = reader.number("power", 0, 1, true).value_or(plan.power);
@@ -84,6 +100,7 @@ void read_round_rules(ObjectReader& reader, Round& round, const Plan& plan) {
         round.decide_on = static_cast<methods::DecideOn>(std::find(k_rules.begin(), k_rules.end(), *rule) - k_rules.begin());
     }
     round.blank_sets = reader.whole("blank_sets", 0, 20).value_or(0);
+    read_reasons(reader, round);
 }
 
 bool is_at(const core::Faults& faults, const std::string& place) {

@@ -1,5 +1,6 @@
 // The canonical plan: every default filled in, so that two files that mean the same have one fingerprint's worth of text.
 
+#include "oddplate/core/text.hpp"
 #include "oddplate/methods/method.hpp"
 #include "oddplate/tasting/plan_json.hpp"
 
@@ -29,6 +30,7 @@ Json round_json(const methods::Round& round) {
     out.set("sets_per_taster", round.sets_per_taster);
     out.set("spots_per_taster", round.spots_each());
     if (round.blank_sets > 0) out.set("blank_sets", round.blank_sets);   // left out at 0: fingerprints of older plans stay
+    if (!round.reasons.empty()) out.set("reasons", core::joined(round.reasons, ", "));
     for (const auto& [key, value] : round.settings) out.set(key, setting_json(value));
     return out;
 }

@@ -22,6 +22,7 @@ struct GivenAnswer {
     int set{0};         ///< 0-based, within the ballot
     std::string text;   ///< canonical text, see methods/answer.hpp
     bool late{false};   ///< entered after close: shown beside, never in the verdict
+    std::string note{};   ///< what the taster wrote beside it
 };
 
 /// Two ballots whose trays of one set were exchanged: each is scored by the tray that was eaten.

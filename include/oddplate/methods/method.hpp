@@ -146,6 +146,9 @@ struct Method {
                         RoundFindings& found){nullptr};
     /// Says what those who could not choose would change, spot by spot; a judged tasting asks once, where somebody could not. Absent where everybody picks.
     void (*add_undecided)(const Method&, std::span<const std::int64_t> undecided, const Round& round, RoundFindings& found){nullptr};
+    /// Of several recipes on a tray the version that the answer puts before the others, -1 where it puts none; what people write is told by it. Absent where
+    /// an answer puts none first; votes and right answers tell by themselves.
+    int (*favours)(const Scored& scored){nullptr};
     /// Whether a verdict of `analyse` claims that the panel does not take the two recipes for alike.
     bool (*claims_difference)(std::string_view verdict);
     Outlook (*outlook)(const Method&, const Round& round, const Plan& plan);

@@ -45,6 +45,8 @@ struct Round {
     int blank_sets{0};                    ///< further sets a spot of two pieces of the current recipe, coded alike
     int spots_per_taster{0};              ///< how many of the spots each taster gets; 0 = all
     int stronger{1};                      ///< index of the version that the setting of that name names; filled in when the round is settled
+    int sittings{1};                      ///< over how many sittings of one person all recipes are spread, one tray each; filled in when the round is settled
+    std::vector<std::string> reasons;     ///< beginnings of words, lower case, that are counted in what people write; empty: every word that enough people write
     Settings settings;                    ///< the method's own: detect_pd, attribute, stronger, no_preference, ...
 
     [[nodiscard]] int passes() const { return sets_per_taster + blank_sets; }

@@ -48,6 +48,7 @@ const Method just_about_right{
     .score = just_right::score,
     .analyse = just_right::analyse,
     .verdict = just_right::verdict,
+    .favours = trays::most,
     .claims_difference = leads::claims_difference,
     .outlook = just_right::outlook,
     .decide = just_right::decide,

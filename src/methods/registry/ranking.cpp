@@ -49,6 +49,7 @@ const Method ranking{
     .score = ranks::score,
     .analyse = ranks::analyse,
     .verdict = ranks::verdict,
+    .favours = trays::least,
     .claims_difference = ranks::claims_difference,
     .outlook = ranks::outlook,
     .decide = ranks::decide,

@@ -48,6 +48,7 @@ const Method rating{
     .analyse = ratings::analyse,
     .verdict = ratings::verdict,
     .add_tasters = ratings::add_tasters,
+    .favours = trays::most,
     .claims_difference = leads::claims_difference,
     .outlook = ratings::outlook,
     .decide = ratings::decide,

@@ -47,6 +47,7 @@ Markup set_section(const Tongue& in, const report::Voice& voice, const std::stri
     if (tray.set > 0) body += element("p", {{"class", "wait"}, {"data-minutes", "2"}}, {in.say("taste.pause")});
     body += element("p", {}, {voice.ask(round, "look") + " " + voice.ask(round, "how")});
     Markup form = element("fieldset", {}, {element("legend", {}, {voice.ask_or(round, "tap", voice.ask(round, "ask"))}), choices_of(tray, voice)});
+    form += element("label", {{"class", "note"}}, {voice.ask(round, "comment"), element("input", {{"name", "note"}, {"maxlength", "200"}, {"autocomplete", "off"}})});
     form += element("button", {{"type", "submit"}}, {in.say("taste.send")});
     if (report::method_of(round).may_abstain(round))
         form += element("button", {{"type", "submit"}, {"name", "none"}, {"value", "yes"}, {"formnovalidate", ""}, {"class", "second"}}, {voice.ask_or(round, "none", voice.say("none"))});

@@ -8,6 +8,7 @@
 #include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/names.hpp"
+#include "oddplate/tasting/typed.hpp"
 #include "tray_form.hpp"
 
 namespace oddplate::web {
@@ -143,8 +144,9 @@ void take(House& house, const Visit& visit, const Send& send) {
         });
     const auto batch = std::make_shared<Batch>();
     batch->open = static_cast<int>(typed.size());
-    for (const auto& [set, text] : typed)
-        house.writer().answer(state.id, {.line = 0, .ballot = name, .set = std::to_string(set + 1), .answer = text}, "desk", [=, &house, set = set](const core::Status& fate) {
+    for (const auto& [set, text] : typed) {
+        const tasting::Typed line = tasting::typed_line(text);
+        house.writer().answer(state.id, {.line = 0, .ballot = name, .set = std::to_string(set + 1), .answer = line.answer, .note = line.note}, "desk", [=, &house, set = set](const core::Status& fate) {
             const std::scoped_lock lock(batch->guard);
             const bool differs = !fate && set >= 0 && fate.faults().front().code == "answered-already";   // which the page says by itself
             if (!fate && !differs) batch->faults[set] = house.told(fate.faults());
@@ -152,6 +154,7 @@ void take(House& house, const Visit& visit, const Send& send) {
             if (batch->faults.empty()) return send(House::go_to(back));
             send({.status = 422, .body = document((*refused)(batch->faults))});
         });
+    }
 }
 
 /// The second typing changes no answer: it looks, and what differs goes to whoever holds the slip.
