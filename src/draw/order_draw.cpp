@@ -277,4 +277,27 @@ Table draw_orders(const Table& served, int spots, const std::vector<methods::Ord
     return deal.answer();
 }
 
+Table draw_journeys(const Table& served, int spots, const std::vector<methods::Order>& orders, int sittings, const core::Bytes32& seed, int round) {
+    std::vector<methods::Order> whole;   // a journey as one long tray
+    for (std::size_t first = 0; first < orders.size(); first += at(sittings)) {
+        methods::Order& journey = whole.emplace_back(orders[first]);
+        for (std::size_t next = first + 1; next < first + at(sittings); ++next)
+            journey.versions.insert(journey.versions.end(), orders[next].versions.begin(), orders[next].versions.end());
+    }
+    Table once(served.size());   // each ballot's spots, without coming back
+    for (std::size_t ballot = 0; ballot < served.size(); ++ballot)
+        for (const int spot : served[ballot])
+            if (std::find(once[ballot].begin(), once[ballot].end(), spot) == once[ballot].end()) once[ballot].push_back(spot);
+    const Table dealt = draw_orders(once, spots, whole, seed, round);
+    Table answer(served.size());
+    for (std::size_t ballot = 0; ballot < served.size(); ++ballot) {
+        std::vector<int> been(at(spots), 0);
+        for (const int spot : served[ballot]) {
+            const auto place = std::find(once[ballot].begin(), once[ballot].end(), spot) - once[ballot].begin();
+            answer[ballot].push_back(dealt[ballot][static_cast<std::size_t>(place)] * sittings + been[at(spot)]++);
+        }
+    }
+    return answer;
+}
+
 }   // namespace oddplate::draw

@@ -14,6 +14,7 @@ namespace {
 constexpr Setting k_expected{.key = "expected", .kind = Kind::words, .help = "the order you expect, first to last, with commas between: adds the test for just that order"};
 constexpr Setting k_round[] = {
     trays::k_tray_size,
+    trays::k_sittings,
     trays::k_usual_in_every_tray,
     trays::k_stronger,
     trays::k_strongest_last,

@@ -43,7 +43,7 @@ Scoring scoring_of(std::span<const Observation> observations, const Round& round
             scoring.ratings.push_back({.taster = at->second,
                                        .sample = seen.scored.samples[place],
                                        .score = seen.scored.values[place],
-                                       .sitting = seen.spot,
+                                       .sitting = round.sittings > 1 ? at->second * round.sittings + seen.place : seen.spot,   // a person's own, where the recipes are split over them
                                        .piece = piece_of(seen, seen.scored.samples[place], plan),
                                        .position = static_cast<std::int32_t>(place),
                                        .before = place > 0 ? seen.scored.samples[place - 1] : -1});

@@ -16,6 +16,7 @@ constexpr std::int64_t k_low = 1, k_top = 9;
 constexpr double k_largest = 100;
 constexpr Setting k_round[] = {
     trays::k_tray_size,
+    trays::k_sittings,
     trays::k_usual_in_every_tray,
     trays::k_stronger,
     trays::k_strongest_last,

@@ -8,6 +8,30 @@
 
 namespace oddplate::methods::trays {
 
+namespace {
+
+/// Every recipe once over a person's sittings: trays of one size that come out even, one spot, one draw for all sittings.
+void settle_sittings(Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {
+    const auto sittings = whole(round.settings, "sittings");
+    if (!sittings) return;
+    const auto versions = static_cast<std::int64_t>(plan.versions.size());
+    const std::string many = std::to_string(*sittings);
+    const auto refuse = [&](const char* key, std::string got, std::string expected) { faults.push_back(core::found(place + "/" + key, std::move(got), std::move(expected))); };
+    if (versions % *sittings != 0 || versions / *sittings < 2)
+        return refuse("sittings", many, "a number that " + std::to_string(versions) + " versions can be split by, two or more at each sitting");
+    const std::int64_t tray = whole(round.settings, "tray_size").value_or(versions / *sittings);
+    if (tray != versions / *sittings) refuse("tray_size", std::to_string(tray), std::to_string(versions / *sittings) + " (" + std::to_string(versions) + " versions over " + many + " sittings), or nothing");
+    if (round.sets_per_taster != 1 && round.sets_per_taster != *sittings) refuse("sets_per_taster", std::to_string(round.sets_per_taster), many + " (a tray a sitting), or nothing");
+    if (round.spots.size() > 1) refuse("sittings", std::to_string(round.spots.size()) + " spots", "one spot where the recipes are split over sittings");
+    if (!plan.evenings.empty()) refuse("sittings", many + " beside evenings", "one or the other: at `evenings` other people come, at `sittings` the same again");
+    if (flag(round.settings, "usual_in_every_tray") || flag(round.settings, "strongest_last"))
+        refuse("sittings", "usual_in_every_tray or strongest_last", "neither: over the sittings each recipe is served once, at every place alike");
+    round.settings["tray_size"] = versions / *sittings;
+    round.sittings = round.sets_per_taster = static_cast<int>(*sittings);
+}
+
+}   // namespace
+
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {
     const auto versions = static_cast<std::int64_t>(plan.versions.size());
     if (versions < method.fewest_versions || versions > k_most_versions)
@@ -17,6 +41,7 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
     const auto size = whole(round.settings, "tray_size");
     if (size && *size > versions)
         faults.push_back(core::found(place + "/tray_size", std::to_string(*size), "at most " + std::to_string(versions) + ", the number of versions"));
+    settle_sittings(round, plan, place, faults);
     round.settings.try_emplace("tray_size", std::min<std::int64_t>(versions, k_most_versions));
     if (const auto stronger = words(round.settings, "stronger")) round.stronger = plan.version_index(*stronger);
     if (flag(round.settings, "strongest_last") && !round.settings.contains("stronger"))
@@ -42,11 +67,22 @@ stats::ServingRows with_last(stats::ServingRows served, int things, int size, in
     return served;
 }
 
+/// Trays of one journey follow one another.
+std::vector<Order> journeys(int versions, int size) {
+    const stats::Journeys found = stats::journeys(versions, size);
+    std::vector<Order> orders;
+    for (std::size_t row = 0; row < found.rows.size(); ++row)
+        for (auto tray = found.rows[row].begin(); tray != found.rows[row].end(); tray += size)
+            orders.push_back({.versions = std::vector<int>(tray, tray + size), .reference = -1, .trait = static_cast<int>(row) % found.batch, .batch = static_cast<int>(row) / found.batch});
+    return orders;
+}
+
 }   // namespace
 
 std::vector<Order> orders(const Round& round, int versions) {
     const int most = std::min(versions, k_most_versions);
     const int size = static_cast<int>(std::clamp<std::int64_t>(whole(round.settings, "tray_size").value_or(most), 1, most));
+    if (round.sittings > 1) return journeys(most, size);
     stats::ServingRows served = stats::serving_rows(most, size, flag(round.settings, "usual_in_every_tray"));
     if (flag(round.settings, "strongest_last") && round.stronger < most && most > 2) served = with_last(std::move(served), most, size, round.stronger);
     std::vector<Order> orders;

@@ -16,6 +16,8 @@ inline constexpr Setting k_tray_size{.key = "tray_size",
                                      .help = "how many of the recipes lie on a tray (default: all); each pair then shares a tray equally often"};
 inline constexpr Setting k_usual_in_every_tray{.key = "usual_in_every_tray", .kind = Kind::flag, .help = "the usual recipe lies on every tray, beside some of the others"};
 
+inline constexpr Setting k_sittings{.key = "sittings", .kind = Kind::whole, .lo = 2, .hi = 6, .help = "each person comes so often, gets one tray each time, and has had every recipe once at the end"};
+
 inline constexpr Setting k_stronger{.key = "stronger", .kind = Kind::version, .help = "the recipe that numbs the tongue most"};
 inline constexpr Setting k_strongest_last{.key = "strongest_last", .kind = Kind::flag, .help = "the one that `stronger` names comes last on every tray; its place and its taste can then not be told apart"};
 

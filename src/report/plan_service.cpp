@@ -22,6 +22,7 @@ void say_trays(PlanTalk& talk, const methods::Round& round) {
                          {"spots", core::joined(round.spots, ", ")}};
     const bool some = round.spots_each() < static_cast<int>(round.spots.size());
     talk.item(!has_names(round) ? "serve" : some ? "serve.some_spots" : "serve.spots", args);
+    if (round.sittings > 1) talk.item("serve.sittings", {{"n", std::int64_t{round.sittings}}, {"all", static_cast<std::int64_t>(talk.plan.versions.size())}});
     if (round.blank_sets > 0) talk.item("serve.blanks", {{"n", std::int64_t{round.spots_each()} * round.blank_sets}});
 }
 

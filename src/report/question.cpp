@@ -232,6 +232,7 @@ std::string Question::tray_line() const {
     const Arguments args{
         {"course", std::to_string(of_set().round + 1)}, {"tray", std::to_string(set + 1)}, {"trays", std::to_string(trays())}};
     std::string line = voice.say(papers.plan.rounds.size() > 1 ? "course_tray" : "tray", args);
+    if (round().sittings > 1) line += " · " + voice.say("sitting", {{"n", std::to_string(sitting_on(of_ballot().sets, set))}});
     const std::string& spot = round().spots[static_cast<std::size_t>(of_set().spot)];
     if (!round().hide_spots && !spot.empty()) line += " · " + spot;
     return line;

@@ -128,6 +128,8 @@ std::vector<Section> sections_of(const Evening& evening) {
         sections.push_back({"", voice.say("run.known"), {voice.say(learn ? "run.known.learn" : "run.known.warm_up", {{"n", std::int64_t{known}}})}});
     }
     sections.push_back({at(k_welcome_minutes), voice.say("run.tray"), tray_lines(evening)});
+    for (const methods::Round& round : plan.rounds)
+        if (round.sittings > 1) sections.push_back({"", voice.say("run.sittings"), {voice.say("run.sittings.how", {{"n", std::int64_t{round.sittings}}})}});
     sections.push_back({"", voice.say("run.if"), if_lines(evening)});
     sections.push_back({"", voice.say("run.dont"), said(evening, {"run.dont.all"})});
     sections.push_back({at(last + 5), voice.say("run.end"),

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace oddplate::report {
 namespace {
@@ -63,6 +64,17 @@ std::vector<Wave> waves_of(const methods::Plan& plan, const draw::Room& room) {
     return waves;
 }
 
+/// By ballot alike: where a course is split over sittings its n-th tray belongs to the n-th of them, any other tray to that of the tray before it.
+int sitting_of(const methods::Plan& plan, const std::vector<draw::RoomSet>& sets, int set) {
+    int sitting = 0;
+    for (int i = 1; i <= set; ++i) {
+        const draw::RoomSet& before = sets[static_cast<std::size_t>(i) - 1];
+        const draw::RoomSet& now = sets[static_cast<std::size_t>(i)];
+        if (now.round == before.round && plan.rounds[static_cast<std::size_t>(now.round)].sittings > 1) ++sitting;
+    }
+    return sitting;
+}
+
 /// Kitchen and room go hand in hand: a tray is served when it is ready and when the guests are.
 void set_times(std::vector<Pass>& passes, const draw::Room& room) {
     int room_ready = k_welcome_minutes;
@@ -70,6 +82,7 @@ void set_times(std::vector<Pass>& passes, const draw::Room& room) {
     for (std::size_t i = 0; i < passes.size(); ++i) {
         Pass& pass = passes[i];
         if (pass.late) continue;
+        if (i > 0 && passes[i - 1].sitting != pass.sitting) room_ready = k_welcome_minutes, kitchen_free = -24 * 60;   // another day, the same clock
         int cups = 0, most = 0;
         for (const int ballot : pass.ballots) {
             const int portions = portions_of(set_of(room, ballot, pass.set));
@@ -95,9 +108,11 @@ std::vector<Pass> passes_of(const methods::Plan& plan, const draw::Room& room) {
         for (const int ballot : wave.ballots) most = std::max(most, room.ballots[static_cast<std::size_t>(ballot)].sets.size());
         for (int set = 0; set < static_cast<int>(most); ++set) {
             passes.push_back(pass_of(room, wave.ballots, set, wave.late));
-            passes.back().number = static_cast<int>(passes.size());
+            if (!passes.back().ballots.empty()) passes.back().sitting = sitting_of(plan, room.ballots[static_cast<std::size_t>(passes.back().ballots.front())].sets, set);
         }
     }
+    std::stable_sort(passes.begin(), passes.end(), [](const Pass& a, const Pass& b) { return a.sitting < b.sitting; });
+    for (std::size_t i = 0; i < passes.size(); ++i) passes[i].number = static_cast<int>(i) + 1;
     set_times(passes, room);
     return passes;
 }
@@ -116,9 +131,9 @@ int known_portions(const methods::Plan& plan) {
 Load load_of(const methods::Plan& plan, const draw::Room& room) {
     Load load;
     for (const draw::RoomBallot& ballot : room.ballots) {
-        int portions = 0;
-        for (const draw::RoomSet& set : ballot.sets) portions += portions_of(set);
-        load.portions = std::max(load.portions, portions);
+        std::map<int, int> portions;   // by sitting
+        for (std::size_t set = 0; set < ballot.sets.size(); ++set) portions[sitting_of(plan, ballot.sets, static_cast<int>(set))] += portions_of(ballot.sets[set]);
+        for (const auto& [sitting, eaten] : portions) load.portions = std::max(load.portions, eaten);
     }
     load.portions += known_portions(plan);
     load.grams = plan.grams.value_or(0) * load.portions;

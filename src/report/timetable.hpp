@@ -16,12 +16,13 @@ struct PassTimes {
 struct Pass {
     int number{0};                ///< from 1
     int set{0};                   ///< place on the ballot, from 0
+    int sitting{0};               ///< where people come several times: at which, from 0; each has the clock to itself
     std::vector<int> ballots{};   ///< from 0, ascending
     bool late{false};             ///< spare ballots: filled only when a late guest sits down; no time is set for it
     PassTimes times{};
 };
 
-/// Waves in their order, each with all its trays; the spare ballots come last.
+/// Waves in their order, each with all its trays; the spare ballots come last. Where people come several times: so at each sitting.
 [[nodiscard]] std::vector<Pass> passes_of(const methods::Plan& plan, const draw::Room& room);
 
 /// Minutes from the first cut to the last bite of a pass.
@@ -34,7 +35,7 @@ inline constexpr int k_welcome_minutes = 10;
 /// Portions of the current recipe that everybody eats first, knowing what they are: a warm-up, and what a method wants learnt.
 [[nodiscard]] int known_portions(const methods::Plan& plan);
 
-/// What one guest eats, at most.
+/// What one guest eats at one sitting, at most.
 struct Load {
     int portions{0};
     double grams{0};       ///< 0 where the plan names no weight

@@ -61,6 +61,12 @@ std::string Voice::time(const methods::Plan& plan, int minutes) const {
     return fmt::format("{:02}:{:02}", at / 60, at % 60);
 }
 
+int sitting_on(const std::vector<draw::RoomSet>& sets, int set) {
+    int sitting = 1;
+    for (int before = set - 1; before >= 0 && sets[static_cast<std::size_t>(before)].round == sets[static_cast<std::size_t>(set)].round; --before) ++sitting;
+    return sitting;
+}
+
 std::vector<std::size_t> word_order(std::size_t words, int ballot) {
     std::vector<std::size_t> order;
     for (std::size_t i = 0; i < words; ++i) order.push_back((i + static_cast<std::size_t>(ballot)) % words);

@@ -265,11 +265,55 @@ def words_ticked(place):
         check(f"word 1: statistic {tests['salty']['statistic']:.6g} on 3" in again, f"R finds the same: {again}")
 
 
+EIGHT = {"title": "Eight brines", "versions": [{"id": v} for v in "abcdefgh"], "tasters": 42, "pieces": 2, "rounds": [{"method": "rating", "sittings": 2}]}
+
+
+def over_sittings(place):
+    """Eight recipes over two sittings of four: everybody has each once, pairs share a sitting as evenly as can be, and what a sitting does to all its scores is not
+    taken for the recipes' doing."""
+    text = json.dumps(EIGHT)
+    place.write("plan.json", text)
+    tasting = place.run("new", "plan.json", "--json").json["tasting"]
+    place.run("draw", tasting, "--seed", SEED)
+    ballots = [b for b in place.run("ballots", tasting, "--json").json if not b["spare"]]
+    key = key_of(place, text)
+    met, sitting = collections.Counter(), collections.Counter()
+    dice, rows = random.Random(8), ["ballot,set,answer"]
+    for ballot in ballots:
+        trays = [[key[ballot["ballot"], one["set"], code] for code in one["codes"]] for one in ballot["sets"]]
+        check(sorted(trays[0] + trays[1]) == list("abcdefgh"), f"everything once: {trays}")
+        for i, tray in enumerate(trays):
+            for name in tray:
+                sitting[name, i] += 1
+                met.update((name, other) for other in tray if name < other)
+        for one, tray in zip(ballot["sets"], trays):
+            mood = dice.gauss(0, 1.5)
+            marks = [min(9, max(1, round(5 + mood + (1.5 if name == "a" else 0) + dice.gauss(0, 0.8)))) for name in tray]
+            if ballot["ballot"] not in ("5", "6") or one["set"] == 1:   # two stay away the second time
+                rows.append(f"{ballot['ballot']},{one['set']}," + " ".join(f"{code}:{mark}" for code, mark in zip(one["codes"], marks)))
+            else:
+                rows.append(f"{ballot['ballot']},{one['set']},not-served")
+    check(set(sitting.values()) == {21} and max(met.values()) - min(met.values()) == 0, f"as often first as second, and with each other: {sitting} {met}")
+    place.write("answers.csv", "\n".join(rows) + "\n")
+    place.run("enter", tasting, "--csv", "answers.csv")
+    place.run("close", tasting, "--yes")
+    found = place.run("judge", tasting, "--json").json["rounds"][0]
+    check(found["verdict"] == "one-leads" and found["pooled"]["samples"][0]["name"] == "a", f"a leads: {found['words']}")
+    check(found["pooled"]["variance"]["sitting"] > 0.5, f"moods of a sitting are seen: {found['pooled']['variance']}")
+    check(place.run("verify", tasting, code=None).code == 0, "the draw is made again and is the same")
+    place.run("print", tasting, "--into", "papers")
+    for keys, word in (({"sittings": 3}, "split by"), ({"sittings": 2, "tray_size": 3}, "or nothing"), ({"sittings": 2, "spots": ["x", "y"]}, "one spot"), ({"sittings": 2, "sets_per_taster": 3}, "or nothing")):
+        wrong = dict(EIGHT, rounds=[{"method": "rating"} | keys])
+        check(word in place.run("plan", place.write("wrong.json", json.dumps(wrong)), code=2).err, f"{keys}")
+    wrong = dict(EIGHT, evenings=[{"tasters": 20}, {"tasters": 22}])
+    check("one or the other" in place.run("plan", place.write("wrong.json", json.dumps(wrong)), code=2).err, "evenings and sittings")
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--program", required=True)
     program = parser.parse_args().program
-    for part in (tables, an_evening, runs_out, swapped_tubs, each_beside_the_usual, sizes, words_ticked):
+    for part in (tables, an_evening, runs_out, swapped_tubs, each_beside_the_usual, sizes, words_ticked, over_sittings):
         with Place(program) as place:
             part(place)
             print(f"{part.__name__}: holds")

@@ -39,6 +39,19 @@ struct ServingRows {
 /// often, and `balanced` speaks of pairs of the others. things 2..12, size 1..things.
 [[nodiscard]] ServingRows serving_rows(int things, int size, bool first_in_all = false);
 
+/// Every thing once over several sittings of one person, a tray of `size` at each.
+struct Journeys {
+    Design rows;          ///< all things each; places 0..size-1 are the first sitting's tray in serving order, and so on
+    int batch{1};         ///< rows of a batch follow one another: each batch holds every split once with each of its trays first
+    int splits{1};        ///< ways to split the things over the sittings
+    int pairs_spread{0};  ///< most less fewest splits in which two things share a sitting; 0 or 1, but 2 for 12 things in threes or fours
+};
+/// The splits are searched for: exchanges between the trays of a split, seeded, a fixed number of them; (things - 1)/gcd(things - 1, size - 1) splits, the fewest
+/// in which every pair can meet equally often (a resolvable design: Bose 1942, Sankhya 6:105), or twice as many where those don't come out even. Rows: each split
+/// with each of its trays first, next, last, and each tray in each of Williams' rows, so that over all rows every thing stands in every place of every sitting
+/// equally often and follows every other within a split equally often. things 4..12, size from 2, dividing things, below it.
+[[nodiscard]] Journeys journeys(int things, int size);
+
 /// How good a design is for comparing things within rows (rows are blocks; the model has a level a row and an effect a thing).
 struct DesignReport {
     double a_efficiency{0};      ///< harmonic mean of the canonical efficiency factors: 1 for complete rows; 0 where not all can be compared

@@ -44,7 +44,9 @@ Markup set_section(const Tongue& in, const report::Voice& voice, const std::stri
     const methods::Round& round = tray.round();
     Markup body = heading(in, tray.state, tray.ballot, tray.set);
     if (!round.hide_spots && !tray.spot().empty()) body += element("p", {{"class", "small"}}, {tray.spot()});
-    if (tray.set > 0) body += element("p", {{"class", "wait"}, {"data-minutes", "2"}}, {in.say("taste.pause")});
+    const int sitting = round.sittings > 1 ? report::sitting_on(tray.sets(), tray.set) : 1;
+    if (sitting > 1) body += element("p", {{"class", "until"}}, {in.say("taste.sitting", {{"n", std::to_string(sitting)}})});
+    else if (tray.set > 0) body += element("p", {{"class", "wait"}, {"data-minutes", "2"}}, {in.say("taste.pause")});
     body += element("p", {}, {voice.ask(round, "look") + " " + voice.ask(round, "how")});
     Markup form = element("fieldset", {}, {element("legend", {}, {voice.ask_or(round, "tap", voice.ask(round, "ask"))}), choices_of(tray, voice)});
     form += element("label", {{"class", "note"}}, {voice.ask(round, "comment"), element("input", {{"name", "note"}, {"maxlength", "200"}, {"autocomplete", "off"}})});
