@@ -64,6 +64,8 @@ std::string table_lines(const methods::Method* method) {
         if (!column.required) out += " (" + std::string(column.name) + " may be left out)";
     out += ":\n";
     for (const std::string& line : core::split(std::string(shown.weigh_sample), '\n')) out += "  " + line + "\n";
+    for (const methods::Column& column : shown.weigh_columns)
+        if (!column.help.empty()) out += row("column " + std::string(column.name), column.help, 24);
     return out;
 }
 

@@ -3,7 +3,9 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <span>
+#include <string>
 #include <vector>
 
 #include "oddplate/methods/method.hpp"
@@ -17,6 +19,9 @@ struct Table {
     std::size_t tasters{0}, spots{0};
     std::vector<std::int64_t> sets, correct;
 };
+
+/// What stands in a column `correct`: 1 or 0, yes or no.
+[[nodiscard]] std::optional<bool> right_or_wrong(const std::string& text);
 
 [[nodiscard]] Table table_of(std::span<const Observation> observations, std::size_t spots);
 /// The count over the spots first .. last - 1, not yet weighed.

@@ -4,12 +4,14 @@
 #include <array>
 #include <map>
 
+#include "right_answer_levels.hpp"
 #include "right_answer_table.hpp"
 
 namespace oddplate::methods::right_answer {
 namespace {
 
-constexpr std::array<Column, 3> k_columns{{{"taster"}, {"correct"}, {"spot", false}}};
+constexpr std::array<Column, 4> k_columns{
+    {{"taster"}, {"correct"}, {"spot", false}, {"level", false, "how much of it was in the odd portion, a number above 0: tells from where on people notice it"}}};
 constexpr std::size_t k_most_spots = 100;
 
 /// Names in the order in which they first come.
@@ -31,12 +33,6 @@ struct Read {
     Table table;
     std::vector<std::string> tasters, spots;
 };
-
-std::optional<bool> right_or_wrong(const std::string& text) {
-    if (text == "1" || text == "yes") return true;
-    if (text == "0" || text == "no") return false;
-    return std::nullopt;
-}
 
 core::Result<Read> read(const PlainTable& plain) {
     const auto taster_at = static_cast<std::size_t>(plain.column("taster"));
@@ -129,7 +125,14 @@ Weighing weigh_spots(const Method& method, const Family& family, const Question&
 
 constinit const std::span<const Column> k_weigh_columns{k_columns};
 
+std::optional<bool> right_or_wrong(const std::string& text) {
+    if (text == "1" || text == "yes") return true;
+    if (text == "0" || text == "no") return false;
+    return std::nullopt;
+}
+
 core::Result<Findings> weigh_table(const Method& method, const Family& family, const PlainTable& plain, const Settings& settings) {
+    if (holds_levels(plain)) return weigh_levels(method, plain, settings);
     if (core::Faults faults = both_given(settings); !faults.empty()) return faults;
     const auto given = read(plain);
     if (!given) return given.faults();

@@ -47,13 +47,14 @@ core::Result<Table> read(const PlainTable& plain) {
 }
 
 std::string why_none(const stats::Ladder& found) {
-    switch (found.why) {
-        case stats::NoLadder::one_level: return "not to be found, since only one level was tasted";
-        case stats::NoLadder::no_slope: return "more of it does not bring more votes for the usual one";
-        case stats::NoLadder::all_one_way: return "one level parts all votes, so the point lies somewhere around it and no nearer";
-        case stats::NoLadder::one_taster: return "one person";
-        case stats::NoLadder::not_reached: return found.above ? "above the highest level tasted" : "below the lowest level tasted";
-        case stats::NoLadder::has_one: break;
+    switch (found.rise.why) {
+        case stats::NoPoint::one_level: return "not to be found, since only one level was tasted";
+        case stats::NoPoint::no_slope: return "more of it does not bring more votes for the usual one";
+        case stats::NoPoint::all_one_way: return "one level parts all votes, so the point lies somewhere around it and no nearer";
+        case stats::NoPoint::one_taster: return "one person";
+        case stats::NoPoint::not_reached: return found.rise.above ? "above the highest level tasted" : "below the lowest level tasted";
+        case stats::NoPoint::at_luck:   // nothing is guessed here
+        case stats::NoPoint::has_one: break;
     }
     return {};
 }
@@ -88,14 +89,14 @@ std::vector<core::Sentence> words_of(const stats::Ladder& found, const Table& ta
     const std::map<std::string, core::Argument> args{{"n", static_cast<std::int64_t>(table.tasters)}, {"alpha", alpha}, {"share", at}, {"level", core::shortest(first != nullptr ? first->level : 0)},
                                                      {"high", core::shortest(found.steps.back().level)}};
     words.push_back({first != nullptr ? "ladder.rejected" : "ladder.borne", args});
-    if (found.rejection) {
-        const bool lower = std::isfinite(found.limits.lower), upper = std::isfinite(found.limits.upper);
+    if (found.rise.point) {
+        const bool lower = std::isfinite(found.rise.limits.lower), upper = std::isfinite(found.rise.limits.upper);
         words.push_back({lower && upper ? "ladder.point" : lower ? "ladder.point.from" : upper ? "ladder.point.to" : "ladder.point.open",
-                         {{"share", at}, {"point", shown(found, *found.rejection)}, {"lower", shown(found, lower ? found.limits.lower : 0)}, {"upper", shown(found, upper ? found.limits.upper : 0)}}});
+                         {{"share", at}, {"point", shown(found, *found.rise.point)}, {"lower", shown(found, lower ? found.rise.limits.lower : 0)}, {"upper", shown(found, upper ? found.rise.limits.upper : 0)}}});
     } else {
         words.push_back({"ladder.no_point", {{"share", at}, {"why", why_none(found)}}});
     }
-    if (found.misfit_p <= k_alarm) words.push_back({"ladder.misfit", {{"p", found.misfit_p}}});
+    if (found.rise.misfit_p <= k_alarm) words.push_back({"ladder.misfit", {{"p", found.rise.misfit_p}}});
     if (table.undecided > 0) words.push_back({"ladder.undecided", {{"n", table.undecided}}});
     words.push_back({"ladder.caution", {}});
     return words;
@@ -115,17 +116,18 @@ core::Result<Findings> weigh_ladder(const Method& method, const PlainTable& plai
     findings.verdict = first != nullptr ? k_rejected : k_borne;
     findings.add("method", std::string(method.id));
     const std::string why = why_none(found);
-    findings.add_optional("rejection.estimate", found.rejection, why);
-    const bool has = found.rejection.has_value();
+    findings.add_optional("rejection.estimate", found.rise.point, why);
+    const bool has = found.rise.point.has_value();
     const auto limit = [&](double value) { return has && std::isfinite(value) ? std::optional(value) : std::nullopt; };
-    findings.add_optional("rejection.lower", limit(found.limits.lower), has ? "not within the levels tasted" : why);
-    findings.add_optional("rejection.upper", limit(found.limits.upper), has ? "not within the levels tasted" : why);
+    findings.add_optional("rejection.lower", limit(found.rise.limits.lower), has ? "not within the levels tasted" : why);
+    findings.add_optional("rejection.upper", limit(found.rise.limits.upper), has ? "not within the levels tasted" : why);
     findings.add("rejection.confidence", confidence);
     findings.add("rejection.interval", std::string("Fieller's, by tasters"));
     findings.add("rejection.share", at);
     findings.add_optional("first_rejected", first != nullptr ? std::optional(first->level) : std::nullopt, "at no level shown");
-    findings.add_optional("slope", found.slope, why);
-    findings.add_optional("fit.p_value", found.steps.size() > 2 && found.slope ? std::optional(found.misfit_p) : std::nullopt, found.slope ? "two levels fit any curve" : why);
+    const auto slope = found.rise.curve ? std::optional(found.rise.curve->slope()) : std::nullopt;
+    findings.add_optional("slope", slope, why);
+    findings.add_optional("fit.p_value", found.steps.size() > 2 && slope ? std::optional(found.rise.misfit_p) : std::nullopt, slope ? "two levels fit any curve" : why);
     findings.add("tasters", static_cast<std::int64_t>(table->tasters));
     findings.add("answers", static_cast<std::int64_t>(table->votes.size()) - table->undecided);
     findings.add("no_preference", table->undecided);

@@ -10,7 +10,7 @@
 namespace oddplate::methods::votes {
 namespace {
 
-constexpr std::array<Column, 5> k_columns{{{"taster"}, {"for"}, {"first", false}, {"second", false}, {"level", false}}};
+constexpr std::array<Column, 5> k_columns{{{"taster"}, {"for"}, {"first", false}, {"second", false}, {"level", false, "how much of it was in the new one, a number: tells from where on people rather have the usual one"}}};
 
 }   // namespace
 

@@ -114,6 +114,7 @@ struct PlainTable {
 struct Column {
     std::string_view name;
     bool required{true};
+    std::string_view help{};              ///< one plain line, where the name alone does not say it
 };
 
 struct Method {
