@@ -153,7 +153,8 @@ std::vector<methods::Check> checks_of(const CheckedRound& checked) {
     std::vector<methods::Check> checks{check_people(checked),     check_orders(checked), check_picks(checked),   check_sitting(checked),
                                        check_carry_over(checked), check_told(checked),   check_missing(checked)};
     const bool several = checked.joined.methods[static_cast<std::size_t>(checked.round)]->scale == methods::Scale::each;
-    if (!checked.subject.plan.evenings.empty() && !several) checks.push_back(check_evenings(checked));   // what isn't tested is not listed as quiet
+    if (!checked.subject.plan.evenings.empty()) checks.push_back(several ? check_evenings_of_several(checked) : check_evenings(checked));
+    if (several && checked.subject.plan.pieces > 1) checks.push_back(check_pieces(checked));
     return checks;
 }
 

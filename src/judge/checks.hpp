@@ -37,6 +37,11 @@ inline constexpr double k_even = 0.99;
 /// Did one evening come out unlike the others? Only where there were several.
 [[nodiscard]] methods::Check check_evenings(const CheckedRound& checked);
 
+/// The same where several recipes lie on a tray: what people said of each, all recipes at once (stats::several_groups_p; a person's own level is taken out of scores and ranks).
+[[nodiscard]] methods::Check check_evenings_of_several(const CheckedRound& checked);
+/// Did one whole piece of a recipe come out unlike the others of it? Several recipes on a tray, several pieces each; the smallest p of a recipe times their number.
+[[nodiscard]] methods::Check check_pieces(const CheckedRound& checked);
+
 /// See PlacePick and SittingRight.
 [[nodiscard]] std::vector<PlacePick> picks_by_place(const CheckedRound& checked);
 [[nodiscard]] std::vector<SittingRight> right_by_place(const CheckedRound& checked);

@@ -70,9 +70,13 @@ void say_pieces(JudgedRound& judged, const methods::Method& method, const method
     if (judged.tally.counted == 0) return;
     if (plan.pieces >= 2) {
         judged.findings.words.push_back({"judge.pieces", {{"n", std::int64_t{plan.pieces}}}});
+        if (plan.lots() > 1) judged.findings.words.push_back({"judge.pieces.lots", {}});
     } else {
-        const std::string id = method.claims_difference(judged.findings.verdict) ? "judge.one_piece.differ" : "judge.one_piece";
-        judged.findings.words.push_back({plan.versions.size() > 2 ? id + ".several" : id, {}});
+        // A claim has its limit right behind it, not at the end of the page.
+        const bool claims = method.claims_difference(judged.findings.verdict);
+        const std::string id = claims ? "judge.one_piece.differ" : "judge.one_piece";
+        auto& words = judged.findings.words;
+        words.insert(claims && !words.empty() ? words.begin() + 1 : words.end(), {plan.versions.size() > 2 ? id + ".several" : id, {}});
     }
 }
 

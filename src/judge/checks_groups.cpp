@@ -1,0 +1,93 @@
+// Evenings and whole pieces of meat, where several recipes lie on a tray: do what people said of the recipes differ from one evening or piece to another?
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "checks.hpp"
+#include "oddplate/stats/several_groups.hpp"
+
+namespace oddplate::judge {
+namespace {
+
+constexpr std::uint64_t k_seed = 23;
+
+/// What one person said in one group: a column for each recipe's value less its tray's mean, and one for each recipe and attribute or word.
+class Rows {
+public:
+    explicit Rows(std::size_t versions) : m_versions(versions) {}
+
+    void add(int group, std::int32_t taster, const methods::Scored& scored, int only_version = -1) {
+        double mean = 0;
+        for (const double value : scored.values) mean += value / static_cast<double>(scored.values.size());
+        auto& mine = m_sums[{group, taster}];
+        for (std::size_t i = 0; i < scored.samples.size(); ++i) {
+            if (only_version >= 0 && scored.samples[i] != only_version) continue;
+            const std::size_t more = i < scored.levels.size() ? scored.levels[i].size() : 0;
+            const std::size_t width = m_versions * (1 + more);
+            if (mine.size() < width) mine.resize(width);
+            const auto put = [&](std::size_t column, double value) {
+                mine[column].first += value;
+                mine[column].second += 1;
+            };
+            put(static_cast<std::size_t>(scored.samples[i]), scored.values[i] - mean);
+            for (std::size_t a = 0; a < more; ++a) put(m_versions * (1 + a) + static_cast<std::size_t>(scored.samples[i]), scored.levels[i][a]);
+        }
+    }
+
+    [[nodiscard]] std::vector<stats::GroupedRow> all() const {
+        std::size_t width = 0;
+        for (const auto& [who, sums] : m_sums) width = std::max(width, sums.size());
+        std::vector<stats::GroupedRow> rows;
+        for (const auto& [who, sums] : m_sums) {
+            stats::GroupedRow row{who.first, std::vector<double>(width, std::nan(""))};
+            for (std::size_t column = 0; column < sums.size(); ++column)
+                if (sums[column].second > 0) row.values[column] = sums[column].first / sums[column].second;
+            rows.push_back(std::move(row));
+        }
+        return rows;
+    }
+
+private:
+    std::size_t m_versions;
+    std::map<std::pair<int, std::int32_t>, std::vector<std::pair<double, double>>> m_sums;   // by group and taster: sum and number of each column
+};
+
+}   // namespace
+
+methods::Check check_evenings_of_several(const CheckedRound& checked) {
+    methods::Check check{.id = "evenings_agree", .p_value = {}, .alarm = false, .words = {"judge.evenings.one", {}}};
+    Rows rows(checked.subject.plan.versions.size());
+    for (const JoinedSet* set : checked.counted) rows.add(checked.subject.plan.evening_at(set->ballot), set->seen.taster, set->seen.scored);
+    const auto p = stats::several_groups_p(rows.all(), k_seed);
+    if (!p) return check;
+    check.p_value = p->p;
+    check.alarm = p->p <= k_alarm;
+    check.words = {check.alarm ? "judge.evenings.several_unlike" : "judge.evenings.alike", {{"p", p->p}}};
+    return check;
+}
+
+methods::Check check_pieces(const CheckedRound& checked) {
+    methods::Check check{.id = "pieces_agree", .p_value = {}, .alarm = false, .words = {"judge.pieces.uncompared", {}}};
+    const auto& versions = checked.subject.plan.versions;
+    double least = 1;
+    std::size_t compared = 0, unlike = 0;
+    for (std::size_t version = 0; version < versions.size(); ++version) {
+        Rows rows(versions.size());
+        for (const JoinedSet* set : checked.counted) {
+            const auto& pieces = set->seen.pieces;
+            if (version < pieces.size() && pieces[version] >= 0) rows.add(pieces[version], set->seen.taster, set->seen.scored, static_cast<int>(version));
+        }
+        const auto p = stats::several_groups_p(rows.all(), k_seed);
+        if (!p) continue;
+        ++compared;
+        if (p->p < least) least = p->p, unlike = version;
+    }
+    if (compared == 0) return check;
+    check.p_value = std::min(1.0, static_cast<double>(compared) * least);   // Bonferroni over the recipes
+    check.alarm = *check.p_value <= k_alarm;
+    check.words = {check.alarm ? "judge.pieces.unlike" : "judge.pieces.alike", {{"recipe", versions[unlike].id}, {"p", *check.p_value}}};
+    return check;
+}
+
+}   // namespace oddplate::judge
