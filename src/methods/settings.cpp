@@ -37,6 +37,7 @@ bool is_within(const Setting& setting, double x) {
 std::string percent_hint(const Setting& setting, double x) {
     if (!(setting.lo >= 0 && setting.hi <= 1 && 1 < x && x < 100)) return {};
     if (setting.key.ends_with("_pd") && x < 10) return core::shortest(x) + " in ten is " + core::shortest(x / 10) + ", " + core::shortest(x) + " % is " + core::shortest(x / 100);
+    if (!is_within(setting, x / 100)) x = 50 * (setting.lo + setting.hi);   // 1.5 for a share above a half was hardly 1.5 %
     return "write " + core::shortest(x) + " % as " + core::shortest(x / 100);
 }
 

@@ -34,6 +34,9 @@ TEST_CASE("a number outside its range is refused with what would do", "[settings
     CHECK(json_fault(k_alpha, "0.5") ==
           "/rounds/0/x: found 0.5, expected a number below 0.5 (from 0.5 on luck would fool you at least every second time)");
     CHECK(json_fault(k_alpha, "5") == "/rounds/0/x: found 5, expected a number above 0 and below 1 (write 5 % as 0.05)");
+    constexpr Setting k_above_half{.key = "reject_at", .lo = 0.5, .hi = 1, .open = true, .help = "share"};   // a hundredth of what was written would be refused, too
+    CHECK(json_fault(k_above_half, "1.5") == "/rounds/0/x: found 1.5, expected a number above 0.5 and below 1 (write 75 % as 0.75)");
+    CHECK(json_fault(k_above_half, "80") == "/rounds/0/x: found 80, expected a number above 0.5 and below 1 (write 80 % as 0.8)");
     CHECK(read_setting_text(k_alpha, "0.499").ok());
     CHECK_FALSE(read_setting_text(k_alpha, "0.9").ok());
     CHECK(json_fault(k_share, "1") == "/rounds/0/x: found 1, expected a number above 0 and below 1");
