@@ -3,6 +3,7 @@
 #include "oddplate/core/csv.hpp"
 #include "oddplate/core/files.hpp"
 #include "oddplate/methods/questions.hpp"
+#include "oddplate/report/level_picture.hpp"
 #include "oddplate/report/results.hpp"
 #include "parts.hpp"
 
@@ -119,7 +120,24 @@ core::Result<ExitCode> weigh(Call& call) {
     if (!table) return table.faults();
     const auto findings = call.method->weigh(*call.method, *table, *settings);
     if (!findings) return core::within(findings.faults(), path);
+    if (!call.has("--into")) {
+        answer_findings(call, *findings);
+        return 0;
+    }
+    if (!findings->level_looks) return core::found("--into", "a table that has no picture", "one with a column level (a ladder or a threshold)", "leave the flag out");
+    const std::string folder = call.value("--into"), file = folder + "/ladder.svg";
+    if (auto made = core::make_folder(folder); !made) return made.faults();
+    if (auto kept = core::write_file(file, report::level_svg(*findings->level_looks, call.words)); !kept) return kept.faults();
+    if (call.json()) {
+        Json out = report::findings_json(*findings, call.words), files = Json::array();
+        files.push(file);
+        out.set("files", std::move(files));
+        call.print(out);
+        return 0;
+    }
     answer_findings(call, *findings);
+    call.say("");
+    call.say(call.words.text("rehearse.file", {{"file", file}}));
     return 0;
 }
 
@@ -162,7 +180,8 @@ std::vector<Verb> question_verbs() {
          .settings = curve_settings},
         {.name = "weigh",
          .summary = "what a table of answers says that was not drawn here",
-         .flags = {method, {"--csv", "FILE", "the table: a header, then one answer a line", true}},
+         .flags = {method, {"--csv", "FILE", "the table: a header, then one answer a line", true},
+                   {"--into", "DIR", "with a column level: a folder for the picture, ladder.svg; made where it is missing", false}},
          .run = weigh,
          .examples = {"oddplate weigh triangle --csv answers.csv", "oddplate weigh paired-preference --csv votes.csv --json"},
          .settings = weigh_settings},

@@ -9,6 +9,7 @@
 #include <cstdio>
 #include <map>
 
+#include "level_looks.hpp"
 #include "oddplate/core/text.hpp"
 #include "oddplate/stats/link.hpp"
 #include "oddplate/stats/threshold.hpp"
@@ -188,6 +189,20 @@ void add_lists(const Found& found, const Given& given, Findings& findings) {
     findings.lists.push_back(std::move(each));
 }
 
+/// Limits of a level's share are exact where everybody there answered once.
+LevelLooks looks_of(const Found& found, double guess, double confidence) {
+    LevelLooks looks{.steps = {}, .logarithmic = true, .luck = guess, .wanted = guess + (1 - guess) / 2, .words = "picture.threshold", .confidence = confidence};
+    for (const stats::NoticeStep& step : found.steps) {
+        LevelLooks::Step seen{.level = step.level, .count = step.right, .of = step.of};
+        if (step.of == step.tasters) seen.limits = stats::clopper_pearson(step.right, step.of, confidence);
+        looks.steps.push_back(seen);
+    }
+    if (found.curve.curve) looks.curve = level_curve(*found.curve.curve, found.steps.front().level, found.steps.back().level, true);
+    if (found.curve.point) looks.point = LevelLooks::Point{std::exp(*found.curve.point), stats::Interval{std::exp(found.curve.limits.lower), std::exp(found.curve.limits.upper)}};
+    if (found.group.estimate) looks.beside = LevelLooks::Point{*found.group.estimate, found.group.limits};
+    return looks;
+}
+
 }   // namespace
 
 bool holds_levels(const PlainTable& table) { return table.column("level") >= 0; }
@@ -213,6 +228,7 @@ core::Result<Findings> weigh_levels(const Method& method, const PlainTable& plai
     findings.add("answers", static_cast<std::int64_t>(given->answers.size()));
     add_lists(found, *given, findings);
     findings.words = words_of(found, *given, guess, alpha);
+    findings.level_looks = looks_of(found, guess, confidence);
     return findings;
 }
 

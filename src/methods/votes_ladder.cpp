@@ -8,6 +8,7 @@
 #include <map>
 
 #include "oddplate/core/text.hpp"
+#include "level_looks.hpp"
 #include "oddplate/stats/ladder.hpp"
 
 namespace oddplate::methods::votes {
@@ -102,6 +103,19 @@ std::vector<core::Sentence> words_of(const stats::Ladder& found, const Table& ta
     return words;
 }
 
+/// Limits of a level's share are exact where everybody there chose once.
+LevelLooks looks_of(const stats::Ladder& found, double at, double confidence) {
+    LevelLooks looks{.steps = {}, .luck = 0.5, .wanted = at, .words = "picture.ladder", .confidence = confidence};
+    for (const stats::LadderStep& step : found.steps) {
+        LevelLooks::Step seen{.level = step.level, .count = step.for_control, .of = step.for_control + step.for_sample};
+        if (seen.of > 0 && seen.of == step.tasters) seen.limits = stats::clopper_pearson(seen.count, seen.of, confidence);
+        looks.steps.push_back(seen);
+    }
+    if (found.rise.curve) looks.curve = level_curve(*found.rise.curve, found.steps.front().level, found.steps.back().level, false);
+    if (found.rise.point) looks.point = LevelLooks::Point{*found.rise.point, found.rise.limits};
+    return looks;
+}
+
 }   // namespace
 
 bool holds_levels(const PlainTable& table) { return table.column("level") >= 0; }
@@ -133,6 +147,7 @@ core::Result<Findings> weigh_ladder(const Method& method, const PlainTable& plai
     findings.add("no_preference", table->undecided);
     findings.lists.push_back(steps_list(found));
     findings.words = words_of(found, *table, at, alpha);
+    if (!found.steps.empty()) findings.level_looks = looks_of(found, at, confidence);
     return findings;
 }
 

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "oddplate/core/sentence.hpp"
+#include "oddplate/stats/interval.hpp"
 
 namespace oddplate::methods {
 
@@ -51,6 +52,28 @@ struct ScoreLooks {
     std::int64_t scores{0};
 };
 
+/// What lies along a ladder of levels, for its picture alone. Shares are of 1.
+struct LevelLooks {
+    struct Step {
+        double level{0};
+        std::int64_t count{0}, of{0};                    ///< of 0 where nobody chose
+        std::optional<stats::Interval> limits{};         ///< of the share; nothing where there are none (one person, nobody)
+    };
+    std::vector<Step> steps;                             ///< ascending, one or more
+    std::vector<std::pair<double, double>> curve{};      ///< level and share, ascending; empty where no curve was fitted
+    bool logarithmic{false};                             ///< the curve is one in the logarithm of the level
+    double luck{0};                                      ///< the share that luck gives
+    double wanted{0.5};                                  ///< the curve's share at the point, in (luck, 1)
+    struct Point {
+        double at{0};
+        std::optional<stats::Interval> limits{};         ///< infinite (or 0, of a logarithm) on a side that the levels tasted don't bound
+    };
+    std::optional<Point> point{};                        ///< read off the curve
+    std::optional<Point> beside{};                       ///< the same by another rule, where there is one
+    std::string words;                                   ///< begin of its phrase ids (title, axis, luck, wanted, curve, beside): "picture.ladder"
+    double confidence{0.95};
+};
+
 struct Findings {
     std::string verdict;                     ///< "different", "new-preferred", ...; empty where nothing is judged (sizes)
     std::vector<Field> fields;               ///< in the order in which they are shown
@@ -60,6 +83,7 @@ struct Findings {
     std::optional<Marks> marks{};            ///< where the answers can be shown as marks
 
     std::optional<ScoreLooks> score_looks{};   ///< where the answers are scores of several samples
+    std::optional<LevelLooks> level_looks{};   ///< where they were given along a ladder of levels
 
     [[nodiscard]] const Value* find(std::string_view key) const;
     [[nodiscard]] std::optional<double> number(std::string_view key) const;   ///< integers too; nothing where null or absent

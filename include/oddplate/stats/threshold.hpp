@@ -24,7 +24,7 @@ enum class Among { between, below, above };
 struct OwnThreshold {
     std::int32_t taster{0};
     std::int64_t right{0}, of{0};      ///< answers
-    std::optional<double> estimate;    ///< nothing where this person tasted one level alone
+    std::optional<double> estimate{};  ///< nothing where this person tasted one level alone
     Among among{Among::between};       ///< below: right from the lowest level on; above: the highest was missed
 };
 

@@ -1,0 +1,153 @@
+// The levels stand where they lie: by their distance, or by how many times as much one is as another where the curve goes by that. Tests: tests/unit/report/level_picture.test.cpp
+
+#include "oddplate/report/level_picture.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "oddplate/core/json.hpp"
+#include "oddplate/core/text.hpp"
+#include "oddplate/report/lines.hpp"
+#include "picture.hpp"
+
+namespace oddplate::report {
+namespace {
+
+constexpr double k_left = 18, k_right = 130, k_top = 12, k_bottom = 82;   // mm: the field of the picture; names stand to the right of it
+constexpr double k_inset = 8;                                              // between the outer levels and the field's edge
+constexpr double k_letter = 1.75, k_line = 4.2;                            // a letter of 9 points; a line of text
+
+class Drawing {
+public:
+    Drawing(const methods::LevelLooks& looks, const core::Words& words) : m_looks(looks), m_words(words), m_low(scaled(looks.steps.front().level)), m_high(scaled(looks.steps.back().level)) {}
+
+    Picture draw() {
+        m_picture.text(0, 0, say("title"), {.points = 11, .weight = Weight::bold});
+        field();
+        curve();
+        levels();
+        if (m_looks.point) point(*m_looks.point, k_bottom, "point");
+        if (m_looks.beside) point(*m_looks.beside, k_bottom + 14, "beside");
+        m_picture.height = k_bottom + (m_looks.beside ? 19 : 13);
+        sentences();
+        return std::move(m_picture);
+    }
+
+private:
+    [[nodiscard]] double scaled(double level) const { return m_looks.logarithmic ? std::log(level) : level / 2; }   // halves: the longest ladder's length is a number, too
+    [[nodiscard]] double across(double level) const {
+        const double whole = k_right - k_left - 2 * k_inset;
+        const double part = m_high > m_low ? (scaled(level) - m_low) / (m_high - m_low) : 0.5;
+        return k_left + k_inset + whole * part;
+    }
+    [[nodiscard]] static bool within(double x) { return k_left < x && x < k_right; }
+    [[nodiscard]] static double up(double share) { return k_bottom - (k_bottom - k_top) * share; }
+    [[nodiscard]] std::string say(const std::string& part, std::map<std::string, core::Argument> args = {}) const { return m_words.text(m_looks.words + "." + part, std::move(args)); }
+
+    void beside(double y, const std::string& words) { m_picture.text(k_right + 3, y - 1.9, words, {.points = 8}); }
+
+    void field() {
+        m_picture.line(k_left, k_bottom, k_right, k_bottom, 0.25);
+        m_picture.line(k_left, k_top, k_left, k_bottom, 0.25);
+        for (const int share : {0, 25, 50, 75, 100}) {
+            m_picture.line(k_left - 1.5, up(share / 100.0), k_left, up(share / 100.0), 0.25);
+            m_picture.text(k_left - 2.5, up(share / 100.0) - 2, std::to_string(share), {.points = 8, .align = Align::right});
+        }
+        m_picture.text(0, k_top - 5.5, say("axis"), {.points = 8});
+        m_picture.dashes(k_left, up(m_looks.luck), k_right, up(m_looks.luck));
+        beside(up(m_looks.luck), say("luck"));
+        m_picture.line(k_left, up(m_looks.wanted), k_right, up(m_looks.wanted), 0.2);
+        beside(std::min(up(m_looks.wanted), up(m_looks.luck) - 3.6), say("wanted", {{"share", m_looks.wanted}}));   // the share asked for is above luck, maybe by little
+    }
+
+    void curve() {
+        for (std::size_t i = 1; i < m_looks.curve.size(); ++i)
+            m_picture.line(across(m_looks.curve[i - 1].first), up(m_looks.curve[i - 1].second), across(m_looks.curve[i].first), up(m_looks.curve[i].second), 0.5);
+    }
+
+    void levels() {
+        double free_from = 0;
+        for (const methods::LevelLooks::Step& step : m_looks.steps) {
+            const double x = across(step.level);
+            m_picture.line(x, k_bottom, x, k_bottom + 1.5, 0.25);
+            if (step.of > 0) {
+                const double y = up(static_cast<double>(step.count) / static_cast<double>(step.of));
+                if (step.limits) m_picture.line(x, up(step.limits->lower), x, up(step.limits->upper), 0.3);
+                m_picture.disc(x, y, 1.4);
+            }
+            const std::string level = core::shortest(step.level), answers = std::to_string(step.of);
+            const double half = k_letter * static_cast<double>(std::max(level.size(), answers.size())) / 2;
+            if (x - half < free_from) continue;   // where levels crowd, some go without their number
+            m_picture.text(x, k_bottom + 2, level, {.points = 9, .align = Align::centre});
+            m_picture.text(x, k_bottom + 6, answers, {.points = 8, .align = Align::centre});
+            free_from = x + half + k_letter;
+        }
+        m_picture.text(0, k_bottom + 2.2, m_words.text("picture.levels.level"), {.points = 8});
+        m_picture.text(0, k_bottom + 6, m_words.text("picture.levels.answers"), {.points = 8});
+    }
+
+    void arrow(double x, double y, double way) {
+        m_picture.line(x, y, x - 2 * way, y - 1.4, 0.5);
+        m_picture.line(x, y, x - 2 * way, y + 1.4, 0.5);
+    }
+
+    /// A bar as wide as the interval, with the point on it.
+    void point(const methods::LevelLooks::Point& found, double y, const std::string& name) {
+        beside(y, say(name));
+        if (found.limits) {
+            const double left = std::clamp(across(found.limits->lower), k_left, k_right), right = std::clamp(across(found.limits->upper), k_left, k_right);
+            m_picture.bar(left, y - 0.7, right - left, 1.4);
+            if (!within(left)) arrow(k_left - 1, y, -1);
+            if (!within(right)) arrow(k_right + 1, y, 1);
+            m_open = m_open || !within(left) || !within(right);
+        } else if (!within(across(found.at))) {
+            arrow(across(found.at) < k_left ? k_left - 1 : k_right + 1, y, across(found.at) < k_left ? -1 : 1);
+            m_open = true;
+        }
+        if (within(across(found.at))) m_picture.disc(across(found.at), y, 1.9);
+        if (y == k_bottom) m_picture.line(across(found.at), up(m_looks.wanted), across(found.at), k_bottom, 0.2);
+    }
+
+    void sentence(const std::string& words) {
+        for (const std::string& line : core::split(lines_of(words), '\n')) {
+            if (line.empty()) continue;
+            m_picture.text(0, m_picture.height, line, {.points = 9});
+            m_picture.height += k_line;
+        }
+    }
+
+    void sentences() {
+        const auto limits = [](const methods::LevelLooks::Step& step) { return step.limits.has_value(); };
+        if (std::any_of(m_looks.steps.begin(), m_looks.steps.end(), limits)) sentence(m_words.text("picture.levels.discs", {{"confidence", m_looks.confidence}}));
+        if (std::any_of(m_looks.steps.begin(), m_looks.steps.end(), [&](const auto& step) { return step.of > 0 && !step.limits; })) sentence(m_words.text("picture.levels.no_limits"));
+        if (m_looks.curve.empty()) sentence(m_words.text("picture.levels.no_curve"));
+        else if (m_looks.point) sentence(say("curve", {{"share", m_looks.wanted}}));
+        if (m_open) sentence(m_words.text("picture.levels.open"));
+    }
+
+    const methods::LevelLooks& m_looks;
+    const core::Words& m_words;
+    double m_low, m_high;   ///< as they are drawn
+    bool m_open{false};
+    Picture m_picture;
+};
+
+/// What the picture shows, for those who don't see it.
+std::string in_words(const methods::LevelLooks& looks, const core::Words& words) {
+    std::string all;
+    for (const methods::LevelLooks::Step& step : looks.steps) {
+        const std::string level = core::shortest(step.level);
+        all += (all.empty() ? "" : "; ") + (step.of == 0 ? words.text("picture.levels.nobody", {{"level", level}})
+                                                         : words.text("picture.levels.step", {{"level", level}, {"k", step.count}, {"n", step.of}, {"share", static_cast<double>(step.count) / static_cast<double>(step.of)}}));
+    }
+    return all + ".";
+}
+
+}   // namespace
+
+std::string level_svg(const methods::LevelLooks& looks, const core::Words& words) {
+    return svg_of(Drawing(looks, words).draw(), words.text(looks.words + ".title"), in_words(looks, words));
+}
+
+}   // namespace oddplate::report
