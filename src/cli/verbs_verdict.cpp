@@ -81,6 +81,8 @@ core::Result<ExitCode> close_evening(Call& call, tasting::Keeper& keeper, const 
     }
     say_counts(call, closed->counts);
     call.answer += report::lines_of(call.words.text(next, {{"id", id}, {"n", std::int64_t{evening + 1}}, {"left", std::int64_t{closed->left}}}));
+    for (int earlier = 0; earlier < evening; ++earlier)
+        if (!before.is_over(earlier)) call.answer += report::lines_of(call.words.text("close.evening.earlier", {{"id", id}, {"n", std::int64_t{earlier + 1}}}));
     return 0;
 }
 

@@ -152,6 +152,19 @@ core::Sentence word_sentence(const Counted& counted, const std::vector<std::int6
              {"q", counted.p_adjusted}}};
 }
 
+/// "salty (20), dry (7)": those that may be shown, as many as a sentence bears.
+std::string list_of(const std::vector<Counted>& all) {
+    constexpr std::size_t k_most_named = 5;
+    std::string list;
+    std::size_t named = 0;
+    for (const Counted& counted : all) {
+        if (counted.people < static_cast<std::int64_t>(k_fewest)) continue;
+        if (named == k_most_named) return list + " ...";
+        list += (named++ == 0 ? "" : ", ") + counted.word + " (" + std::to_string(counted.people) + ")";
+    }
+    return list.empty() ? "-" : list;
+}
+
 }   // namespace
 
 void add_reasons(const CheckedRound& checked, methods::RoundFindings& findings) {
@@ -199,7 +212,7 @@ void add_reasons(const CheckedRound& checked, methods::RoundFindings& findings) 
     for (const Counted& counted : all)
         if (counted.p && stats::significant(counted.p_adjusted, round.alpha)) findings.words.push_back(word_sentence(counted, of, names));
     const bool any_shown = findings.words.size() > before;
-    findings.words.insert(findings.words.begin() + static_cast<std::ptrdiff_t>(before), {planned ? "judge.reasons.planned" : "judge.reasons.exploratory", {{"n", n}, {"words", static_cast<std::int64_t>(all.size())}}});
+    findings.words.insert(findings.words.begin() + static_cast<std::ptrdiff_t>(before), {planned ? "judge.reasons.planned" : "judge.reasons.exploratory", {{"n", n}, {"words", static_cast<std::int64_t>(all.size())}, {"list", list_of(all)}}});
     if (!any_shown && any_side) findings.words.push_back({"judge.reasons.none", {}});
 }
 

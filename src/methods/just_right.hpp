@@ -3,6 +3,7 @@
 //
 //   spread    people in each sort, the share of just right with its interval
 //   change    the same people, two samples: marginal homogeneity, exact; and just right or not, McNemar's exact test
+//   side      more people on one side than on the other, were they to lean neither way (sign test)
 //   drop      mean liking of those who say just right less that of those on one side, only where that side is large enough
 // A drop goes with lower liking; that more or less of it would be liked better is for a pair of samples to show.
 
@@ -54,10 +55,12 @@ struct Spread {
     std::int32_t attribute{0}, sample{0};
     std::array<std::int64_t, 3> people{};
     double level{0};       ///< mean
+    double p_side{1}, p_side_adjusted{1};   ///< sign test of too little against too much (Dixon & Mood 1946, JASA 41:557), two-sided, exact; by Holm over attributes and samples
     bool leads{false};     ///< not shown to be just right less often than the sample that most often is
 
     [[nodiscard]] std::int64_t all() const { return people[0] + people[1] + people[2]; }
     [[nodiscard]] double share(Sort sort) const { return static_cast<double>(people[sort]) / static_cast<double>(all()); }
+    [[nodiscard]] Sort side() const { return people[too_little] > people[too_much] ? too_little : too_much; }
 };
 
 /// Two samples, by those who tasted both.
@@ -104,6 +107,8 @@ struct Weighed {
 [[nodiscard]] Weighed weigh_levels(const Question& question, const Opinions& opinions);
 
 [[nodiscard]] Findings findings_of(const Method& method, const Question& question, const Opinions& opinions, const Weighed& weighed);
+/// The sides that more people are on than on the other, the surest first.
+[[nodiscard]] std::vector<const Spread*> shown_sides(const Question& question, const Weighed& weighed);
 [[nodiscard]] std::vector<core::Sentence> words_of(const Question& question, const Opinions& opinions, const Weighed& weighed);
 
 [[nodiscard]] core::Result<Opinions> read_table(const PlainTable& table);

@@ -27,6 +27,11 @@ Row spread_row(const Question& question, const Opinions& opinions, const Spread&
         const stats::Interval share = stats::clopper_pearson(spread.people[right], spread.all(), question.confidence);
         row.insert(row.end(), {{"share_just_right", spread.share(right)}, {"lower", share.lower}, {"upper", share.upper}, {"mean_level", spread.level}});
     }
+    if (spread.people[too_little] + spread.people[too_much] == 0) {
+        for (const char* key : {"p_value_side", "p_adjusted_side"}) row.push_back(absent(key, spread.all() == 0 ? "just_right.why.nobody" : "just_right.why.nobody_beside"));
+    } else {
+        row.insert(row.end(), {{"p_value_side", spread.p_side}, {"p_adjusted_side", spread.p_side_adjusted}});
+    }
     row.push_back({"leads", spread.leads});
     return row;
 }

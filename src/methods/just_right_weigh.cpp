@@ -28,6 +28,7 @@ Spread spread_of(const ByTaster& cells, std::int32_t attribute, std::int32_t sam
         spread.level += one->level;
     }
     if (spread.all() > 0) spread.level /= static_cast<double>(spread.all());
+    spread.p_side = stats::preference_p(spread.people[too_much], spread.people[too_little]);
     return spread;
 }
 
@@ -114,12 +115,24 @@ Weighed weigh_all(const Question& question, const Opinions& opinions, bool with_
     Weighed weighed;
     for (std::size_t a = 0; a < opinions.attributes.size(); ++a) weigh_attribute(weighed, question, opinions, static_cast<std::int32_t>(a), with_likings);
     adjust(weighed.changes);
+    std::vector<double> p_sides;
+    for (const Spread& spread : weighed.spreads) p_sides.push_back(spread.p_side);
+    const std::vector<double> adjusted = stats::holm_adjusted(p_sides);
+    for (std::size_t i = 0; i < adjusted.size(); ++i) weighed.spreads[i].p_side_adjusted = adjusted[i];
     return weighed;
 }
 
 }   // namespace
 
 std::string_view to_text(Sort sort) { return sort == too_little ? "too-little" : sort == right ? "just-right" : "too-much"; }
+
+std::vector<const Spread*> shown_sides(const Question& question, const Weighed& weighed) {
+    std::vector<const Spread*> sides;
+    for (const Spread& spread : weighed.spreads)
+        if (stats::significant(spread.p_side_adjusted, question.alpha)) sides.push_back(&spread);
+    std::stable_sort(sides.begin(), sides.end(), [](const Spread* a, const Spread* b) { return a->p_side < b->p_side; });
+    return sides;
+}
 
 Weighed weigh_levels(const Question& question, const Opinions& opinions) { return weigh_all(question, opinions, false); }
 

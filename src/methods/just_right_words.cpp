@@ -50,6 +50,16 @@ void say_changes(std::vector<core::Sentence>& words, const Question& question, c
     if (tested && !any) words.push_back({"just_right.no_change", {}});
 }
 
+void say_sides(std::vector<core::Sentence>& words, const Question& question, const Opinions& opinions, const Weighed& weighed) {
+    for (const Spread* spread : shown_sides(question, weighed))
+        words.push_back(about(opinions, spread->attribute, "just_right.side." + std::string(to_text(spread->side())),
+                              {{"sample", name_of(opinions, spread->sample)},
+                               {"n", spread->all()},
+                               {"little", spread->people[too_little]},
+                               {"much", spread->people[too_much]},
+                               {"p", spread->p_side_adjusted}}));
+}
+
 void say_drops(std::vector<core::Sentence>& words, const Question& question, const Opinions& opinions, const Weighed& weighed) {
     bool compared = false, any = false;
     for (const Drop& drop : weighed.drops) {
@@ -80,6 +90,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Opinions& o
         words.push_back({"right.no_answers", {}});
         return words;
     }
+    say_sides(words, question, opinions, weighed);
     say_drops(words, question, opinions, weighed);
     say_changes(words, question, opinions, weighed);
     say_spreads(words, opinions, weighed);

@@ -71,6 +71,8 @@ struct Weighed {
 /// How people used the scale and what a person's level and a sample's mean leave over; nothing below 8 scores.
 [[nodiscard]] std::optional<ScoreLooks> looks_of(const Scoring& scoring);
 [[nodiscard]] Findings findings_of(const Method& method, const Question& question, const Scoring& scoring, const Weighed& weighed);
+/// Each sample held against the control, where there is one and pieces allow it.
+void say_against(std::vector<core::Sentence>& words, const Question& question, const Scoring& scoring, const Weighed& weighed);
 [[nodiscard]] std::vector<core::Sentence> words_of(const Question& question, const Scoring& scoring, const Weighed& weighed);
 
 /// What a plain table holds, or what is wrong with it.

@@ -72,7 +72,7 @@ std::vector<std::size_t> pieces_in_front(const Question& question, const Scoring
 Weighed weigh(const Question& question, const Scoring& scoring, bool with_more) {
     Weighed weighed;
     weighed.means = plain_means(scoring);
-    const stats::RatingQuestion asked{.confidence = question.confidence, .control = scoring.control, .carry_over = question.carry_over, .scatter_limits = with_more};
+    const stats::RatingQuestion asked{.confidence = question.confidence, .control = scoring.control, .carry_over = question.carry_over, .limits = with_more};
     auto model = stats::rating_model(scoring.ratings, static_cast<std::int32_t>(scoring.samples.size()), static_cast<std::int32_t>(scoring.tasters.size()), asked);
     if (!model) {
         weighed.why = weighed.why_not_ordered = model.faults().front().text;
@@ -81,7 +81,7 @@ Weighed weigh(const Question& question, const Scoring& scoring, bool with_more) 
     weighed.model = std::move(*model);
     if (weighed.model->test) {
         find_leaders(weighed, question.alpha);
-        weighed.could_show = could_show(*weighed.model);
+        if (with_more) weighed.could_show = could_show(*weighed.model);
     } else {
         weighed.why = why_no_test(*weighed.model);
         if (with_more && weighed.why == k_one_piece) weighed.pieces_in_front = pieces_in_front(question, scoring);

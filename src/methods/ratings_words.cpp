@@ -45,19 +45,6 @@ core::Sentence lead_sentence(const Question& question, const Scoring& scoring, c
     return {"ratings." + std::string(weighed.verdict) + (two ? ".two" : ""), std::move(args)};
 }
 
-void say_against(std::vector<core::Sentence>& words, const Question& question, const Scoring& scoring, const Weighed& weighed) {
-    for (const stats::SamplePair& pair : weighed.model->against) {
-        const char* which = pair.p_adjusted > question.alpha ? "ratings.against.open" : pair.test.estimate > 0 ? "ratings.against.above" : "ratings.against.below";
-        words.push_back({which,
-                         {{"name", scoring.samples[static_cast<std::size_t>(pair.a)]},
-                          {"control", scoring.samples[static_cast<std::size_t>(pair.b)]},
-                          {"difference", pair.test.estimate},
-                          {"lo", pair.limits.lower},
-                          {"hi", pair.limits.upper},
-                          {"p", pair.p_adjusted}}});
-    }
-}
-
 void say_limits(std::vector<core::Sentence>& words, const Weighed& weighed) {
     for (const stats::RatingNote note : weighed.model->notes)
         if (note != stats::RatingNote::no_variance_limits && note != stats::RatingNote::one_piece_a_sample && note != stats::RatingNote::one_sitting_a_sample)
@@ -75,6 +62,19 @@ void say_ordered(std::vector<core::Sentence>& words, const Question& question, c
 }
 
 }   // namespace
+
+void say_against(std::vector<core::Sentence>& words, const Question& question, const Scoring& scoring, const Weighed& weighed) {
+    for (const stats::SamplePair& pair : weighed.model->against) {
+        const char* which = !stats::significant(pair.p_adjusted, question.alpha) ? "ratings.against.open" : pair.test.estimate > 0 ? "ratings.against.above" : "ratings.against.below";
+        words.push_back({which,
+                         {{"name", scoring.samples[static_cast<std::size_t>(pair.a)]},
+                          {"control", scoring.samples[static_cast<std::size_t>(pair.b)]},
+                          {"difference", pair.test.estimate},
+                          {"lo", pair.limits.lower},
+                          {"hi", pair.limits.upper},
+                          {"p", pair.p_adjusted}}});
+    }
+}
 
 std::vector<std::size_t> by_mean(const stats::RatingModel& model) {
     std::vector<std::size_t> order(model.samples.size());

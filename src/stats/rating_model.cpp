@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 
 #include "oddplate/stats/promise.hpp"
@@ -63,7 +64,7 @@ public:
         const MaxT law = MaxT::of(covariance_of_means(), m_plan.samples, m_question.seed);
         for (std::size_t s = 0; s < samples.size(); ++s) {
             const ContrastTest test = m_inference.contrast(unit(s));
-            const double reach = law.quantile(1.0 - m_question.confidence, test.df) * test.standard_error;
+            const double reach = m_question.limits ? law.quantile(1.0 - m_question.confidence, test.df) * test.standard_error : std::numeric_limits<double>::infinity();
             samples[s].mean = test.estimate;
             samples[s].standard_error = test.standard_error;
             samples[s].df = test.df;
@@ -74,7 +75,7 @@ public:
         std::vector<double> c = unit(a);
         c[b] = -1.0;
         SamplePair out{static_cast<std::int32_t>(a), static_cast<std::int32_t>(b), m_inference.contrast(c), 1.0, 0.0, {}};
-        const double reach = law.quantile(1.0 - m_question.confidence, out.test.df) * out.test.standard_error;
+        const double reach = m_question.limits ? law.quantile(1.0 - m_question.confidence, out.test.df) * out.test.standard_error : std::numeric_limits<double>::infinity();
         out.limits = {out.test.estimate - reach, out.test.estimate + reach};
         const MaxTail tail = law.upper(std::fabs(out.test.t), out.test.df);
         out.p_adjusted = std::max(tail.value, out.test.p_value);   // integration's error never makes several comparisons surer than one
@@ -90,13 +91,13 @@ private:
 };
 
 void add_scatter(RatingModel& out, const RatingPlan& plan, const LinearMixed& model, const MixedFit& fit, const RatingQuestion& question) {
-    const bool with_limits = question.scatter_limits && plan.data.y.size() <= k_most_for_limits;
+    const bool with_limits = question.limits && plan.data.y.size() <= k_most_for_limits;
     const auto limits = [&](std::optional<std::size_t> term) {
         return with_limits ? std::optional(variance_interval(model, fit, term, question.confidence)) : std::nullopt;
     };
     for (std::size_t t = 0; t < plan.terms.size(); ++t) out.scatter.push_back({plan.terms[t], fit.terms[t].deviation, limits(t), fit.terms[t].boundary});
     out.scatter.push_back({ScatterOf::residual, fit.residual_deviation, limits(std::nullopt), false});
-    if (question.scatter_limits && !with_limits) out.notes.push_back(RatingNote::no_variance_limits);
+    if (question.limits && !with_limits) out.notes.push_back(RatingNote::no_variance_limits);
 }
 
 void add_residuals(RatingModel& out, const std::vector<Rating>& given, const std::vector<Rating>& used, std::int32_t tasters, const RatingPlan& plan, const MixedFit& fit) {

@@ -119,7 +119,8 @@ void describe(Worths& worths, const Vector& beta, const Matrix& variance, int sa
     const Vector weights = (beta.head(samples).array() - top).exp();
     const Vector share = weights / weights.sum();
     for (int j = 0; j < samples; ++j) {
-        Worth worth{.log_worth = beta[j] - mean};
+        constexpr double k_fitted = 1e-12;   // nearer to nought than the fit is to its top
+        Worth worth{.log_worth = std::abs(beta[j] - mean) < k_fitted ? 0 : beta[j] - mean};
         Vector contrast = Vector::Zero(beta.size());
         contrast.head(samples).setConstant(-1.0 / samples);
         contrast[j] += 1;

@@ -85,7 +85,7 @@ def named(place):
     words = {row["word"]: row for row in judged["rounds"][0]["pooled"]["reasons"]}
     check(set(words) == {"salt", "zest"} and words["salt"]["people"] == 5 and abs(words["salt"]["p_value"] - fisher(0, 17, 5, 12)) < 1e-12, f"beginnings: {words}")
     check(words["zest"]["people"] is None and "fewer than five" in words["zest"]["why"]["people"], f"four people: {words['zest']}")
-    check("the plan named 2 beginnings" in judged["words"], judged["words"])
+    check("counted by the plan's 2 beginnings" in judged["words"], judged["words"])
     for wrong in ("salt,,dry", "salt, Salt", "x", "too dry"):
         refused = place.run("plan", place.write("wrong.json", plan(reasons=wrong)), code=2)
         check("beginnings of words" in refused.err, f"{wrong}: {refused}")

@@ -29,7 +29,7 @@ struct RatingQuestion {
     std::optional<std::int32_t> control;   ///< the sample that the others are held against
     bool carry_over{false};                ///< let the sample tasted before shift the score
     std::uint64_t seed{1};                 ///< of max-|t| where it has to be integrated
-    bool scatter_limits{true};             ///< profile intervals of the deviations, which take longer than all the rest
+    bool limits{true};                     ///< simultaneous limits (else infinite) and profile intervals of the deviations, which take longer than all the rest
 };
 
 /// Where scatter comes from.

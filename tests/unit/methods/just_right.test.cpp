@@ -83,7 +83,12 @@ TEST_CASE("too much salt goes with lower liking, and the pair that would show it
     }
     CHECK(compared == 1);   // 9 people find the mild one too mild, 6 the salty one too smoky
     const std::string words = words_of(*found);
-    CHECK(words.find("Too much salt goes with lower liking of salty: 24 people") == 0);
+    CHECK(words.find("salty has too much salt for 24 of 60 people and too little for 0;") == 0);
+    CHECK(words.find("Too much salt goes with lower liking of salty: 24 people") != std::string::npos);
+    // R 4.2.2: binom.test(24, 24)$p.value is 1.192093e-07; the smallest of four (salt and smoke, two samples), so times 4 by Holm.
+    const auto& first = list_of(*found, "distribution").rows[0];
+    CHECK(real(first, "p_value_side") == Approx(1.192093e-07).epsilon(1e-6));
+    CHECK(real(first, "p_adjusted_side") == Approx(4 * std::pow(0.5, 23)).epsilon(1e-12));
     CHECK(words.find("salty against the same with less salt, side by side") != std::string::npos);
     CHECK(words.find("not causing it") != std::string::npos);
 }
