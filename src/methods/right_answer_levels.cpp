@@ -18,6 +18,7 @@
 namespace oddplate::methods::right_answer {
 namespace {
 
+constexpr double k_most = 1e30;   // no dilution comes near it, nor 1 in it; what is made of such levels stays a number
 constexpr std::string_view k_noticed = "noticed", k_not_shown = "not-noticed";
 
 struct Given {
@@ -55,7 +56,7 @@ core::Result<Given> read(const PlainTable& plain) {
         const std::string place = "line " + std::to_string(row.line), taster = cell("taster"), text = cell("level"), answer = cell("correct");
         double level = 0;
         const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), level);
-        const bool is_number = error == std::errc{} && end == text.data() + text.size() && std::isfinite(level);
+        const bool is_number = error == std::errc{} && end == text.data() + text.size() && std::abs(level) <= k_most && !(level > 0 && level < 1 / k_most);
         const auto right = right_or_wrong(answer);
         if (taster.empty()) faults.push_back(core::found(place, "no taster", "a name or a number"));
         if (!right) faults.push_back(core::found(place, "correct \"" + core::quoted(answer) + "\"", "1 or 0 (yes or no)"));
@@ -95,6 +96,7 @@ std::string why_none(stats::NoGroup why) {
         case stats::NoGroup::all_above: return "everybody missed the highest level they tasted, so it lies above";
         case stats::NoGroup::one_taster: return "one person";
         case stats::NoGroup::one_step: return "all people's thresholds fall between the same two levels, and how they differ within is not seen";
+        case stats::NoGroup::too_few: return "too few people to bound it";
         case stats::NoGroup::has_one: break;
     }
     return {};

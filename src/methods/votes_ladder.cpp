@@ -15,6 +15,7 @@ namespace oddplate::methods::votes {
 namespace {
 
 constexpr double k_reject_at = 0.75;   // half of the way from an even split to everybody (common practice)
+constexpr double k_most = 1e30;   // of a level: what is made of it stays a number
 constexpr std::string_view k_rejected = "rejected", k_borne = "not-rejected";
 
 struct Table {
@@ -32,7 +33,7 @@ core::Result<Table> read(const PlainTable& plain) {
         const std::string place = "line " + std::to_string(row.line), taster = cell("taster"), vote = cell("for"), text = cell("level");
         double level = 0;
         const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), level);
-        const bool is_number = error == std::errc{} && end == text.data() + text.size() && std::isfinite(level);
+        const bool is_number = error == std::errc{} && end == text.data() + text.size() && std::abs(level) <= k_most;
         if (taster.empty()) faults.push_back(core::found(place, "no taster", "a name or a number"));
         if (!is_number) faults.push_back(core::found(place, "the level \"" + core::quoted(text) + "\"", "a number such as 2.4"));
         if (vote != "new" && vote != "current" && vote != "none") faults.push_back(core::found(place, "a vote for \"" + core::quoted(vote) + "\"", "new, current or none"));

@@ -80,7 +80,9 @@ GroupThreshold best_estimates(std::span<const LevelAnswer> answers, double confi
     } else {
         const double t = quantile(complement(boost::math::students_t_distribution<double, Quiet>(static_cast<double>(n - 1)), (1 - confidence) / 2));
         const double half = t * *group.sd_log10 / std::sqrt(static_cast<double>(n));
-        group.limits = Interval{std::pow(10, mean - half), std::pow(10, mean + half)};
+        const Interval limits{std::pow(10, mean - half), std::pow(10, mean + half)};
+        if (limits.lower > 0 && std::isfinite(limits.upper)) group.limits = limits;
+        else group.no_limits = NoGroup::too_few;
     }
     return group;
 }

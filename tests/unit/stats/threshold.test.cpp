@@ -124,6 +124,10 @@ TEST_CASE("Threshold: what the table can't tell is not told", "[threshold]") {
     CHECK(same.no_limits == NoGroup::one_step);
     CHECK_FALSE(same.limits);
     CHECK(*same.estimate == Approx(std::sqrt(8.0)));
+    const stats::GroupThreshold two = stats::best_estimates(patterns({"001", "011"}), 0.99999);   // t of 1 degree of freedom: 31,831
+    CHECK(two.no_limits == NoGroup::too_few);
+    CHECK_FALSE(two.limits);
+    CHECK(*two.sd_log10 > 0);
 }
 
 TEST_CASE("Threshold: steps are exact tests from the top down", "[threshold]") {
