@@ -7,6 +7,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <utility>
 
 #include "chi_square.hpp"
 #include "descend.hpp"
@@ -20,22 +21,28 @@ namespace {
 class Profile {
 public:
     Profile(const LinearMixed& model, const MixedFit& fit, std::optional<std::size_t> term)
-        : m_system(model.products(), fit.criterion), m_term(term), m_theta(fit.theta), m_log_sigma(std::log(fit.residual_deviation)),
+        : m_system(model.products(), fit.criterion), m_term(term), m_theta(fit.theta), m_fitted(fit.theta), m_fitted_log_sigma(std::log(fit.residual_deviation)), m_log_sigma(m_fitted_log_sigma),
           m_free(static_cast<double>(fit.criterion == MixedCriterion::restricted ? model.products().rows - model.products().fixed : model.products().rows)) {}
 
-    /// The least deviance with the deviation held at `value`.
+    /// The least deviance with the deviation held at `value`, from where the last point ended and from the fit: far out the other deviations may vanish, and
+    /// from there no way leads back.
     double operator()(double value) {
-        std::vector<double> start;
-        if (m_term) start.push_back(m_log_sigma);
-        for (std::size_t k = 0; k < m_theta.size(); ++k)
-            if (m_term != k) start.push_back(m_theta[k] == 0.0 ? 0.05 : m_theta[k]);   // a start at 0 would never leave it
-        const Valley found = descend([&](const std::vector<double>& x) { return deviance(value, x); }, start, 1e-6, 1e-11);
-        const Slope zeros = at_zeros(value, found);
-        set(value, found.x);
-        return std::min(found.at.value, zeros.value);
+        const auto [warm, end] = from(value, m_log_sigma, m_theta);
+        const auto [fresh, other] = from(value, m_fitted_log_sigma, m_fitted);
+        set(value, warm <= fresh ? end : other);
+        return std::min(warm, fresh);
     }
 
 private:
+    std::pair<double, std::vector<double>> from(double value, double log_sigma, const std::vector<double>& theta) {
+        std::vector<double> start;
+        if (m_term) start.push_back(log_sigma);
+        for (std::size_t k = 0; k < theta.size(); ++k)
+            if (m_term != k) start.push_back(theta[k] == 0.0 ? 0.05 : theta[k]);   // a start at 0 would never leave it
+        const Valley found = descend([&](const std::vector<double>& x) { return deviance(value, x); }, start, 1e-6, 1e-11);
+        const Slope zeros = at_zeros(value, found);
+        return {std::min(found.at.value, zeros.value), found.x};
+    }
     void set(double value, const std::vector<double>& x) {
         std::size_t next = 0;
         m_log_sigma = m_term ? x[next++] : std::log(value);
@@ -62,8 +69,8 @@ private:
 
     MixedSystem m_system;
     std::optional<std::size_t> m_term;
-    std::vector<double> m_theta;
-    double m_log_sigma, m_free;
+    std::vector<double> m_theta, m_fitted;
+    double m_fitted_log_sigma, m_log_sigma, m_free;
 };
 
 }   // namespace

@@ -1,3 +1,6 @@
+#include "oddplate/stats/rating_model.hpp"
+#include "oddplate/stats/normal.hpp"
+#include "oddplate/core/philox.hpp"
 #include "oddplate/stats/variance_interval.hpp"
 
 #include <catch2/catch.hpp>
@@ -63,4 +66,30 @@ TEST_CASE("a deviation estimated as 0 has 0 as its lower limit") {
     CHECK(limits.lower == 0);
     CHECK(limits.upper > 0.1);
     CHECK(limits.upper < 10);
+}
+
+// Small tables with pieces and places as covariates, where the pieces' scatter often comes out as 0: the limits lie on both sides of every estimate.
+TEST_CASE("deviation limits: an estimate never is its own limit", "[stats][mixed]") {
+    int parts = 0;
+    for (std::uint64_t table = 0; table < 60; ++table) {
+        core::PhiloxStream stream(31, table);
+        std::vector<stats::Rating> ratings;
+        for (int taster = 0; taster < 32; ++taster) {
+            const double own = 0.7 * stats::normal_quantile(stream.uniform());
+            for (int place = 0; place < 3; ++place) {
+                const int sample = (taster + place) % 4, piece = sample * 3 + static_cast<int>(stream.below(3));
+                ratings.push_back({.taster = taster, .sample = sample, .score = std::round(6 + own + 0.3 * sample + stats::normal_quantile(stream.uniform())), .piece = piece, .position = place});
+            }
+        }
+        const auto model = stats::rating_model(ratings, 4, 32, {});
+        REQUIRE(model);
+        for (const stats::ScatterPart& part : model->scatter) {
+            INFO("table " << table << ", " << to_text(part.what) << " " << part.deviation);
+            REQUIRE(part.limits);
+            ++parts;
+            CHECK(part.limits->upper > part.deviation * 1.02);
+            CHECK((part.deviation < 0.02 || part.limits->lower < part.deviation * 0.98));
+        }
+    }
+    CHECK(parts >= 120);
 }
