@@ -6,6 +6,7 @@
 #include <set>
 
 #include "leads.hpp"
+#include "oddplate/core/text.hpp"
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/worths.hpp"
 #include "ranks.hpp"
@@ -43,7 +44,7 @@ std::string found_by(const Ranked& ranked, const stats::PValue& p) {
         turned = turned || first.try_emplace(tray.taster, held).first->second != held;
     }
     if (p.found == stats::Found::exact) return turned ? "every turning round of tasters' orders counted" : "every order counted";
-    return turned ? "99,999 seeded turnings of tasters' orders" : "99,999 seeded shuffles";
+    return core::with_commas(p.draws) + (turned ? " seeded turnings of tasters' orders" : " seeded shuffles");
 }
 
 /// Best first.

@@ -14,7 +14,7 @@ namespace oddplate::methods::ticks {
 namespace {
 
 constexpr std::uint64_t k_seed = 21;      // of shuffles drawn where there are too many orders to count
-constexpr double k_budget = 4e6;          // a dozen words at four spots are a few seconds at most
+constexpr double k_budget = 1e6;          // a dozen words at four spots are a few seconds at most
 constexpr double k_quick_budget = 2e5;
 constexpr std::int64_t k_quick_draws = 999;
 

@@ -184,6 +184,9 @@ std::optional<double> counted(const RankRows& all, const Form& form, double obse
     return std::min(1.0, tail);
 }
 
+/// Hits after which drawing stops: p is then known to a fiftieth of itself, or better where all draws are made.
+std::int64_t enough_hits(std::int64_t draws) { return draws / 40; }
+
 PValue shuffled(const RankRows& all, const Form& form, double observed, int samples, std::uint64_t seed, std::int64_t draws) {
     std::int64_t hits = 0;
     std::vector<double> u(at(samples));
@@ -201,6 +204,7 @@ PValue shuffled(const RankRows& all, const Form& form, double observed, int samp
             for (std::size_t i = 0; i < row.size(); ++i) u[at(all.rows[r].samples[i])] += row[i];
         }
         hits += form.of(u) >= observed * (1 - k_near);
+        if (hits == enough_hits(draws)) return stopped_early_p(hits, draw + 1);
     }
     return monte_carlo_p(hits, draws);
 }
@@ -243,6 +247,7 @@ PValue turned(const RankRows& all, const Form& form, double observed, int sample
             if (t % 32 == 0) bits = stream.next();
             return (bits >> (t % 32) & 1U) != 0;
         });
+        if (hits == enough_hits(draws)) return stopped_early_p(hits, draw + 1);
     }
     return monte_carlo_p(hits, draws);
 }

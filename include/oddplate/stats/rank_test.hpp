@@ -45,7 +45,7 @@ struct RankStatistic {
 [[nodiscard]] RankStatistic rank_statistic(std::span<const RankedTray> trays, int samples);
 
 /// p of that statistic, scores dealt to the samples of each row at random. Exact for complete rows while it fits about a second (square_sum_tail),
-/// and for any rows with at most 2e6 orders in all; else 99,999 seeded shuffles with their error. A taster whose trays hold unlike samples has no
+/// and for any rows with at most 2e6 orders in all; else up to 99,999 seeded shuffles with their error, fewer once 2,500 reach the statistic (stopped_early_p). A taster whose trays hold unlike samples has no
 /// row to deal: then each taster's column of scores U_i turns to -U_i with probability 1/2, as it would if tasters were as likely to rank in one
 /// order as in its reverse (exact for up to 18 tasters, else seeded). 1 where nothing was ranked or df is 0.
 /// `budget` is that of square_sum_tail and `draws` how many shuffles are made; fewer of both suit simulations.
