@@ -57,6 +57,7 @@ constexpr Setting k_size[] = {
      .hi = 1,
      .open = true,
      .help = "with --not-less: the share assumed for the power (default 0.5)"},
+    {.key = "steadiness", .lo = 0.5, .hi = 1, .open = true, .help = "a house split in halves: how often somebody votes for what he likes better (0.8); people for two votes each that show it"},
     k_alpha,
     k_power,
     difference::k_tasters};

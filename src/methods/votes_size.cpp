@@ -9,6 +9,7 @@
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/power.hpp"
 #include "oddplate/stats/preference.hpp"
+#include "oddplate/stats/repeats.hpp"
 #include "votes.hpp"
 
 namespace oddplate::methods::votes {
@@ -91,6 +92,10 @@ void look_ahead_not_less(Outlook& ahead, double share, const Round& round, const
 core::Faults size_faults(const Settings& settings) {
     const auto share = number(settings, "share");
     const auto not_less = number(settings, "not_less");
+    if (settings.contains("steadiness")) {
+        if (share || not_less || settings.contains("tasters")) return {core::found("--steadiness", "another question as well", "one at a time")};
+        return {};
+    }
     if (settings.contains("tasters") && (share || not_less))
         return {core::found("--tasters", "a share to size for as well", "one of the two", "its curve tells the power at every share")};
     if (settings.contains("tasters")) return {};
@@ -152,11 +157,30 @@ core::Result<Findings> count(const Method& method, const Settings& settings) {
                         .may_abstain = undecided.has_value()});
 }
 
+/// People for two fresh-coded votes each that show a house split in halves.
+static Findings size_split(const Method& method, double steadiness, double alpha, double power) {
+    const auto size = stats::size_steady(steadiness, alpha, power);
+    Findings findings;
+    findings.add("method", std::string(method.id));
+    findings.add("alpha", alpha);
+    findings.add("power", power);
+    findings.add("steadiness", steadiness);
+    const std::string why = size ? "" : "more than 2,000 people";
+    findings.add("tasters", size ? Value{size->tasters} : Value{}, why);
+    findings.add("tasters_safe", size ? Value{size->tasters_safe} : Value{}, why);
+    findings.add("alpha_actual", size ? Value{size->alpha_actual} : Value{}, why);
+    findings.add("power_actual", size ? Value{size->power_actual} : Value{}, why);
+    if (size) findings.words.push_back({"votes.size.split", {{"n", size->tasters}, {"safe", size->tasters_safe}, {"steadiness", steadiness}, {"power", size->power_actual}}});
+    else findings.words.push_back({"tried_out.beyond", {{"most", std::int64_t{2000}}}});
+    return findings;
+}
+
 core::Result<Findings> size(const Method& method, const Settings& settings) {
     if (core::Faults faults = size_faults(settings); !faults.empty()) return faults;
     const double alpha = number(settings, "alpha").value_or(0.05);
     const double power = number(settings, "power").value_or(0.8);
     if (const auto votes = whole(settings, "tasters")) return reach(method, *votes, alpha, power);
+    if (const auto steadiness = number(settings, "steadiness")) return size_split(method, *steadiness, alpha, power);
     Findings findings;
     findings.add("method", std::string(method.id));
     findings.add("alpha", alpha);
