@@ -30,6 +30,7 @@ struct Ranked {
     std::vector<std::string> names;            ///< of the samples
     std::vector<stats::RankedTray> trays;
     std::vector<int> spots;                    ///< beside the trays
+    std::vector<std::vector<std::int32_t>> pieces{};   ///< beside the trays, the whole piece of each portion, numbered over all samples; empty where a recipe was one piece
 
     [[nodiscard]] int samples() const { return static_cast<int>(names.size()); }
     [[nodiscard]] std::int64_t tasters() const;
@@ -44,8 +45,19 @@ struct Weighed {
     std::vector<int> leading;      ///< ascending by effect
     std::optional<leads::Split> split;
     bool differ{false};
+    std::optional<double> pieces_p;      ///< of the recipes, pieces taken as a sample of many; none where that can't be asked
+    bool pieces_hold_back{false};        ///< these very pieces differ, the recipes are not shown to
     std::string_view verdict;
 };
+
+/// Whole pieces as the units: each piece's mean rank above or below its trays' middle, recipes held against the scatter of the pieces within them (nested analysis of
+/// variance by unweighted means: Searle, Linear Models for Unbalanced Data, 1987, ch. 4; F and Student's t with the pieces' degrees of freedom, pairs by the studentized range (Tukey 1953; Kramer 1956, Biometrics 12:307); the pieces' scatter set right for the others on the tray). What is
+/// claimed of a recipe has to hold here too; it only ever takes claims back. Approximate, as means of ranks are nearly normal. None where no recipe has two pieces.
+struct ByPieces {
+    double p{1};
+    std::map<std::pair<int, int>, std::pair<double, double>> pairs;   ///< a < b: p by itself, and adjusted over all pairs
+};
+[[nodiscard]] std::optional<ByPieces> by_pieces(const Ranked& ranked);
 [[nodiscard]] Weighed weigh(const Question& question, const Ranked& ranked);
 /// The trays of one spot; of all with -1.
 [[nodiscard]] Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, int spot);

@@ -130,8 +130,11 @@ void add_besides(Findings& findings, const Ranked& ranked, std::span<const Besid
 std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share) {
     std::vector<Besides> all;
     std::vector<double> p_values;
+    const auto pieces = by_pieces(ranked);
     for (stats::RankPair& pair : stats::rank_pairs(ranked.trays, ranked.samples(), k_seed)) {
         if (pair.a != 0) continue;
+        if (const auto at_hand = pieces ? pieces->pairs.find({0, pair.b}) : std::map<std::pair<int, int>, std::pair<double, double>>::const_iterator{}; pieces && at_hand != pieces->pairs.end())
+            pair.p.p = std::max(pair.p.p, at_hand->second.first);
         Besides one{.pair = std::move(pair)};
         const std::int64_t votes = one.pair.a_first + one.pair.b_first;
         if (share && votes > 0) one.not_less = stats::not_less_p(one.pair.b_first, votes, *share);

@@ -10,11 +10,13 @@
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
 #include "ranks.hpp"
+#include "trays.hpp"
 
 namespace oddplate::methods::ranks {
 namespace {
 
 constexpr std::uint64_t k_seed = 12;
+constexpr std::int32_t k_most_pieces = 1000;   // of one recipe: pieces are numbered over all
 
 struct Judged {
     std::vector<Ranked> ranked;      // by spot
@@ -131,6 +133,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
         for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) words.push_back(spot_sentence(judged, round, spot));
     if (several && differ) words.push_back({stats::significant(*differ, question.alpha) ? "ranks.spots_differ" : "ranks.spots_alike", {{"p", *differ}}});
     if (flag(round.settings, "strongest_last")) words.push_back({"trays.always_last", {{"name", plan.versions[static_cast<std::size_t>(round.stronger)].id}}});
+    if (judged.pooled.pieces_hold_back) words.push_back({"ranks.pieces_hold_back", {{"p", *judged.pooled.pieces_p}}});
     if (judged.verdict == leads::k_none) words.push_back({"ranks.not_alike", {}});
     say_next(words, judged, plan);
     return words;
@@ -145,6 +148,12 @@ Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, in
         if (seen.scored.samples.size() < 2) continue;   // one portion has no order
         ranked.trays.push_back({seen.taster, seen.scored.samples, seen.scored.values});
         ranked.spots.push_back(seen.spot);
+        if (plan.pieces < 2) continue;
+        auto& pieces = ranked.pieces.emplace_back();
+        for (const int sample : seen.scored.samples) {
+            const auto version = static_cast<std::size_t>(sample);
+            pieces.push_back(version < seen.pieces.size() && seen.pieces[version] >= 0 ? sample * k_most_pieces + seen.pieces[version] : -1);
+        }
     }
     return ranked;
 }
@@ -166,7 +175,9 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
         found.spots.push_back({round.spots[spot], std::move(findings)});
     }
     found.pooled = findings_of(method, question, judged.all, judged.pooled);
-    if (round.spots.size() > 1) found.heterogeneity = spots_differ(judged);
+    // People whose trays hold unlike recipes have no two to exchange: what each recipe ranked above its trays' middle changes places instead.
+    const bool whole_trays = whole(round.settings, "tray_size").value_or(0) == static_cast<std::int64_t>(plan.versions.size());
+    if (round.spots.size() > 1) found.heterogeneity = whole_trays ? spots_differ(judged) : trays::spots_differ(observations, plan, k_seed);
     if (!found.heterogeneity) found.heterogeneity_why = round.spots.size() == 1 ? "there is one spot" : "nobody ranked the same recipes unlike at two spots";
     found.verdict = judged.verdict;
     found.words = round_words(question, judged, found.heterogeneity, round, plan);

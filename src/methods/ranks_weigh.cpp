@@ -184,6 +184,13 @@ Weighed weigh(const Question& question, const Ranked& ranked) {
     weighed.differ = stats::significant(weighed.p.p, question.alpha);
     if (question.quick && !weighed.differ) return weighed;
     weighed.pairs = stats::rank_pairs(ranked.trays, ranked.samples(), k_seed);
+    if (const auto pieces = by_pieces(ranked)) {
+        weighed.pieces_p = pieces->p;
+        weighed.pieces_hold_back = weighed.differ && !stats::significant(pieces->p, question.alpha);
+        weighed.differ = weighed.differ && !weighed.pieces_hold_back;
+        for (stats::RankPair& pair : weighed.pairs)
+            if (const auto at_hand = pieces->pairs.find({pair.a, pair.b}); at_hand != pieces->pairs.end()) pair.p_adjusted = std::max(pair.p_adjusted, at_hand->second.second);
+    }
     weighed.leading = stats::leading_group(weighed.found, weighed.pairs, question.alpha);
     weighed.verdict = leads::verdict_of(weighed.differ, weighed.leading.size(), ranked.compared());
     if (question.quick) return weighed;
@@ -206,6 +213,7 @@ Findings findings_of(const Method& method, const Question& question, const Ranke
         findings.add("page.found_by", found_by(ranked, weighed.page->p));
     }
     if (weighed.found.df > 0) findings.add("found_by", found_by(ranked, weighed.p));
+    if (weighed.pieces_p) findings.add("pieces.p_value", *weighed.pieces_p);
     leads::add_split(findings, weighed.split.value_or(leads::Split{}));
     findings.add("tasters", ranked.tasters());
     findings.add("answers", static_cast<std::int64_t>(ranked.trays.size()));

@@ -6,8 +6,8 @@
 
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
-#include "oddplate/stats/score_flip.hpp"
 #include "ratings.hpp"
+#include "trays.hpp"
 
 namespace oddplate::methods::ratings {
 namespace {
@@ -83,27 +83,6 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
     return judged;
 }
 
-/// P that the recipes' differences are the same at every spot: what each recipe scores above its tray's mean, exchanged over a taster's trays; the
-/// smallest of the recipes' p, times their number (Bonferroni; of two recipes one says it all).
-std::optional<double> spots_differ(std::span<const Observation> observations, const Plan& plan) {
-    const std::size_t samples = plan.versions.size();
-    std::optional<double> least;
-    const std::size_t looks = samples == 2 ? 1 : samples;
-    for (std::size_t s = 0; s < looks; ++s) {
-        std::vector<stats::SpotScore> scores;
-        for (const Observation& seen : observations) {
-            const std::vector<double>& values = seen.scored.values;
-            const std::vector<int>& versions = seen.scored.samples;
-            double mean = 0;
-            for (const double value : values) mean += value / static_cast<double>(values.size());
-            for (std::size_t place = 0; place < versions.size(); ++place)
-                if (static_cast<std::size_t>(versions[place]) == s) scores.push_back({seen.taster, seen.spot, values[place] - mean});
-        }
-        if (const auto p = stats::score_spots_p(scores, k_seed)) least = std::min(least.value_or(1), p->p * static_cast<double>(looks));
-    }
-    return least ? std::optional(std::min(1.0, *least)) : std::nullopt;
-}
-
 std::vector<std::size_t> front_of(const Weighed& weighed) {
     std::vector<std::size_t> front;
     for (const std::size_t s : by_mean(*weighed.model))
@@ -162,7 +141,7 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
         found.spots.push_back({round.spots[j], std::move(findings)});
     }
     found.pooled = findings_of(method, question, judged.all, judged.pooled);
-    if (round.spots.size() > 1) found.heterogeneity = spots_differ(observations, plan);
+    if (round.spots.size() > 1) found.heterogeneity = trays::spots_differ(observations, plan, k_seed);
     if (!found.heterogeneity) found.heterogeneity_why = round.spots.size() == 1 ? "there is one spot" : "nobody scored two spots differently";
     found.verdict = judged.decided.verdict;
     found.words = round_words(question, judged, found.heterogeneity, round, plan);

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "oddplate/stats/blocks.hpp"
+#include "oddplate/stats/score_flip.hpp"
 
 namespace oddplate::methods::trays {
 
@@ -105,6 +106,25 @@ int first_of(const Scored& scored, bool most) {
         first = scored.samples[i];
     }
     return first;
+}
+
+std::optional<double> spots_differ(std::span<const Observation> observations, const Plan& plan, std::uint64_t seed) {
+    const std::size_t samples = plan.versions.size();
+    std::optional<double> least;
+    const std::size_t looks = samples == 2 ? 1 : samples;
+    for (std::size_t s = 0; s < looks; ++s) {
+        std::vector<stats::SpotScore> scores;
+        for (const Observation& seen : observations) {
+            const std::vector<double>& values = seen.scored.values;
+            const std::vector<int>& versions = seen.scored.samples;
+            double mean = 0;
+            for (const double value : values) mean += value / static_cast<double>(values.size());
+            for (std::size_t place = 0; place < versions.size(); ++place)
+                if (static_cast<std::size_t>(versions[place]) == s) scores.push_back({seen.taster, seen.spot, values[place] - mean});
+        }
+        if (const auto p = stats::score_spots_p(scores, seed)) least = std::min(least.value_or(1), p->p * static_cast<double>(looks));
+    }
+    return least ? std::optional(std::min(1.0, *least)) : std::nullopt;
 }
 
 }   // namespace oddplate::methods::trays

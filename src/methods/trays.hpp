@@ -1,6 +1,8 @@
 #pragma once
 // Trays of several recipes: how many lie on one, and in which rows they are served. Ranks and ratings share it.
 
+#include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -26,6 +28,10 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 
 /// Rows in which every recipe comes to every place, every pair shares a tray, and every recipe follows every other equally often (stats::serving_rows).
 [[nodiscard]] std::vector<Order> orders(const Round& round, int versions);
+
+/// P that the recipes' differences are the same at every spot: what each recipe scores above its tray's mean, exchanged over a taster's trays; the
+/// smallest of the recipes' p, times their number (Bonferroni; of two recipes one says it all).
+[[nodiscard]] std::optional<double> spots_differ(std::span<const Observation> observations, const Plan& plan, std::uint64_t seed);
 
 /// The one of the recipes with the least (`most`: the greatest) value; -1 where two share it.
 [[nodiscard]] int first_of(const Scored& scored, bool most);
