@@ -80,7 +80,7 @@ struct Drop {
     std::optional<double> liking_right, liking_side;
     std::optional<stats::Interval> interval;
     std::optional<stats::PValue> p;
-    double p_adjusted{1};   ///< by Holm over attributes and sides of the sample
+    double p_adjusted{1};   ///< by Holm over attributes, sides and samples
     std::string why;        ///< why nothing is compared
 
     [[nodiscard]] double drop() const { return *liking_right - *liking_side; }

@@ -44,12 +44,12 @@ Drop drop_of(const Question& question, const Groups& groups, std::int32_t attrib
     return drop;
 }
 
-/// Holm over all that is compared for one sample.
-void adjust(std::vector<Drop>& drops, std::int32_t sample) {
+/// Holm over all that is compared, of all samples: a claim about any of them is one claim of the tasting.
+void adjust(std::vector<Drop>& drops) {
     std::vector<Drop*> compared;
     std::vector<double> p_values;
     for (Drop& drop : drops)
-        if (drop.sample == sample && drop.p) {
+        if (drop.p) {
             compared.push_back(&drop);
             p_values.push_back(drop.p->p);
         }
@@ -67,8 +67,8 @@ std::vector<Drop> drops_of(const Question& question, const Opinions& opinions) {
             const Groups groups = groups_of(opinions, a, s);
             for (const Sort side : {too_little, too_much}) drops.push_back(drop_of(question, groups, a, s, side));
         }
-        adjust(drops, s);
     }
+    adjust(drops);
     return drops;
 }
 

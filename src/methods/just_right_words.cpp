@@ -65,6 +65,7 @@ void say_drops(std::vector<core::Sentence>& words, const Question& question, con
     for (const Drop& drop : weighed.drops) {
         compared = compared || drop.p;
         if (!drop.p || !drop.interval || !stats::significant(drop.p_adjusted, question.alpha)) continue;
+        if (drop.interval->lower <= 0 && drop.interval->upper >= 0) continue;   // what its own limits don't bear out is not said
         any = true;
         const std::string id = std::string(drop.drop() > 0 ? "just_right.drop." : "just_right.rise.") + std::string(to_text(drop.side));
         const bool lower = drop.drop() > 0;
