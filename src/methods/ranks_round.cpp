@@ -132,7 +132,8 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     if (several)
         for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) words.push_back(spot_sentence(judged, round, spot));
     if (several && differ) words.push_back({stats::significant(*differ, question.alpha) ? "ranks.spots_differ" : "ranks.spots_alike", {{"p", *differ}}});
-    if (flag(round.settings, "strongest_last")) words.push_back({"trays.always_last", {{"name", plan.versions[static_cast<std::size_t>(round.stronger)].id}}});
+    if (flag(round.settings, "strongest_last") && !words.empty())   // right behind what may be its doing
+        words.insert(words.begin() + 1, {"trays.always_last", {{"name", plan.versions[static_cast<std::size_t>(round.stronger)].id}}});
     if (judged.pooled.pieces_hold_back) words.push_back({"ranks.pieces_hold_back", {{"p", *judged.pooled.pieces_p}}});
     if (judged.verdict == leads::k_none) words.push_back({"ranks.not_alike", {}});
     say_next(words, judged, plan);

@@ -79,6 +79,11 @@ Outlook outlook(const Method&, const Round& round, const Plan& plan) {
         ahead.words.push_back({"ratings.ahead.no_spread", {}});
         return ahead;
     }
+    if (plan.pieces < 2) {   // no test of the recipes, whatever the people
+        ahead.chance = 0;
+        ahead.words.push_back({"ratings.ahead.one_piece", {}});
+        return ahead;
+    }
     const auto spots = static_cast<std::int64_t>(round.spots.size());
     const bool pooled = round.decide_on == DecideOn::overall;
     const double alpha = round.decide_on == DecideOn::any_spot ? round.alpha / static_cast<double>(spots) : round.alpha;
@@ -89,6 +94,7 @@ Outlook outlook(const Method&, const Round& round, const Plan& plan) {
     if (const auto n = people_for(effect, alpha, plan.versions.size(), std::pow(round.power, 1 / all_of)))
         ahead.needed = pooled ? *n : (*n * spots + round.spots_each() - 1) / round.spots_each();
     ahead.words.push_back({"ratings.ahead.notice", {{"detect", *detect}, {"found", *ahead.chance}}});
+    ahead.words.push_back({"ratings.ahead.pieces", {{"n", std::int64_t{plan.pieces}}}});
     if (!ahead.needed) {
         ahead.words.push_back({"right.outlook.beyond", {}});
         return ahead;
