@@ -165,13 +165,13 @@ static Findings size_split(const Method& method, double steadiness, double alpha
     findings.add("alpha", alpha);
     findings.add("power", power);
     findings.add("steadiness", steadiness);
-    const std::string why = size ? "" : "more than 2,000 people";
+    const std::string why = size ? "" : "more than 500 people";
     findings.add("tasters", size ? Value{size->tasters} : Value{}, why);
     findings.add("tasters_safe", size ? Value{size->tasters_safe} : Value{}, why);
     findings.add("alpha_actual", size ? Value{size->alpha_actual} : Value{}, why);
     findings.add("power_actual", size ? Value{size->power_actual} : Value{}, why);
     if (size) findings.words.push_back({"votes.size.split", {{"n", size->tasters}, {"safe", size->tasters_safe}, {"steadiness", steadiness}, {"power", size->power_actual}}});
-    else findings.words.push_back({"tried_out.beyond", {{"most", std::int64_t{2000}}}});
+    else findings.words.push_back({"tried_out.beyond", {{"most", std::int64_t{500}}}});
     return findings;
 }
 

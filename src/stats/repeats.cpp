@@ -12,7 +12,7 @@
 namespace oddplate::stats {
 namespace {
 
-constexpr std::int64_t k_most_people = 2000;
+constexpr std::int64_t k_most_people = 500;
 constexpr std::int64_t k_run = 40;   // sizes in a row that have the power, before every larger one is taken to have it
 
 double log_factorial(std::int64_t n) { return std::lgamma(static_cast<double>(n) + 1); }
@@ -57,15 +57,20 @@ double power_steady(std::int64_t people, double steadiness, double alpha) {
 }
 
 std::optional<PanelSize> size_steady(double steadiness, double alpha, double power) {
+    if (power_steady(k_most_people, steadiness, alpha) < power) return std::nullopt;
+    std::int64_t low = 1, high = k_most_people;   // near the place, whatever the teeth of the saw
+    while (high - low > 1) {
+        const std::int64_t middle = low + (high - low) / 2;
+        (power_steady(middle, steadiness, alpha) < power ? low : high) = middle;
+    }
     PanelSize size;
     std::int64_t run = 0;
-    for (std::int64_t people = 2; people <= k_most_people && run < k_run; ++people) {
+    for (std::int64_t people = std::max<std::int64_t>(2, high - k_run); run < k_run; ++people) {
         const double reached = power_steady(people, steadiness, alpha);
         run = reached >= power ? run + 1 : 0;
         if (run == 1) size.tasters_safe = people;
         if (run == 1 && size.tasters == 0) size.tasters = people, size.power_actual = reached, size.alpha_actual = power_steady(people, 0.5, alpha);
     }
-    if (size.tasters == 0) return std::nullopt;
     return size;
 }
 

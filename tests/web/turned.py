@@ -92,8 +92,9 @@ class Crawl:
         self.act("runner", "/act/no-such-act", ballot="5")
         slip = {f"tray-{number}": tray["codes"][0] for number, tray in enumerate(self.ballots[3]["sets"], 1)}
         self.act("desk", "/desk/open", ballot="4")
-        self.act("desk", "/desk", ballot="4", **(slip | {"tray-1": "100"}))
-        self.act("desk", "/desk", ballot="4", **slip)
+        self.act("desk", "/desk", ballot="4", **{"tray-1": "100"})
+        for tray, code in slip.items():   # one by one: how many of a slip's answers one commit takes in, and so the log's rows, is the disk's doing
+            self.act("desk", "/desk", ballot="4", **{tray: code})
         self.act("desk", "/desk", ballot="1", **{"tray-1": self.ballots[0]["sets"][0]["codes"][1]})
         self.act("desk", "/second/open", ballot="4")
         self.act("desk", "/second", ballot="4", **(slip | {"tray-2": self.ballots[3]["sets"][1]["codes"][1]}))

@@ -17,7 +17,7 @@ namespace oddplate::stats {
 /// times: exact, summed over all that people may answer. people from 1; steadiness 1/2..1.
 [[nodiscard]] double power_steady(std::int64_t people, double steadiness, double alpha);
 
-/// The fewest people whose chance is at least `power`, and from which on every number has it; none where 2,000 are too few.
+/// The fewest people whose chance is at least `power`, and from which on every number has it; looked for within 40 of where the power is met by halving; none where 500 are too few.
 [[nodiscard]] std::optional<PanelSize> size_steady(double steadiness, double alpha, double power);
 
 }   // namespace oddplate::stats
