@@ -124,19 +124,30 @@ std::vector<methods::Field> word_row(const Counted& counted) {
     std::vector<methods::Field> row{{"word", counted.word}};
     const bool is_shown = counted.people >= static_cast<std::int64_t>(k_fewest);
     row.push_back(is_shown ? methods::Field{"people", counted.people} : methods::Field{"people", {}, "fewer than five people wrote it"});
-    const char* why = is_shown ? "nothing to compare" : "fewer than five people wrote it";
+    const char* why = is_shown ? "no two sides of five people or more to compare" : "fewer than five people wrote it";
     for (const char* key : {"p_value", "p_adjusted"})
         row.push_back(counted.p ? methods::Field{key, std::string_view(key) == "p_value" ? *counted.p : counted.p_adjusted} : methods::Field{key, {}, why});
     return row;
 }
 
-/// Where it was written most for the people of the side, of the sides that are shown.
+/// Whether sides may be shown at all: two or more with anybody in them, none of them of fewer than five people, whom the others' counts would give away.
+bool may_show_sides(const std::vector<std::int64_t>& of) {
+    std::size_t sides = 0;
+    for (const std::int64_t people : of) {
+        if (people == 0) continue;
+        if (people < static_cast<std::int64_t>(k_fewest)) return false;
+        ++sides;
+    }
+    return sides >= 2;
+}
+
+/// Where it was written most for the people of the side. Sides may be shown.
 core::Sentence word_sentence(const Counted& counted, const std::vector<std::int64_t>& of, const std::vector<std::string>& names) {
     std::size_t most = 0, least = 0;
     const auto rate = [&](std::size_t side) { return static_cast<double>(counted.by_side[side]) / static_cast<double>(of[side]); };
     bool any = false;
     for (std::size_t side = 0; side < of.size(); ++side) {
-        if (of[side] < static_cast<std::int64_t>(k_fewest)) continue;
+        if (of[side] == 0) continue;
         if (!any || rate(side) > rate(most)) most = side;
         if (!any || rate(side) < rate(least)) least = side;
         any = true;
@@ -183,6 +194,7 @@ void add_reasons(const CheckedRound& checked, methods::RoundFindings& findings) 
     std::vector<double> p_values;
     for (const std::string& word : words_to_count(round, writers)) {
         all.push_back(count(word, !planned, writers, sides));
+        if (!may_show_sides(of)) all.back().p.reset();   // a p-value gives counts away too
         if (all.back().p) p_values.push_back(*all.back().p);
     }
     const std::vector<double> adjusted = stats::holm_adjusted(p_values);
@@ -196,8 +208,8 @@ void add_reasons(const CheckedRound& checked, methods::RoundFindings& findings) 
     for (const Counted& counted : all) {
         words.rows.push_back(word_row(counted));
         for (std::size_t side = 0; side < sides; ++side) {
-            const bool is_shown = counted.people >= static_cast<std::int64_t>(k_fewest) && of[side] >= static_cast<std::int64_t>(k_fewest);
-            by.rows.push_back({{"word", counted.word}, {"chose", names[side]}, is_shown ? methods::Field{"people", counted.by_side[side]} : methods::Field{"people", {}, "fewer than five people"}, {"of", of[side]}});
+            const bool is_shown = counted.people >= static_cast<std::int64_t>(k_fewest) && may_show_sides(of);
+            by.rows.push_back({{"word", counted.word}, {"chose", names[side]}, is_shown ? methods::Field{"people", counted.by_side[side]} : methods::Field{"people", {}, "fewer than five people wrote it, or are on one of the sides"}, {"of", of[side]}});
         }
     }
     const bool any_side = std::any_of(of.begin(), of.end(), [](std::int64_t people) { return people > 0; });
@@ -210,10 +222,10 @@ void add_reasons(const CheckedRound& checked, methods::RoundFindings& findings) 
     }
     const std::size_t before = findings.words.size();
     for (const Counted& counted : all)
-        if (counted.p && stats::significant(counted.p_adjusted, round.alpha)) findings.words.push_back(word_sentence(counted, of, names));
+        if (may_show_sides(of) && counted.p && stats::significant(counted.p_adjusted, round.alpha)) findings.words.push_back(word_sentence(counted, of, names));
     const bool any_shown = findings.words.size() > before;
     findings.words.insert(findings.words.begin() + static_cast<std::ptrdiff_t>(before), {planned ? "judge.reasons.planned" : "judge.reasons.exploratory", {{"n", n}, {"words", static_cast<std::int64_t>(all.size())}, {"list", list_of(all)}}});
-    if (!any_shown && any_side) findings.words.push_back({"judge.reasons.none", {}});
+    if (!any_shown && any_side) findings.words.push_back({may_show_sides(of) ? "judge.reasons.none" : "judge.reasons.few_on_side", {}});
 }
 
 }   // namespace oddplate::judge

@@ -69,15 +69,9 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
     findings.add("alpha", alpha);
     findings.add("power", power);
     findings.add("detect.share", share);
-    const std::string why = found ? "" : "more than " + std::to_string(k_most_people) + " people";
-    findings.add("tasters", found ? Value{found->people} : Value{}, why);
-    findings.add("power_actual", found ? Value{found->chance.estimate} : Value{}, why);
-    findings.add("power_error", found ? Value{found->chance.error} : Value{}, why);
-    findings.add("panels", k_panels_of_size);
-    findings.add("found", std::string("tried out on seeded made-up panels"));
+    tried_out::add_people(findings, found, k_panels_of_size, k_most_people);
     if (found)
         findings.words.push_back({"ranks.size", {{"n", found->people}, {"samples", samples}, {"tray", tray}, {"share", share}, {"found", found->chance.estimate}, {"panels", k_panels_of_size}}});
-    else findings.words.push_back({"tried_out.beyond", {{"most", k_most_people}}});
     return findings;
 }
 

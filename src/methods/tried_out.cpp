@@ -54,4 +54,14 @@ std::optional<People> people_for(const Panel& panel, double power, std::int64_t 
     return People{high, found};
 }
 
+void add_people(Findings& findings, const std::optional<People>& found, std::int64_t panels, std::int64_t most) {
+    const std::string why = found ? "" : "more than " + std::to_string(most) + " people";
+    findings.add("tasters", found ? Value{found->people} : Value{}, why);
+    findings.add("power_actual", found ? Value{found->chance.estimate} : Value{}, why);
+    findings.add("power_error", found ? Value{found->chance.error} : Value{}, why);
+    findings.add("panels", panels);
+    findings.add("found", std::string("tried out on seeded made-up panels"));
+    if (!found) findings.words.push_back({"tried_out.beyond", {{"most", most}}});
+}
+
 }   // namespace oddplate::methods::tried_out

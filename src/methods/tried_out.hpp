@@ -7,6 +7,7 @@
 #include <optional>
 
 #include "oddplate/core/philox.hpp"
+#include "oddplate/methods/findings.hpp"
 
 namespace oddplate::methods::tried_out {
 
@@ -29,5 +30,8 @@ struct People {
     Chance chance;
 };
 [[nodiscard]] std::optional<People> people_for(const Panel& panel, double power, std::int64_t panels, std::int64_t least, std::int64_t most);
+
+/// `tasters`, `power_actual`, `power_error`, `panels`, `found`; nulls where `most` people are too few.
+void add_people(Findings& findings, const std::optional<People>& found, std::int64_t panels, std::int64_t most);
 
 }   // namespace oddplate::methods::tried_out

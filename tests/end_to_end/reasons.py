@@ -91,11 +91,26 @@ def named(place):
         check("beginnings of words" in refused.err, f"{wrong}: {refused}")
 
 
+def one_sided(place):
+    """Three people on one side: their words stay theirs, and can't be told from what the other side leaves over."""
+    tasting, code = drawn(place, plan())
+    rows = ["ballot,set,answer,taster,note"] + [f'{b},1,{code[str(b), "current" if b <= 3 else "new"]},,{"dry" if b <= 3 or b > 27 else "salty"}' for b in range(1, 31)]
+    place.write("answers.csv", "\n".join(rows) + "\n")
+    place.run("enter", tasting, "--csv", "answers.csv")
+    place.run("close", tasting, "--yes")
+    judged = place.run("judge", tasting, "--json").json
+    pooled = judged["rounds"][0]["pooled"]
+    check({row["word"]: row["people"] for row in pooled["reasons"]} == {"salty": 24, "dry": 6}, f"all together: {pooled['reasons']}")
+    check(all(row["people"] is None for row in pooled["reasons_by"]), f"no side is shown: {pooled['reasons_by']}")
+    check(all(row["p_value"] is None for row in pooled["reasons"]), f"nor a p-value, which gives counts away: {pooled['reasons']}")
+    check("was written by" not in judged["words"] and "fewer than five people" in judged["words"], judged["words"])
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--program", required=True)
     program = parser.parse_args().program
-    for part in (counted, named):
+    for part in (counted, named, one_sided):
         with Place(program) as place:
             part(place)
             print(f"{part.__name__}: holds")
