@@ -77,6 +77,17 @@ Json spreads_json(const std::vector<draw::Spread>& spreads) {
     return out;
 }
 
+Json trays_json(const stats::DesignReport& trays) {
+    return Json::object().set("a_efficiency", trays.a_efficiency).set("d_efficiency", trays.d_efficiency).set("bound", trays.bound).set("connected", trays.connected);
+}
+
+/// How well trays of some of the recipes compare them; nothing where every tray holds all.
+void say_trays(Call& call, const std::optional<stats::DesignReport>& trays) {
+    if (!trays) return;
+    const std::map<std::string, core::Argument> values{{"share", trays->connected ? trays->a_efficiency / trays->bound : 0.0}, {"a", trays->a_efficiency}, {"d", trays->d_efficiency}, {"bound", trays->bound}};
+    call.say("  " + call.words.text(trays->connected ? "draw.trays" : "draw.trays.apart", values));
+}
+
 core::Status refuse_both(const Call& call) {
     for (const char* other : {"--seal", "--guests"})
         if (call.has("--seed") && call.has(other))
@@ -121,6 +132,7 @@ core::Result<ExitCode> draw(Call& call) {
         out.set("fingerprint", drawn->fingerprint);
         out.set("draw", drawn->number);
         out.set("spreads", spreads_json(drawn->spreads));
+        if (drawn->trays) out.set("trays", trays_json(*drawn->trays));
         out.set("codes_dealt_again", drawn->codes_dealt_again);
         if (options.seal) out.set("words", core::joined(*options.seal, " "));
         if (options.guests) out.set("host_number", tasting::host_number(options.guests->host));
@@ -132,6 +144,7 @@ core::Result<ExitCode> draw(Call& call) {
     const bool several = drawn->spreads.back().balance == "recipe_after_recipe";   // then no recipe is the odd one
     for (const auto& spread : drawn->spreads)
         call.say("  " + call.words.text("draw.spread." + (several && spread.balance == "odd_within_taster" ? "kinds_within_taster" : spread.balance), {{"n", std::int64_t{spread.spread}}}));
+    say_trays(call, drawn->trays);
     if (drawn->codes_dealt_again > 0) call.say(call.words.text("draw.codes_again", {{"n", std::int64_t{drawn->codes_dealt_again}}}));
     if (drawn->number > 1) call.say(call.words.text("draw.again", {{"n", std::int64_t{drawn->number}}}));
     if (options.seed) call.say(call.words.text("draw.seed_given"));

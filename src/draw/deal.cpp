@@ -123,6 +123,7 @@ core::Result<Drawn> deal(const methods::Plan& plan, const OrdersByRound& orders,
     ChanceStream tub_chance(seed, Purpose::tubs, 0);
     drawn.key.tubs = draw_tubs(plan, tub_chance);
     drawn.spreads = measure_spreads(plan, orders, drawn);
+    drawn.trays = measure_trays(plan, orders, drawn);
     return drawn;
 }
 

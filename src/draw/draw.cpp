@@ -2,9 +2,21 @@
 
 #include "oddplate/draw/draw.hpp"
 
+#include <algorithm>
+
 #include "oddplate/draw/deal.hpp"
 
+#include "small_trays.hpp"
+
 namespace oddplate::draw {
+
+bool draws_alike(int version, const methods::Plan& plan) {
+    if (version != 1) return version == k_draw_version;
+    return std::none_of(plan.rounds.begin(), plan.rounds.end(), [&](const methods::Round& round) {
+        const auto method = methods::find(round.method);
+        return method && are_small_trays((*method)->orders(round, static_cast<int>(plan.versions.size())));
+    });
+}
 
 core::Result<Drawn> draw(const methods::Plan& plan, const core::Bytes32& seed) {
     OrdersByRound orders;

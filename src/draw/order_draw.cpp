@@ -1,14 +1,17 @@
 // Which serving order each set gets. Every spot has its own stream of sets, which gets the orders in permuted blocks: at each
 // prefix an order has come at most once more than another, whatever else is done. Inside these blocks orders change places to
 // serve, in this order: orders evenly over the places of the sitting, traits (the odd version, say) evenly within a taster, and
-// what was last in the mouth. The work goes window by window over the ballots, so the cost grows with their number and no faster.
+// what was last in the mouth. Trays that hold some of the recipes are sorted first (small_trays.hpp). The work goes window by window over the ballots, so the cost grows with their number and no faster.
 // designs/notes/draw.md tells each step.
 
 #include <algorithm>
+#include <optional>
+#include <span>
 #include <utility>
 
 #include "order_counts.hpp"
 #include "parts.hpp"
+#include "small_trays.hpp"
 
 namespace oddplate::draw {
 namespace {
@@ -49,7 +52,9 @@ public:
           m_traits(trait_numbers(orders)),
           m_places(longest(served), orders.size()),
           m_tasters(served.size(), orders.size()),
-          m_carried(versions(orders), versions(orders)) {
+          m_carried(versions(orders), versions(orders)),
+          m_small_trays(are_small_trays(orders)),
+          m_chunk(m_small_trays ? shortest_even(orders) : m_block) {
         for (const methods::Order& order : orders) {
             m_front.push_back(order.versions.front());
             m_back.push_back(order.versions.back());
@@ -58,7 +63,9 @@ public:
     }
 
     /// Permuted blocks for a spot's stream, the last one whole too.
-    void shuffle_in(int spot, core::ChanceStream& chance) {
+    void shuffle_in(int spot, std::span<const methods::Order> orders, core::ChanceStream& chance) {
+        std::optional<TrayCounts> counts;
+        if (m_small_trays) counts.emplace(orders);
         while (m_orders[at(spot)].size() < m_streams[at(spot)].size()) {
             std::vector<int> batches;
             for (int batch = 0; batch < m_all / m_block; ++batch) {
@@ -71,6 +78,8 @@ public:
                     block.push_back(order);
                 }
                 chance.shuffle(block);
+                const std::size_t before = m_orders[at(spot)].size(), all = m_streams[at(spot)].size();
+                if (counts && before < all) counts->deal(block, all - before);
                 m_orders[at(spot)].insert(m_orders[at(spot)].end(), block.begin(), block.end());
             }
         }
@@ -209,10 +218,11 @@ private:
         return m_cost.places != old.places || m_cost.traits != old.traits;
     }
 
-    // Swaps with what follows in the set's block; that may lie in a later window or be served to nobody.
+    // Swaps with what follows in the set's block; that may lie in a later window or be served to nobody (but for small trays, where those were chosen).
     void improve_set(int spot, int index) {
-        const int block_end = (index / m_block + 1) * m_block;
-        for (int other = index + 1; other < block_end; ++other) {
+        int end = (index / m_block + 1) * m_block;
+        if (m_small_trays) end = std::min({end, index + m_chunk - index % m_block % m_chunk, static_cast<int>(m_streams[at(spot)].size())});
+        for (int other = index + 1; other < end; ++other) {
             const Cost old = m_cost;
             swap(spot, index, other);
             if (!better_than(old)) {
@@ -247,7 +257,7 @@ private:
         const std::size_t spot = at(m_served[at(ballot)][place]);
         const int start = m_first[at(other)][spot], index = m_index[at(ballot)][place];
         const int partner = start + index - m_first[at(ballot)][spot];
-        return start < 0 || partner / m_block != index / m_block ? -1 : partner;
+        return start < 0 || partner / m_block != index / m_block || partner % m_block / m_chunk != index % m_block / m_chunk ? -1 : partner;
     }
 
     const Table& m_served;
@@ -258,6 +268,8 @@ private:
     Table m_first;                                // by ballot and spot: the first of its sets in the stream, -1 for none
     std::vector<int> m_traits, m_front, m_back;   // by order
     Counts m_places, m_tasters, m_carried;
+    bool m_small_trays;
+    int m_chunk;   // orders change places within so many of a block
     Cost m_cost;
     int m_end{0};   // ballots before this are counted
     bool m_places_first{false};
@@ -271,7 +283,7 @@ Table draw_orders(const Table& served, int spots, const std::vector<methods::Ord
     for (int spot = 0; spot < spots; ++spot) {
         core::ChanceStream chance(seed, core::Purpose::orders,
                                   65536u * static_cast<unsigned>(round) + static_cast<unsigned>(spot));
-        deal.shuffle_in(spot, chance);
+        deal.shuffle_in(spot, orders, chance);
     }
     deal.even_out();
     return deal.answer();

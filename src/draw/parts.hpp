@@ -2,6 +2,7 @@
 // The steps of the draw, one file each. All tables are by ballot.
 
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "oddplate/core/bytes.hpp"
@@ -46,5 +47,7 @@ void draw_pieces(const methods::Plan& plan, const Room& room, Key& key, const co
 [[nodiscard]] std::vector<TubRow> draw_tubs(const methods::Plan& plan, core::ChanceStream& chance);
 
 [[nodiscard]] std::vector<Spread> measure_spreads(const methods::Plan& plan, const OrdersByRound& orders, const Drawn& drawn);
+/// See Drawn::trays.
+[[nodiscard]] std::optional<stats::DesignReport> measure_trays(const methods::Plan& plan, const OrdersByRound& orders, const Drawn& drawn);
 
 }   // namespace oddplate::draw

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "parts.hpp"
+#include "small_trays.hpp"
 
 namespace oddplate::draw {
 namespace {
@@ -188,6 +189,21 @@ std::vector<Spread> measure_spreads(const methods::Plan& plan, const OrdersByRou
     }
     spreads.insert(spreads.end(), {{"recipes_on_a_tray", most.pairs}, {"recipes_by_place", most.places}, {"recipe_after_recipe", most.followers}});
     return spreads;
+}
+
+std::optional<stats::DesignReport> measure_trays(const methods::Plan& plan, const OrdersByRound& orders, const Drawn& drawn) {
+    std::optional<stats::DesignReport> worst;
+    for (std::size_t round = 0; round < plan.rounds.size(); ++round) {
+        if (!are_small_trays(orders[round])) continue;
+        std::map<int, Table> trays;   // by spot
+        for (const Sitting& one : sittings(drawn, static_cast<int>(round)))
+            for (std::size_t set = 0; set < one.orders.size(); ++set) trays[one.spots[set]].push_back(orders[round][at(one.orders[set])].versions);
+        for (const auto& [spot, rows] : trays) {
+            const stats::DesignReport here = stats::design_report(rows, static_cast<int>(plan.versions.size()));
+            if (!worst || here.a_efficiency / here.bound < worst->a_efficiency / worst->bound) worst = here;
+        }
+    }
+    return worst;
 }
 
 }   // namespace oddplate::draw

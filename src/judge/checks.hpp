@@ -42,6 +42,9 @@ inline constexpr double k_even = 0.99;
 /// Did one whole piece of a recipe come out unlike the others of it? Several recipes on a tray, several pieces each; the smallest p of a recipe times their number.
 [[nodiscard]] methods::Check check_pieces(const CheckedRound& checked);
 
+/// Trays of some of the recipes: how well those that were answered compare all recipes, at the worst spot, as a share of the best design's A-efficiency.
+[[nodiscard]] methods::Check check_trays(const CheckedRound& checked);
+
 /// See PlacePick and SittingRight.
 [[nodiscard]] std::vector<PlacePick> picks_by_place(const CheckedRound& checked);
 [[nodiscard]] std::vector<SittingRight> right_by_place(const CheckedRound& checked);

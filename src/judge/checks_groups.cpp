@@ -1,16 +1,19 @@
-// Evenings and whole pieces of meat, where several recipes lie on a tray: do what people said of the recipes differ from one evening or piece to another?
+// Where several recipes lie on a tray: does what people said of them differ from one evening or piece of meat to another, and do the trays compare them all?
 
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
 
 #include "checks.hpp"
+#include "oddplate/stats/blocks.hpp"
 #include "oddplate/stats/several_groups.hpp"
 
 namespace oddplate::judge {
 namespace {
 
 constexpr std::uint64_t k_seed = 23;
+constexpr double k_poor_trays = 0.8;   // of the A-efficiency that the best design has: a fifth of the answers' worth is lost
 
 /// What one person said in one group: a column for each recipe's value less its tray's mean, and one for each recipe and attribute or word.
 class Rows {
@@ -88,6 +91,24 @@ methods::Check check_pieces(const CheckedRound& checked) {
     check.alarm = *check.p_value <= k_alarm;
     check.words = {check.alarm ? "judge.pieces.unlike" : "judge.pieces.alike", {{"recipe", versions[unlike].id}, {"p", *check.p_value}}};
     return check;
+}
+
+methods::Check check_trays(const CheckedRound& checked) {
+    const auto versions = static_cast<int>(checked.subject.plan.versions.size());
+    std::map<int, stats::Design> trays;   // by spot
+    for (const JoinedSet* set : checked.counted) {
+        auto& here = trays[set->seen.spot];
+        // A tray that lacks a withdrawn recipe is a shorter row, which the measure doesn't take.
+        if (set->seen.scored.samples.size() >= 2 && (here.empty() || here.front().size() == set->seen.scored.samples.size())) here.push_back(set->seen.scored.samples);
+    }
+    std::optional<stats::DesignReport> worst;
+    for (const auto& [spot, rows] : trays) {
+        const stats::DesignReport here = stats::design_report(rows, versions);
+        if (!worst || here.a_efficiency / here.bound < worst->a_efficiency / worst->bound) worst = here;
+    }
+    if (!worst) return {.id = "trays_compare", .p_value = {}, .alarm = false, .words = {"judge.trays.none", {}}};
+    const double share = worst->connected ? worst->a_efficiency / worst->bound : 0;
+    return {.id = "trays_compare", .p_value = {}, .alarm = share < k_poor_trays, .words = {worst->connected ? share < k_poor_trays ? "judge.trays.poor" : "judge.trays.well" : "judge.trays.apart", {{"share", share}, {"a", worst->a_efficiency}, {"bound", worst->bound}}}};
 }
 
 }   // namespace oddplate::judge

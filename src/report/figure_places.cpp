@@ -55,7 +55,7 @@ void draw_lines(Picture& picture, const methods::Findings& findings, const Place
 
 }   // namespace
 
-std::optional<Figure> places_figure(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words) {
+std::optional<Figure> places_figure(const judge::JudgedRound& round, const methods::Plan&, const core::Words& words) {
     const methods::Findings& pooled = round.findings.pooled;
     const Places places = places_of(pooled);
     if (places.times.empty() || places.last < 2) return std::nullopt;

@@ -109,6 +109,7 @@ core::Result<DrawAnswer> Keeper::draw(const std::string& id, const DrawOptions& 
     answer.number = static_cast<int>(state->draws.size()) + 1;
     answer.fingerprint = fingerprint(state->plan, drawn->room, paper, draw::k_draw_version);
     answer.spreads = std::move(drawn->spreads);
+    answer.trays = drawn->trays;
     answer.codes_dealt_again = drawn->codes_dealt_again;
     if (auto status = keep_drawn(*state, options, drawn->room, paper, answer); !status) return status.faults();
     if (auto status = transaction.commit(); !status) return status.faults();

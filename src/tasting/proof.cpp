@@ -16,7 +16,7 @@ Proof prove_log(const State& state, const std::vector<LogRow>& rows) {
 
 Proof prove_draw(const State& state, const std::optional<KeyPaper>& paper) {
     if (!paper) return {"draw", std::nullopt, "the draw can be done again and compared once the list of codes is open"};
-    if (state.draw().draw_version != draw::k_draw_version)
+    if (!draw::draws_alike(state.draw().draw_version, state.plan))
         return {"draw", std::nullopt, "the draw was made by version " + std::to_string(state.draw().draw_version) + " of the drawing, which this program no longer has"};
     auto again = draw::draw(state.plan, paper->seed);
     if (!again) return {"draw", false, "the seed does not give a draw for this plan"};

@@ -2,7 +2,7 @@
 """Rebuilds draws from their seed and plan as designs/notes/draw.md tells, with Python's standard library alone, and compares them with
 the golden draws beside this file. Shares no code with the program: slow and plain on purpose.   rebuild_draw.py GOLDEN.json ...
 """
-import hashlib, itertools, json, pathlib, re, struct, sys
+import hashlib, itertools, json, math, pathlib, re, struct, sys
 from collections import Counter, defaultdict
 
 ORDERS, SPOT_ORDERS, CODES, PIECES, TUBS, SPOT_CHOICE, BLANKS = 1, 2, 3, 4, 5, 6, 7
@@ -136,9 +136,79 @@ def order_spots(plan, rnd, chosen, chance):
     return served
 
 
+class Trays:
+    """What a stream has served so far, where trays hold some of the recipes."""
+
+    def __init__(self, orders):
+        self.versions = 1 + max(max(o["versions"]) for o in orders)
+        self.orders, self.served = orders, []
+
+    def sums(self, served):
+        recipes, pairs, places, followers = Counter(), Counter(), Counter(), Counter()
+        for o in served:
+            tray = self.orders[o]["versions"]
+            recipes.update(tray)
+            pairs.update(tuple(sorted(p)) for p in itertools.combinations(tray, 2))
+            places.update(enumerate(tray))
+            followers.update(zip(tray, tray[1:]))
+        squares = [sum(c * c for c in counts.values()) for counts in (recipes, pairs, places, followers)]
+        n = range(self.versions)
+        table = [[recipes[a] if a == b else pairs[min(a, b), max(a, b)] for b in n] for a in n]
+        return squares, table
+
+    def evenness(self, served):
+        (recipes, pairs, places, followers), m = self.sums(served)
+        n = range(self.versions)
+        parts, seen = 0, set()
+        for start in n:
+            parts += start not in seen
+            queue = [start]
+            while queue:
+                here = queue.pop()
+                if here not in seen:
+                    seen.add(here)
+                    queue += [b for b in n if m[here][b]]
+        twice = [[sum(m[a][c] * m[c][b] for c in n) for b in n] for a in n]
+        return parts, recipes, pairs, sum(twice[a][b] * m[a][b] for a in n for b in n), sum(x * x for row in twice for x in row), places, followers
+
+    def in_turn(self, block, room):
+        block, out = list(block), []
+        while block and len(out) < room:
+            out.append(block.pop(min(range(len(block)), key=lambda i: self.sums(self.served + out + [block[i]])[0])))
+        return out, block
+
+    def deal(self, block, room):
+        tries = []
+        for start in range(8 if room < len(block) else 1):
+            turn = start * len(block) // 8
+            out, rest = self.in_turn(block[turn:] + block[:turn], room)
+            now, gained, sweeps = self.evenness(self.served + out), bool(rest), 0
+            while gained and sweeps < 20:
+                gained, sweeps = False, sweeps + 1
+                for i, j in itertools.product(range(len(out)), range(len(rest))):
+                    out[i], rest[j] = rest[j], out[i]
+                    then = self.evenness(self.served + out)
+                    if then < now:
+                        now, gained = then, True
+                    else:
+                        out[i], rest[j] = rest[j], out[i]
+            tries.append((now, start, out, rest))
+        _, _, out, rest = min(tries)
+        out = self.in_turn(out, len(out))[0]
+        self.served += out
+        return out + rest
+
+
+def are_small_trays(orders):
+    versions = len({v for o in orders for v in o["versions"]})
+    return versions >= 3 and all(len(set(o["versions"])) == len(o["versions"]) == len(orders[0]["versions"]) and 2 <= len(o["versions"]) < versions for o in orders)
+
+
 def draw_orders(seed, number, rnd, served):
     orders = rnd["orders"]
     size = next((i for i, order in enumerate(orders) if order.get("batch", 0)), len(orders))   # of a batch
+    small = are_small_trays(orders)
+    chunk = math.lcm(len({v for o in orders for v in o["versions"]}), len(orders[0]["versions"])) // len(orders[0]["versions"]) if small else size
     where = defaultdict(list)   # spot -> its stream of (ballot, place)
     spot_pass = {}              # ballot -> (spot, pass) -> place in the stream
     at = {}                     # (ballot, place) -> (spot, place in the stream)
@@ -151,10 +221,11 @@ def draw_orders(seed, number, rnd, served):
     deal = {}
     for spot in where:
         chance = Chance(seed, ORDERS, 65536 * number + spot)
-        deal[spot] = []
+        deal[spot], trays = [], Trays(orders)
         while len(deal[spot]) < len(where[spot]):
             for batch in chance.shuffled(range(len(orders) // size)):
-                deal[spot] += chance.shuffled(range(batch * size, (batch + 1) * size))
+                block, room = chance.shuffled(range(batch * size, (batch + 1) * size)), len(where[spot]) - len(deal[spot])
+                deal[spot] += trays.deal(block, room) if small and room > 0 else block
 
     def order(ballot, place):
         spot, index = at[ballot, place]
@@ -188,12 +259,13 @@ def draw_orders(seed, number, rnd, served):
                 for ballot in window:
                     for place in range(len(served[ballot])):
                         spot, i = at[ballot, place]
-                        tries += [[(spot, i, j)] for j in range(i + 1, (i // size + 1) * size)]
+                        end = min((i // size + 1) * size, i + chunk - i % size % chunk, len(where[spot]) if small else math.inf)
+                        tries += [[(spot, i, j)] for j in range(i + 1, end)]
                 for a, b in itertools.combinations(window, 2):
                     swaps = []
                     for place, spot in enumerate(served[a]):
                         i, j = at[a, place][1], spot_pass[b].get((spot, served[a][:place].count(spot)), -1)
-                        if j >= 0 and i // size == j // size:
+                        if j >= 0 and i // size == j // size and i % size // chunk == j % size // chunk:
                             swaps.append((spot, i, j))
                     tries += map(list, itertools.combinations(swaps, 2))
                 for pairs in tries:

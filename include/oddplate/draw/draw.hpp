@@ -2,17 +2,21 @@
 // The draw: from a seed and a plan to what lies on each tray. A pure function of the two; designs/notes/draw.md tells it exactly enough to
 // be rebuilt in another language. What the room may see and what only the key holds are two values from the start.
 
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "oddplate/core/bytes.hpp"
 #include "oddplate/core/result.hpp"
 #include "oddplate/methods/plan.hpp"
+#include "oddplate/stats/blocks.hpp"
 
 namespace oddplate::draw {
 
 /// Raised whenever the same seed and plan would give another draw.
-inline constexpr int k_draw_version = 1;
+inline constexpr int k_draw_version = 2;
+/// Whether that version of the draw gave this plan what this one gives: version 1 knew no trays of some of the recipes.
+[[nodiscard]] bool draws_alike(int version, const methods::Plan& plan);
 
 // ---- the room's side
 struct RoomSet {
@@ -79,6 +83,7 @@ struct Drawn {
     Room room;
     Key key;
     std::vector<Spread> spreads;
+    std::optional<stats::DesignReport> trays;   ///< where trays hold some of the recipes: how well they compare them, at the worst spot
     int codes_dealt_again{0};            ///< portions whose code another ballot has too (0 while the codes last)
 };
 

@@ -61,6 +61,7 @@ struct DrawAnswer {
     std::string fingerprint;
     int number{1};
     std::vector<draw::Spread> spreads;
+    std::optional<stats::DesignReport> trays;   ///< as draw::Drawn
     int codes_dealt_again{0};
 };
 

@@ -168,7 +168,7 @@ TEST_CASE("draw: the note's worked draw is what the program draws", "[draw][gold
 }
 
 TEST_CASE("draw: the golden draws come out again", "[draw][golden]") {
-    const std::string name = GENERATE("two_rounds", "some_spots", "three_spots", "full_ballots", "long", "many_sets", "blanks", "batches", "worked");
+    const std::string name = GENERATE("two_rounds", "some_spots", "three_spots", "full_ballots", "long", "many_sets", "blanks", "batches", "small_trays", "worked");
     CAPTURE(name);
     Json file = golden_file(name);
     const Golden golden = read_golden(file);

@@ -176,20 +176,20 @@ TEST_CASE("fingerprint: any change of plan, ballots, key, seed or salt gives ano
     good(here.keeper.draw(id, {}));
     const State state = here.state(id);
     const KeyPaper paper = good(here.keeper.key(state, true));
-    const std::string seal = fingerprint(state.plan, state.room, paper, 1);
+    const std::string seal = fingerprint(state.plan, state.room, paper, draw::k_draw_version);
     CHECK(seal == state.draw().fingerprint);
     const auto differs = [&](auto change) {
         methods::Plan plan = state.plan;
         draw::Room room = state.room;
         KeyPaper key = paper;
-        int version = 1;
+        int version = draw::k_draw_version;
         change(plan, room, key, version);
         CHECK(fingerprint(plan, room, key, version) != seal);
     };
     differs([](auto& plan, auto&, auto&, auto&) { plan.title += "!"; });
     differs([](auto& plan, auto&, auto&, auto&) { plan.versions[1].label += "!"; });
     differs([](auto& plan, auto&, auto&, auto&) { plan.rounds[0].alpha = 0.06; });
-    differs([](auto&, auto&, auto&, auto& version) { version = 2; });
+    differs([](auto&, auto&, auto&, auto& version) { version += 1; });
     for (std::size_t bit = 0; bit < 256; bit += 7) {
         differs([&](auto&, auto&, auto& key, auto&) { key.seed[bit / 8] = static_cast<std::uint8_t>(key.seed[bit / 8] ^ (1u << bit % 8)); });
         differs([&](auto&, auto&, auto& key, auto&) { key.salt[bit / 8] = static_cast<std::uint8_t>(key.salt[bit / 8] ^ (1u << bit % 8)); });

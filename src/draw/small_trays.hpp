@@ -1,0 +1,58 @@
+#pragma once
+// Trays that hold some of the recipes: which of a block's orders are served, and in which order, so that recipes and pairs of recipes come out even
+// however many people there are.
+
+#include <array>
+#include <compare>
+#include <span>
+#include <vector>
+
+#include "oddplate/methods/method.hpp"
+
+namespace oddplate::draw {
+
+/// Whether these are trays of several recipes, though not of all: three recipes or more, none twice on a tray.
+[[nodiscard]] bool are_small_trays(std::span<const methods::Order> orders);
+/// The fewest trays on which every recipe can lie equally often.
+[[nodiscard]] int shortest_even(std::span<const methods::Order> orders);
+
+/// What one stream has served so far.
+class TrayCounts {
+public:
+    explicit TrayCounts(std::span<const methods::Order> orders);
+
+    /// Sorts a shuffled block. The first `served` of it go out: one after another the order that leaves recipes, then pairs on a tray, then recipes by place, then
+    /// recipes after recipes most even. Where some stay behind, served ones then change places with those for as long as the whole stream gains by it. Source for
+    /// the order of gains: (M.S)-optimality (Shah 1960, Annals of Mathematical Statistics 31:791; Eccleston & Hedayat 1974, Annals of Statistics 2:1238) - even
+    /// counts of things, then least squares of pairs (eight starts: the block turned by eighths of its length); what is alike in both is told apart by the next powers of the pairs' table, on which the A-efficiency
+    /// depends next (John & Williams 1995, ch. 2). A design in parts is never kept before one in fewer.
+    void deal(std::vector<int>& block, std::size_t served);
+
+private:
+    static constexpr int k_most_sweeps = 20;
+    static constexpr std::size_t k_starts = 8;
+    using Step = std::array<long, 4>;   // what one tray adds: squares of recipes, pairs, places, followers
+    struct Evenness {
+        long parts{0}, recipes{0}, pairs{0}, cubes{0}, fourths{0}, places{0}, followers{0};
+        friend auto operator<=>(const Evenness&, const Evenness&) = default;
+    };
+
+    Step count(int order, int by);
+    /// Brings the `served` that add least, one after another, to the front and counts them.
+    void serve_in_turn(std::span<int> candidates, std::size_t served);
+    /// Counted ones in front change places with the others while that gains.
+    Evenness exchange(std::span<int> block, std::size_t served);
+    void take_back(std::span<const int> trays);
+    [[nodiscard]] Evenness evenness() const;
+    [[nodiscard]] long parts() const;
+    [[nodiscard]] int& pair(int a, int b) { return m_pairs[static_cast<std::size_t>(a) * m_versions + static_cast<std::size_t>(b)]; }
+    [[nodiscard]] long together(std::size_t a, std::size_t b) const { return m_pairs[a * m_versions + b]; }
+
+    std::span<const methods::Order> m_orders;
+    std::size_t m_versions, m_size;
+    std::vector<int> m_pairs;               // a row a recipe, both ways; on the diagonal how often it was served
+    std::vector<int> m_places, m_followers;
+    Step m_sums{};
+};
+
+}   // namespace oddplate::draw
