@@ -1,5 +1,7 @@
 #include "leads.hpp"
 
+#include <algorithm>
+
 #include "oddplate/stats/binomial.hpp"
 
 namespace oddplate::methods::leads {
@@ -13,6 +15,11 @@ constexpr const char* k_once = "nobody had two trays with the same ones on them"
 std::string_view verdict_of(bool differ, std::size_t leading, std::size_t compared) {
     if (!differ || leading == 0 || leading >= compared) return k_none;
     return leading == 1 ? k_one : k_some;
+}
+
+bool turns(std::span<const int> overall, std::string_view verdict_at_spot, std::span<const int> at_spot) {
+    if (!claims_difference(verdict_at_spot)) return false;
+    return std::any_of(overall.begin(), overall.end(), [&](int one) { return std::find(at_spot.begin(), at_spot.end(), one) == at_spot.end(); });
 }
 
 core::Argument names_of(std::span<const std::string> names) {

@@ -26,6 +26,8 @@ struct Judged {
     Weighed pooled;
     std::string_view verdict;
     int decided{-1};                 // any-spot: the spot that it turned on
+    std::optional<double> differ;    // P that the spots are alike; asked for where it is needed
+    bool turned{false};              // overall: who leads on average is shown to be behind at a spot, and the spots differ
 };
 
 Question question_of(const Round& round, const Plan& plan) {
@@ -61,8 +63,37 @@ void decide(const Question& question, DecideOn rule, Judged& judged) {
     judged.verdict = leads::verdict_of(true, leading.size(), judged.ranked[spot].compared());
 }
 
+std::optional<double> spots_differ(const Judged& judged) {
+    std::vector<stats::RankedTray> trays;
+    std::vector<int> spots;
+    for (std::size_t spot = 0; spot < judged.ranked.size(); ++spot)
+        for (const stats::RankedTray& tray : judged.ranked[spot].trays) {
+            trays.push_back(tray);
+            spots.push_back(static_cast<int>(spot));
+        }
+    if (trays.empty()) return std::nullopt;
+    const auto p = stats::rank_spots_p(trays, spots, judged.all.samples(), k_seed);
+    return p ? std::optional(p->p) : std::nullopt;
+}
+
+std::optional<double> spots_differ(const Judged& judged, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    // People whose trays hold unlike recipes have no two to exchange: what each recipe ranked above its trays' middle changes places instead.
+    const bool whole_trays = whole(round.settings, "tray_size").value_or(0) == static_cast<std::int64_t>(plan.versions.size());
+    return whole_trays ? spots_differ(judged) : trays::spots_differ(observations, plan, k_seed);
+}
+
+/// An average lead is withheld where a spot shows the opposite and the spots are shown to differ.
+void heed_spots(const Question& question, std::span<const Observation> observations, const Round& round, const Plan& plan, Judged& judged) {
+    if (round.decide_on != DecideOn::overall || judged.spots.size() < 2 || !leads::claims_difference(judged.verdict)) return;
+    const auto opposite = [&](const Weighed& spot) { return leads::turns(judged.pooled.leading, spot.verdict, spot.leading); };
+    if (std::none_of(judged.spots.begin(), judged.spots.end(), opposite)) return;
+    judged.differ = spots_differ(judged, observations, round, plan);
+    judged.turned = judged.differ && stats::significant(*judged.differ, question.alpha);
+    if (judged.turned) judged.verdict = leads::k_none;
+}
+
 Judged judge(const Question& question, std::span<const Observation> observations, const Round& round, const Plan& plan) {
-    Judged judged{.ranked = {}, .spots = {}, .adjusted = {}, .all = ranked_at(observations, plan, -1), .pooled = {}, .verdict = leads::k_none};
+    Judged judged{.ranked = {}, .spots = {}, .adjusted = {}, .all = ranked_at(observations, plan, -1), .pooled = {}, .verdict = leads::k_none, .differ = {}};
     std::vector<double> p_values;
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
         judged.ranked.push_back(ranked_at(observations, plan, static_cast<int>(spot)));
@@ -72,6 +103,7 @@ Judged judge(const Question& question, std::span<const Observation> observations
     judged.adjusted = stats::holm_adjusted(p_values);
     judged.pooled = weigh(question, judged.all);
     decide(question, round.decide_on, judged);
+    heed_spots(question, observations, round, plan, judged);
     return judged;
 }
 
@@ -101,24 +133,11 @@ void say_rule(std::vector<core::Sentence>& words, const Question& question, cons
                      {{"spot", round.spots[spot]}, {"leading", names_of(judged.ranked[spot], leading)}, {"q", judged.adjusted[spot]}, {"alpha", question.alpha}}});
 }
 
-std::optional<double> spots_differ(const Judged& judged) {
-    std::vector<stats::RankedTray> trays;
-    std::vector<int> spots;
-    for (std::size_t spot = 0; spot < judged.ranked.size(); ++spot)
-        for (const stats::RankedTray& tray : judged.ranked[spot].trays) {
-            trays.push_back(tray);
-            spots.push_back(static_cast<int>(spot));
-        }
-    if (trays.empty()) return std::nullopt;
-    const auto p = stats::rank_spots_p(trays, spots, judged.all.samples(), k_seed);
-    return p ? std::optional(p->p) : std::nullopt;
-}
-
 void say_next(std::vector<core::Sentence>& words, const Judged& judged, const Plan& plan) {
     if (plan.same_recipe)
         words.push_back({judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm", {}});
     else
-        words.push_back({"ranks.next." + std::string(judged.verdict), {}});
+        words.push_back({judged.turned ? "leads.next.turned" : "ranks.next." + std::string(judged.verdict), {}});
 }
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan) {
@@ -129,13 +148,15 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
         say_rule(words, question, judged, round);
     else
         words = words_of(question, judged.all, judged.pooled);
+    if (judged.turned) std::erase_if(words, [](const core::Sentence& said) { return said.id == "ranks.choose"; });
+    if (judged.turned) words.front() = {"ranks.turned", {{"leading", names_of(judged.all, judged.pooled.leading)}, {"p", *judged.differ}}};
     if (several)
         for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) words.push_back(spot_sentence(judged, round, spot));
-    if (several && differ) words.push_back({stats::significant(*differ, question.alpha) ? "ranks.spots_differ" : "ranks.spots_alike", {{"p", *differ}}});
+    if (several && differ && !judged.turned) words.push_back({stats::significant(*differ, question.alpha) ? "ranks.spots_differ" : "ranks.spots_alike", {{"p", *differ}}});
     if (flag(round.settings, "strongest_last") && !words.empty())   // right behind what may be its doing
         words.insert(words.begin() + 1, {"trays.always_last", {{"name", plan.versions[static_cast<std::size_t>(round.stronger)].id}}});
     if (judged.pooled.pieces_hold_back) words.push_back({"ranks.pieces_hold_back", {{"p", *judged.pooled.pieces_p}}});
-    if (judged.verdict == leads::k_none) words.push_back({"ranks.not_alike", {}});
+    if (judged.verdict == leads::k_none && !judged.turned) words.push_back({"ranks.not_alike", {}});
     say_next(words, judged, plan);
     return words;
 }
@@ -176,13 +197,12 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
         found.spots.push_back({round.spots[spot], std::move(findings)});
     }
     found.pooled = findings_of(method, question, judged.all, judged.pooled);
-    // People whose trays hold unlike recipes have no two to exchange: what each recipe ranked above its trays' middle changes places instead.
-    const bool whole_trays = whole(round.settings, "tray_size").value_or(0) == static_cast<std::int64_t>(plan.versions.size());
-    if (round.spots.size() > 1) found.heterogeneity = whole_trays ? spots_differ(judged) : trays::spots_differ(observations, plan, k_seed);
+    if (round.spots.size() > 1) found.heterogeneity = judged.differ ? judged.differ : spots_differ(judged, observations, round, plan);
     if (!found.heterogeneity) found.heterogeneity_why = round.spots.size() == 1 ? "there is one spot" : "nobody ranked the same recipes unlike at two spots";
     found.verdict = judged.verdict;
     found.words = round_words(question, judged, found.heterogeneity, round, plan);
     found.warnings = found.pooled.warnings;
+    if (judged.turned) found.warnings.emplace_back("spots_disagree");
     if (flag(round.settings, "against_usual")) return analyse_against(observations, round, plan, std::move(found));
     return found;
 }

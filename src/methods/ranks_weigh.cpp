@@ -178,7 +178,7 @@ std::size_t Ranked::compared() const {
 }
 
 Weighed weigh(const Question& question, const Ranked& ranked) {
-    Weighed weighed{.found = stats::rank_statistic(ranked.trays, ranked.samples()), .pairs = {}, .page = {}, .leading = {}, .split = {}, .verdict = leads::k_none};
+    Weighed weighed{.found = stats::rank_statistic(ranked.trays, ranked.samples()), .pairs = {}, .page = {}, .leading = {}, .split = {}, .pieces_p = {}, .verdict = leads::k_none};
     if (weighed.found.df == 0) return weighed;
     weighed.p = question.quick ? quick_p(question, ranked, weighed.found) : stats::rank_p(ranked.trays, ranked.samples(), k_seed);
     weighed.differ = stats::significant(weighed.p.p, question.alpha);

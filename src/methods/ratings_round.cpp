@@ -21,6 +21,8 @@ struct Judged {
     Scoring all;
     Weighed pooled;
     by_spots::Decided decided;      ///< by the plan's rule
+    std::optional<double> differ;   ///< P that the spots are alike; asked for where it is needed
+    bool turned{false};             ///< overall: who leads on average is shown to be behind at a spot, and the spots differ
 };
 
 /// Whole pieces are numbered over all versions.
@@ -56,6 +58,24 @@ by_spots::Spot spot_of(const Weighed& weighed, std::size_t samples, double p_adj
     return {weighed.leads.empty() ? std::vector<bool>(samples, true) : weighed.leads, p_adjusted};
 }
 
+std::vector<int> leading_of(const Weighed& weighed) {
+    std::vector<int> leading;
+    for (std::size_t s = 0; s < weighed.leads.size(); ++s)
+        if (weighed.leads[s]) leading.push_back(static_cast<int>(s));
+    return leading;
+}
+
+/// An average lead is withheld where a spot shows the opposite and the spots are shown to differ.
+void heed_spots(const Question& question, std::span<const Observation> observations, const Plan& plan, Judged& judged) {
+    if (!leads::claims_difference(judged.pooled.verdict)) return;
+    const std::vector<int> overall = leading_of(judged.pooled);
+    const auto opposite = [&](const Weighed& spot) { return leads::turns(overall, spot.verdict, leading_of(spot)); };
+    if (std::none_of(judged.spots.begin(), judged.spots.end(), opposite)) return;
+    judged.differ = trays::spots_differ(observations, plan, k_seed);
+    judged.turned = judged.differ && stats::significant(*judged.differ, question.alpha);
+    if (judged.turned) judged.decided.verdict = leads::k_none;
+}
+
 Judged judge(std::span<const Observation> observations, const Round& round, const Plan& plan, bool with_more) {
     const Question question = question_of(round.settings, round.alpha);
     const std::size_t spots = round.spots.size();
@@ -64,17 +84,19 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
     Judged judged;
     std::vector<double> p_values;
     const bool overall = round.decide_on == DecideOn::overall;
-    for (std::size_t j = 0; (with_more || !overall) && j < spots; ++j) {
+    judged.all = scoring_of(observations, round, plan, -1);
+    if (with_more || overall) judged.pooled = weigh(question, judged.all, with_more);
+    const bool leads_overall = overall && spots > 1 && leads::claims_difference(judged.pooled.verdict);   // then a spot may say the opposite
+    for (std::size_t j = 0; (with_more || !overall || leads_overall) && j < spots; ++j) {
         judged.at.push_back(scoring_of(observations, round, plan, static_cast<int>(j)));
         judged.spots.push_back(weigh(at_spot, judged.at.back(), with_more));
         const Weighed& spot = judged.spots.back();
         p_values.push_back(spot.model && spot.model->test ? spot.model->test->p_value : 1);
     }
     judged.adjusted = stats::holm_adjusted(p_values);
-    judged.all = scoring_of(observations, round, plan, -1);
-    if (with_more || overall) judged.pooled = weigh(question, judged.all, with_more);
     if (overall) {
         judged.decided.verdict = judged.pooled.verdict;
+        if (leads_overall) heed_spots(question, observations, plan, judged);
     } else {
         std::vector<by_spots::Spot> said;
         for (std::size_t j = 0; j < spots; ++j) said.push_back(spot_of(judged.spots[j], plan.versions.size(), judged.adjusted[j]));
@@ -116,16 +138,18 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     const bool several = round.spots.size() > 1, any = !judged.all.ratings.empty();
     if (several && any && round.decide_on != DecideOn::overall) words.push_back(rule_sentence(judged, round));
     else words = words_of(question, judged.all, judged.pooled);
+    if (judged.turned) std::erase_if(words, [](const core::Sentence& said) { return said.id == "ratings.choose"; });
+    if (judged.turned) words.front() = {"ratings.turned", {{"front", names_of(judged.all, front_of(judged.pooled))}, {"p", *judged.differ}}};
     if (!any) return words;
     if (several)
         for (std::size_t j = 0; j < judged.spots.size(); ++j) words.push_back(spot_sentence(judged, round, j));
     if (several && round.decide_on != DecideOn::overall && judged.pooled.model && judged.pooled.model->test) say_against(words, question, judged.all, judged.pooled);
     if (flag(round.settings, "strongest_last") && !words.empty())   // right behind what may be its doing
         words.insert(words.begin() + 1, {"trays.always_last", {{"name", plan.versions[static_cast<std::size_t>(round.stronger)].id}}});
-    if (several && differ) words.push_back({stats::significant(*differ, question.alpha) ? "ratings.spots_differ" : "ratings.spots_alike", {{"p", *differ}}});
+    if (several && differ && !judged.turned) words.push_back({stats::significant(*differ, question.alpha) ? "ratings.spots_differ" : "ratings.spots_alike", {{"p", *differ}}});
     if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
     else if (judged.pooled.model && !judged.pooled.model->test) words.push_back({"ratings.next.pieces", {}});
-    else words.push_back({"ratings.next." + std::string(judged.decided.verdict), {}});
+    else words.push_back({judged.turned ? "leads.next.turned" : "ratings.next." + std::string(judged.decided.verdict), {}});
     return words;
 }
 
@@ -142,12 +166,12 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
         found.spots.push_back({round.spots[j], std::move(findings)});
     }
     found.pooled = findings_of(method, question, judged.all, judged.pooled);
-    if (round.spots.size() > 1) found.heterogeneity = trays::spots_differ(observations, plan, k_seed);
+    if (round.spots.size() > 1) found.heterogeneity = judged.differ ? judged.differ : trays::spots_differ(observations, plan, k_seed);
     if (!found.heterogeneity) found.heterogeneity_why = round.spots.size() == 1 ? "there is one spot" : "nobody scored two spots differently";
     found.verdict = judged.decided.verdict;
     found.words = round_words(question, judged, found.heterogeneity, round, plan);
     found.warnings = found.pooled.warnings;
-    if (judged.decided.disagree) found.warnings.emplace_back("spots_disagree");
+    if (judged.decided.disagree || judged.turned) found.warnings.emplace_back("spots_disagree");
     return found;
 }
 

@@ -182,6 +182,30 @@ TEST_CASE("ranking: rules over spots", "[ranks]") {
     }
 }
 
+TEST_CASE("ranking: an average over spots that say the opposite is no lead", "[ranks]") {
+    const Method& ranking = method("ranking");
+    Round round;
+    round.spots = {"edge", "centre"};
+    const Plan plan = plan_of(3, round);
+    const auto ordered = [&](std::vector<double> centre, int people_at_centre) {
+        std::vector<Observation> seen;
+        for (int taster = 0; taster < 48; ++taster) {
+            seen.push_back({taster, taster, 0, 0, 0, Scored{.values = {1, 2, 3}, .samples = {0, 1, 2}}});
+            if (taster < people_at_centre) seen.push_back({taster, taster, 1, 0, 1, Scored{.values = centre, .samples = {0, 1, 2}}});
+        }
+        return seen;
+    };
+    const auto turned = ordered({3, 2, 1}, 24);   // the first comes last at the centre, where half as many ate
+    const auto found = ranking.analyse(ranking, turned, plan.rounds[0], plan);
+    CHECK(found.pooled.verdict == "one-leads");
+    CHECK(found.verdict == "no-clear-order");
+    CHECK(found.words.front().id == "ranks.turned");
+    CHECK(std::count(found.warnings.begin(), found.warnings.end(), "spots_disagree") == 1);
+    CHECK(ranking.verdict(ranking, turned, plan.rounds[0], plan) == "no-clear-order");
+    const auto alike = ordered({1, 3, 2}, 48);   // who comes first is the same
+    CHECK(ranking.analyse(ranking, alike, plan.rounds[0], plan).verdict == "one-leads");
+}
+
 TEST_CASE("ranking: two versions are sent elsewhere", "[ranks]") {
     const Method& ranking = method("ranking");
     Plan plan;

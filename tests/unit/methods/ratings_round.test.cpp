@@ -131,6 +131,16 @@ TEST_CASE("differences that change from spot to spot are found, and said", "[rat
     CHECK(found.spots[0].findings.verdict == "one-leads");
 }
 
+TEST_CASE("an average over spots that say the opposite is no lead", "[ratings]") {
+    const Plan plan = plan_for(3, {"edge", "centre"}, 40, 6);
+    const RoundFindings found = judged(plan, evening(plan, {{0, 0, 0}, 1, 0, {4, -1.5}}, 5));
+    CHECK(found.pooled.verdict == "one-leads");
+    CHECK(found.verdict == "no-clear-order");
+    CHECK(words_of(found).find("turns on the spot") != std::string::npos);
+    CHECK(std::find(found.warnings.begin(), found.warnings.end(), "spots_disagree") != found.warnings.end());
+    CHECK(judged(plan, evening(plan, {{0, 0, 0}, 1, 0, {4, 1.5}}, 5)).verdict == "one-leads");   // more here than there is a lead all the same
+}
+
 TEST_CASE("a scale of the plan's own is checked and asked", "[ratings]") {
     const Plan plan = plan_for(3, {""}, 12, 2, R"({"scale":5,"scale_low":1,"scale_words":"bad|poor|fair|good|very good"})");
     const auto shape = std::get<ScoreEach>(method("rating").shape(plan.rounds[0]));
