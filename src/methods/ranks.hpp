@@ -7,6 +7,7 @@
 
 #include <cstdint>
 #include <map>
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -21,6 +22,7 @@ namespace oddplate::methods::ranks {
 struct Question {
     double alpha{0.05};
     std::vector<int> expected;   ///< samples in the order in which their ranks are expected to rise; empty where none is
+    std::optional<double> confidence{};   ///< of worths; 1 - alpha where none is given
     bool quick{false};           ///< only the verdict is wanted, thousands of times
     int looks{1};                ///< over how many spots Holm may divide alpha
 };
@@ -30,12 +32,15 @@ struct Ranked {
     std::vector<std::string> names;            ///< of the samples
     std::vector<stats::RankedTray> trays;
     std::vector<int> spots;                    ///< beside the trays
+    bool as_served{false};                     ///< a tray's samples stand in the order in which they were served
     std::vector<std::vector<std::int32_t>> pieces{};   ///< beside the trays, the whole piece of each portion, numbered over all samples; empty where a recipe was one piece
 
     [[nodiscard]] int samples() const { return static_cast<int>(names.size()); }
     [[nodiscard]] std::int64_t tasters() const;
     [[nodiscard]] std::size_t compared() const;   ///< samples that lay on a tray
 };
+
+struct Paired;   // ranks_pairs.hpp
 
 struct Weighed {
     stats::RankStatistic found;
@@ -46,6 +51,8 @@ struct Weighed {
     std::optional<leads::Split> split;
     bool differ{false};
     std::optional<double> pieces_p;      ///< of the recipes, pieces taken as a sample of many; none where that can't be asked
+    std::shared_ptr<const Paired> paired{};   ///< trays of two; none where only the verdict was wanted
+    bool order_holds_back{false};        ///< trays of two: a lead would rest on who was served first
     bool pieces_hold_back{false};        ///< these very pieces differ, the recipes are not shown to
     std::string_view verdict;
 };

@@ -164,7 +164,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
 }   // namespace
 
 Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, int spot) {
-    Ranked ranked{.names = version_ids(plan), .trays = {}, .spots = {}};
+    Ranked ranked{.names = version_ids(plan), .trays = {}, .spots = {}, .as_served = true};
     for (const Observation& seen : observations) {
         if (spot >= 0 && seen.spot != spot) continue;
         if (seen.scored.samples.size() < 2) continue;   // one portion has no order

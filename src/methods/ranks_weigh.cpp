@@ -10,6 +10,7 @@
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/worths.hpp"
 #include "ranks.hpp"
+#include "ranks_pairs.hpp"
 
 namespace oddplate::methods::ranks {
 namespace {
@@ -133,12 +134,19 @@ leads::Split split_of(const Ranked& ranked, const stats::RankStatistic& found) {
     return leads::split_of(trays, ranked.names, order[0], order[1], true);
 }
 
+/// "the 4", or what lay on the tray where that was not all of them.
+core::Argument what_was_ranked(const Ranked& ranked) {
+    const bool whole = std::all_of(ranked.trays.begin(), ranked.trays.end(), [&](const stats::RankedTray& tray) { return tray.samples.size() == ranked.compared(); });
+    return whole ? "the " + std::to_string(ranked.compared()) : std::string("what lay on their trays");
+}
+
 core::Sentence first_sentence(const Question& question, const Ranked& ranked, const Weighed& weighed) {
     const std::map<std::string, core::Argument> args{{"leading", leads::names_of(names_at(ranked, weighed.leading))},
-                                                     {"k", static_cast<std::int64_t>(ranked.compared())},
+                                                     {"what", what_was_ranked(ranked)},
                                                      {"n", ranked.tasters()},
                                                      {"p", weighed.p.p},
                                                      {"alpha", question.alpha}};
+    if (weighed.order_holds_back) return {"pairs.held_back", args};
     if (weighed.verdict != leads::k_none) return {"ranks." + std::string(weighed.verdict), args};
     return {weighed.differ ? "ranks.differ-unknown" : "ranks.no-clear-order", args};
 }
@@ -193,7 +201,12 @@ Weighed weigh(const Question& question, const Ranked& ranked) {
     }
     weighed.leading = stats::leading_group(weighed.found, weighed.pairs, question.alpha);
     weighed.verdict = leads::verdict_of(weighed.differ, weighed.leading.size(), ranked.compared());
+    if (leads::claims_difference(weighed.verdict) && are_pairs(ranked) && order_holds_back(ranked, question.alpha)) {
+        weighed.order_holds_back = true;
+        weighed.verdict = leads::k_none;
+    }
     if (question.quick) return weighed;
+    if (are_pairs(ranked)) weighed.paired = std::make_shared<const Paired>(paired(ranked, question.alpha, question.confidence.value_or(1 - question.alpha)));
     weighed.split = split_of(ranked, weighed.found);
     if (!question.expected.empty()) weighed.page = stats::page_test(ranked.trays, question.expected, k_seed);
     return weighed;
@@ -220,7 +233,8 @@ Findings findings_of(const Method& method, const Question& question, const Ranke
     findings.lists.push_back(samples_list(ranked, weighed));
     findings.lists.push_back(pairs_list(ranked, weighed));
     findings.lists.push_back(places_list(ranked));
-    if (const auto worths = worths_list(question, ranked)) findings.lists.push_back(*worths);
+    if (weighed.paired) add_paired(findings, ranked, *weighed.paired);
+    else if (const auto worths = worths_list(question, ranked)) findings.lists.push_back(*worths);
     if (weighed.found.groups > 1 && ranked.compared() > 1) findings.warnings.emplace_back("not_comparable");
     findings.words = words_of(question, ranked, weighed);
     return findings;
@@ -235,6 +249,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Ranked& ran
     words.push_back(first_sentence(question, ranked, weighed));
     if (weighed.found.groups > 1) words.push_back({"ranks.apart", {}});
     if (weighed.verdict != leads::k_none) say_gap(words, ranked, weighed);
+    if (weighed.paired) say_paired(words, ranked, *weighed.paired, question.alpha);
     if (weighed.split) leads::say_split(words, question.alpha, *weighed.split);
     if (weighed.verdict == leads::k_some) words.push_back({"ranks.choose", {}});
     if (weighed.page) {

@@ -9,6 +9,7 @@
 #include <cmath>
 #include <map>
 #include <numeric>
+#include <tuple>
 
 #include "oddplate/stats/normal.hpp"
 #include "policy.hpp"
@@ -144,6 +145,19 @@ Matrix inverse_of(const Matrix& information, int samples) {
     return (information + level * level.transpose()).ldlt().solve(Matrix::Identity(information.rows(), information.rows()));
 }
 
+/// The inverse information; over several tasters the sandwich, as a taster's choices may be alike.
+Matrix variance_of(const Fit& fit, int samples) {
+    const Matrix inverse = inverse_of(fit.information, samples);
+    if (fit.scores.size() < 2) return inverse;
+    Matrix meat = Matrix::Zero(inverse.rows(), inverse.cols());
+    for (const auto& [taster, score] : fit.scores) meat += score * score.transpose();
+    const auto tasters = static_cast<double>(fit.scores.size());
+    return tasters / (tasters - 1) * inverse * meat * inverse;   // few tasters: as a variance divides by n - 1
+}
+
+/// Steps run off where nothing bounds a log odds. `most`: what no finite maximum reaches with fewer than millions of comparisons.
+bool is_bounded(const Vector& beta, double most) { return beta.allFinite() && beta.cwiseAbs().maxCoeff() < most; }
+
 using Before = std::vector<std::vector<bool>>;
 
 Before nobody_before(int samples) { return Before(at(samples), std::vector<bool>(at(samples), false)); }
@@ -154,15 +168,18 @@ double chi_square_tail(double x, int df) {
     return boost::math::cdf(boost::math::complement(law, std::max(0.0, x)));
 }
 
+using PairKey = std::tuple<int, int, std::int32_t>;   // a, b, taster
+
 /// Comparisons of a pair in either order of service, added where the order is not looked at.
-std::map<std::pair<int, int>, PairCount> gathered(std::span<const PairCount> pairs, bool served_order) {
-    std::map<std::pair<int, int>, PairCount> all;
+std::map<PairKey, PairCount> gathered(std::span<const PairCount> pairs, bool served_order, bool by_taster) {
+    std::map<PairKey, PairCount> all;
     for (PairCount pair : pairs) {
         if (!served_order && pair.a > pair.b) {
             std::swap(pair.a, pair.b);
             std::swap(pair.for_a, pair.for_b);
         }
-        PairCount& sum = all.try_emplace({pair.a, pair.b}, PairCount{.a = pair.a, .b = pair.b}).first->second;
+        const std::int32_t taster = by_taster ? pair.taster : -1;
+        PairCount& sum = all.try_emplace({pair.a, pair.b, taster}, PairCount{.a = pair.a, .b = pair.b, .taster = taster}).first->second;
         sum.for_a += pair.for_a;
         sum.for_b += pair.for_b;
         sum.ties += pair.ties;
@@ -177,7 +194,7 @@ struct PairFacts {
     int cells{0};          // its free numbers
 };
 
-PairFacts facts_of(const std::map<std::pair<int, int>, PairCount>& pairs, int samples, bool with_ties) {
+PairFacts facts_of(const std::map<PairKey, PairCount>& pairs, int samples, bool with_ties) {
     PairFacts facts;
     Before before = nobody_before(samples);
     const auto term = [](double times, double all) { return times > 0 ? times * std::log(times / all) : 0.0; };
@@ -237,27 +254,22 @@ Worths plackett_luce(std::span<const RankedTray> trays, int samples, double conf
     worths.why = reachable(before);
     if (worths.why != NoWorths::has_some) return worths;
     const Fit fit = climbed(choices, samples, samples);
-    const Matrix inverse = inverse_of(fit.information, samples);
-    Matrix meat = Matrix::Zero(samples, samples);
-    for (const auto& [taster, score] : fit.scores) meat += score * score.transpose();
-    const auto tasters = static_cast<double>(fit.scores.size());
-    const double small = tasters > 1 ? tasters / (tasters - 1) : 1;   // few tasters: as a variance divides by n - 1
-    describe(worths, fit.beta, small * inverse * meat * inverse, samples, confidence, true);
+    describe(worths, fit.beta, variance_of(fit, samples), samples, confidence, true);
     worths.log_likelihood = fit.log_likelihood;
     return worths;
 }
 
 Worths bradley_terry(std::span<const PairCount> pairs, int samples, const PairSettings& settings) {
     Worths worths;
-    const auto all = gathered(pairs, settings.served_order);
-    const PairFacts facts = facts_of(all, samples, true);
+    const PairFacts facts = facts_of(gathered(pairs, settings.served_order, false), samples, true);
+    const auto all = gathered(pairs, settings.served_order, true);
     worths.why = facts.why;
     if (worths.why != NoWorths::has_some) return worths;
     const bool ties = facts.ties > 0;
     const Eigen::Index size = samples + (ties ? 1 : 0) + (settings.served_order ? 1 : 0), order_at = samples + (ties ? 1 : 0);
     std::vector<Choice> choices;
     for (const auto& [key, pair] : all) {
-        Choice choice{.rows = Matrix::Zero(ties ? 3 : 2, size), .times = Vector::Zero(ties ? 3 : 2)};
+        Choice choice{.rows = Matrix::Zero(ties ? 3 : 2, size), .times = Vector::Zero(ties ? 3 : 2), .taster = pair.taster};
         choice.rows(0, pair.a) = 1;
         choice.rows(1, pair.b) = 1;
         if (settings.served_order) choice.rows(0, order_at) = 1;
@@ -271,7 +283,11 @@ Worths bradley_terry(std::span<const PairCount> pairs, int samples, const PairSe
         choices.push_back(std::move(choice));
     }
     const Fit fit = climbed(choices, samples, size);
-    const Matrix variance = inverse_of(fit.information, samples);
+    if (!is_bounded(fit.beta, 15)) {
+        worths.why = NoWorths::one_sided;
+        return worths;
+    }
+    const Matrix variance = variance_of(fit, samples);
     describe(worths, fit.beta, variance, samples, settings.confidence, true);
     worths.log_likelihood = fit.log_likelihood;
     if (ties) worths.tie = fit.beta[samples];
@@ -282,36 +298,43 @@ Worths bradley_terry(std::span<const PairCount> pairs, int samples, const PairSe
 
 Worths thurstone_v(std::span<const PairCount> pairs, int samples, const PairSettings& settings) {
     Worths worths;
-    const auto all = gathered(pairs, settings.served_order);
-    const PairFacts facts = facts_of(all, samples, false);
+    const PairFacts facts = facts_of(gathered(pairs, settings.served_order, false), samples, false);
+    const auto all = gathered(pairs, settings.served_order, true);
     worths.why = facts.why;
     if (worths.why != NoWorths::has_some) return worths;
     const Eigen::Index size = samples + (settings.served_order ? 1 : 0);
-    Vector beta = Vector::Zero(size), level = Vector::Zero(size);
+    Vector level = Vector::Zero(size);
     level.head(samples).setOnes();
-    Matrix information;
+    Fit fit{.beta = Vector::Zero(size), .information = {}, .scores = {}};
     for (int step = 0; step < 100; ++step) {   // Fisher scoring; the probit likelihood is concave
         Vector slope = Vector::Zero(size);
-        information = Matrix::Zero(size, size);
+        fit.scores.clear();
+        fit.information = Matrix::Zero(size, size);
         worths.log_likelihood = 0;
         for (const auto& [key, pair] : all) {
             Vector row = Vector::Zero(size);
             row[pair.a] = 1;
             row[pair.b] = -1;
             if (settings.served_order) row[samples] = 1;
-            const double eta = row.dot(beta), p = normal_cdf(eta), q = normal_upper(eta), density = normal_density(eta);
+            const double eta = row.dot(fit.beta), p = normal_cdf(eta), q = normal_upper(eta), density = normal_density(eta);
             const double hits = static_cast<double>(pair.for_a) + static_cast<double>(pair.ties) / 2, n = static_cast<double>(pair.for_a + pair.for_b + pair.ties);
             worths.log_likelihood += (hits > 0 ? hits * std::log(p) : 0) + (n > hits ? (n - hits) * std::log(q) : 0);
-            slope += row * density * (hits - n * p) / (p * q);
-            information += n * density * density / (p * q) * row * row.transpose();
+            const Vector score = row * density * (hits - n * p) / (p * q);
+            slope += score;
+            fit.scores.try_emplace(pair.taster, Vector::Zero(size)).first->second += score;
+            fit.information += n * density * density / (p * q) * row * row.transpose();
         }
-        const Vector move = (information + level * level.transpose()).ldlt().solve(slope);
-        beta += move;
+        const Vector move = (fit.information + level * level.transpose()).ldlt().solve(slope);
+        fit.beta += move;
         if (move.cwiseAbs().maxCoeff() < 1e-13) break;
     }
-    const Matrix variance = inverse_of(information, samples);
-    describe(worths, beta, variance, samples, settings.confidence, false);
-    if (settings.served_order) tell_order(worths, beta, variance, samples);
+    if (!is_bounded(fit.beta, 6)) {   // on the probit scale
+        worths.why = NoWorths::one_sided;
+        return worths;
+    }
+    const Matrix variance = variance_of(fit, samples);
+    describe(worths, fit.beta, variance, samples, settings.confidence, false);
+    if (settings.served_order) tell_order(worths, fit.beta, variance, samples);
     tell_fit(worths, facts, facts.cells - static_cast<int>(size - 1));
     return worths;
 }

@@ -50,13 +50,16 @@ struct Worths {
 struct PairCount {
     int a{0}, b{0};
     std::int64_t for_a{0}, for_b{0}, ties{0};
+    std::int32_t taster{-1};     ///< whose comparisons they are; -1: nobody's in particular, each for itself
 };
 struct PairSettings {
     bool served_order{false};    ///< estimate what being served first adds
     double confidence{0.95};
 };
 /// Bradley & Terry (1952), Biometrika 39:324, with ties by Davidson (1970), JASA 65:317: P(a) : P(b) : P(tie) = worth_a : worth_b : nu sqrt(worth_a worth_b),
-/// worth_a times exp(delta) where a is served first (Davidson & Beaver 1977, Biometrics 33:693). Standard errors take comparisons as independent.
+/// worth_a times exp(delta) where a is served first (Davidson & Beaver 1977, Biometrics 33:693). Standard errors allow for a taster's comparisons being alike where
+/// tasters are known (sandwich, as plackett_luce). Answers that the model can explain beyond all bounds (every vote went to the one served first, say) have
+/// no finite maximum: one_sided.
 [[nodiscard]] Worths bradley_terry(std::span<const PairCount> pairs, int samples, const PairSettings& settings);
 
 /// P(a before b) = Phi(scale_a - scale_b + delta) (Thurstone 1927, Psychological Review 34:273, case V); ties count half to each side. log_worth is the

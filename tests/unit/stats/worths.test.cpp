@@ -52,7 +52,25 @@ TEST_CASE("Thurstone's case V", "[stats][published]") {
     CHECK(found.deviance == Approx(0).margin(1e-9));
 }
 
+// 8 tasters who each gave the same vote five times over: as sure as 8 votes, not 40 (the sandwich's n/(n - 1) apart).
+TEST_CASE("Bradley-Terry and Thurstone: a taster's votes that are alike count as one", "[stats]") {
+    std::vector<PairCount> votes, once;
+    for (int taster = 0; taster < 8; ++taster) {
+        votes.push_back({.a = 0, .b = 1, .for_a = taster < 5 ? 5 : 0, .for_b = taster < 5 ? 0 : 5, .taster = taster});
+        once.push_back({.a = 0, .b = 1, .for_a = taster < 5 ? 1 : 0, .for_b = taster < 5 ? 0 : 1});
+    }
+    for (const auto& model : {stats::bradley_terry, stats::thurstone_v}) {
+        const auto clustered = model(votes, 2, {}), plain = model(once, 2, {});
+        CHECK(clustered.samples[0].log_worth == Approx(plain.samples[0].log_worth).epsilon(1e-9));
+        CHECK(clustered.samples[0].standard_error == Approx(plain.samples[0].standard_error * std::sqrt(8.0 / 7)).epsilon(1e-9));
+        CHECK(clustered.deviance == Approx(0).margin(1e-9));
+    }
+}
+
 TEST_CASE("Worths that don't exist say why", "[stats]") {
+    // Every vote went to the one served first: its odds have no bound.
+    CHECK(stats::bradley_terry(std::vector<PairCount>{{0, 1, 5, 0}, {1, 0, 5, 0}, {1, 2, 4, 0}, {2, 1, 4, 0}}, 3, {.served_order = true}).why == NoWorths::one_sided);
+    CHECK(stats::bradley_terry(std::vector<PairCount>{{0, 1, 5, 0}, {1, 0, 5, 0}, {1, 2, 4, 0}, {2, 1, 4, 0}}, 3, {}).why == NoWorths::has_some);
     CHECK(stats::bradley_terry(std::vector<PairCount>{{0, 1, 5, 5}, {2, 3, 5, 5}}, 4, {}).why == NoWorths::apart);
     CHECK(stats::bradley_terry(std::vector<PairCount>{{0, 1, 5, 0}, {1, 2, 3, 2}}, 3, {}).why == NoWorths::one_sided);
     CHECK(stats::bradley_terry({}, 3, {}).why == NoWorths::nothing);

@@ -1,0 +1,149 @@
+// Tests: tests/unit/methods/ranks_pairs.test.cpp
+
+#include "ranks_pairs.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "oddplate/stats/binomial.hpp"
+#include "oddplate/stats/normal.hpp"
+#include "oddplate/stats/test_laws.hpp"
+
+namespace oddplate::methods::ranks {
+namespace {
+
+std::size_t at(int index) { return static_cast<std::size_t>(index); }
+
+std::string why_none(stats::NoWorths why) {
+    switch (why) {
+        case stats::NoWorths::nothing: return "nobody compared two of them";
+        case stats::NoWorths::ties: return "there are ties";
+        case stats::NoWorths::apart: return "some were never compared with the others, not even through a third";
+        case stats::NoWorths::one_sided: return "some won or lost every comparison with the others, so their worth has no bound";
+        case stats::NoWorths::has_some: break;
+    }
+    return {};
+}
+
+std::vector<stats::PairCount> pairs_of(const Ranked& ranked) {
+    std::map<std::tuple<int, int, std::int32_t>, stats::PairCount> all;
+    for (const stats::RankedTray& tray : ranked.trays) {
+        const int a = tray.samples[0], b = tray.samples[1];
+        stats::PairCount& count = all.try_emplace({a, b, tray.taster}, stats::PairCount{.a = a, .b = b, .taster = tray.taster}).first->second;
+        (tray.ranks[0] < tray.ranks[1] ? count.for_a : tray.ranks[0] > tray.ranks[1] ? count.for_b : count.ties) += 1;
+    }
+    std::vector<stats::PairCount> pairs;
+    for (const auto& [key, count] : all) pairs.push_back(count);
+    return pairs;
+}
+
+bool served_both_ways(const std::vector<stats::PairCount>& pairs) {
+    return std::any_of(pairs.begin(), pairs.end(), [&](const stats::PairCount& one) {
+        return std::any_of(pairs.begin(), pairs.end(), [&](const stats::PairCount& other) { return one.a == other.b && one.b == other.a; });
+    });
+}
+
+/// The one served first least evenly; none where that lies within a third and two thirds, or luck may have done it.
+std::optional<ServedFirst> uneven_of(const Ranked& ranked) {
+    std::vector<ServedFirst> served;
+    for (int sample = 0; sample < ranked.samples(); ++sample) served.push_back({sample, 0, 0});
+    for (const stats::RankedTray& tray : ranked.trays) {
+        ++served[at(tray.samples[0])].first;
+        for (const int sample : tray.samples) ++served[at(sample)].of;
+    }
+    std::optional<ServedFirst> worst;
+    double least = k_alarm / static_cast<double>(served.size());   // Bonferroni over the samples
+    for (const ServedFirst& one : served) {
+        if (one.of == 0 || (3 * one.first >= one.of && 3 * one.first <= 2 * one.of)) continue;
+        const std::int64_t fewer = std::min(one.first, one.of - one.first);
+        const double p = std::min(1.0, 2 * stats::binomial_lower(fewer, one.of, 0.5));
+        if (p <= least) least = p, worst = one;
+    }
+    return worst;
+}
+
+/// Twice the log-likelihood that worths add to the habit for a place alone; under it every comparison has the same three chances.
+std::optional<double> p_given_first(const std::vector<stats::PairCount>& pairs, const stats::Worths& found) {
+    if (found.why != stats::NoWorths::has_some || !found.served_first) return std::nullopt;
+    double first = 0, second = 0, ties = 0;
+    for (const stats::PairCount& pair : pairs) {
+        first += static_cast<double>(pair.for_a);
+        second += static_cast<double>(pair.for_b);
+        ties += static_cast<double>(pair.ties);
+    }
+    const auto term = [&](double times) { return times > 0 ? times * std::log(times / (first + second + ties)) : 0.0; };
+    const double ratio = 2 * (found.log_likelihood - term(first) - term(second) - term(ties));
+    return stats::chi_square_upper(ratio, static_cast<int>(found.samples.size()) - 1);
+}
+
+}   // namespace
+
+bool are_pairs(const Ranked& ranked) {
+    return ranked.as_served && ranked.compared() > 2 && std::all_of(ranked.trays.begin(), ranked.trays.end(), [](const stats::RankedTray& tray) { return tray.samples.size() == 2; });
+}
+
+Paired paired(const Ranked& ranked, double alpha, double confidence) {
+    Paired found{.pairs = pairs_of(ranked), .worths = {}, .scale = {}, .first_p = {}, .uneven = uneven_of(ranked), .p_given_first = {}};
+    found.both_ways = served_both_ways(found.pairs);
+    stats::PairSettings settings{.served_order = found.both_ways, .confidence = confidence};
+    found.worths = stats::bradley_terry(found.pairs, ranked.samples(), settings);
+    if (found.uneven) {
+        found.p_given_first = p_given_first(found.pairs, found.worths);
+        found.holds_back = !found.p_given_first || !stats::significant(*found.p_given_first, alpha);
+    }
+    if (found.worths.why == stats::NoWorths::one_sided && settings.served_order) {   // the habit may be what has no bound
+        settings.served_order = false;
+        found.worths = stats::bradley_terry(found.pairs, ranked.samples(), settings);
+    }
+    found.scale = stats::thurstone_v(found.pairs, ranked.samples(), settings);
+    if (found.worths.served_first && *found.worths.served_first_error > 0)
+        found.first_p = 2 * stats::normal_upper(std::fabs(*found.worths.served_first) / *found.worths.served_first_error);
+    return found;
+}
+
+bool order_holds_back(const Ranked& ranked, double alpha) { return uneven_of(ranked) && paired(ranked, alpha, 0.95).holds_back; }
+
+void add_paired(Findings& findings, const Ranked& ranked, const Paired& found) {
+    std::erase_if(findings.lists, [](const List& list) { return list.key == "worths" || list.key == "places"; });
+    const stats::Worths& worths = found.worths;
+    const bool any = worths.why == stats::NoWorths::has_some;
+    const std::string why = why_none(worths.why), no_order = any ? found.both_ways ? "these votes set no bound to what that adds" : "no pair was served in both orders" : why;
+    const auto where_any = [&](double value) { return any ? std::optional(value) : std::nullopt; };
+    findings.add_optional("fit.deviance", where_any(worths.deviance), why);
+    findings.add_optional("fit.df", where_any(worths.deviance_df), why);
+    findings.add_optional("fit.p_value", where_any(worths.deviance_p), why);
+    findings.add_optional("served_first.log_odds", worths.served_first, no_order);
+    findings.add_optional("served_first.standard_error", worths.served_first_error, no_order);
+    findings.add_optional("served_first.p_value", found.first_p, no_order);
+    if (found.uneven) findings.add_optional("served_first.p_given", found.p_given_first, no_order);
+    findings.add_optional("tie", worths.tie, any ? "there are no ties" : why);
+    if (found.uneven) findings.warnings.emplace_back("orders_uneven");
+    if (any) {
+        List list{"worths", {}};
+        for (std::size_t j = 0; j < worths.samples.size(); ++j) {
+            const stats::Worth& worth = worths.samples[j];
+            list.rows.push_back({{"name", ranked.names[j]}, {"share_first", worth.share_first}, {"lower", worth.lower}, {"upper", worth.upper}, {"log_worth", worth.log_worth}, {"standard_error", worth.standard_error}});
+        }
+        findings.lists.push_back(std::move(list));
+    }
+    if (found.scale.why != stats::NoWorths::has_some) return;
+    List values{"scale_values", {}};
+    for (std::size_t j = 0; j < found.scale.samples.size(); ++j)
+        values.rows.push_back({{"name", ranked.names[j]}, {"value", found.scale.samples[j].log_worth}, {"standard_error", found.scale.samples[j].standard_error}});
+    findings.lists.push_back(std::move(values));
+}
+
+void say_paired(std::vector<core::Sentence>& words, const Ranked& ranked, const Paired& found, double alpha) {
+    if (found.uneven) {
+        const std::map<std::string, core::Argument> args{{"name", ranked.names[at(found.uneven->sample)]}, {"k", found.uneven->first}, {"n", found.uneven->of}, {"p", found.p_given_first.value_or(1)}};
+        words.push_back({!found.holds_back ? "pairs.uneven.holds" : found.p_given_first ? "pairs.uneven.open" : "pairs.uneven.untold", args});
+    }
+    if (found.first_p && stats::significant(*found.first_p, alpha)) words.push_back({*found.worths.served_first > 0 ? "pairs.first_helps" : "pairs.first_hurts", {{"p", *found.first_p}}});
+    if (found.worths.why != stats::NoWorths::has_some) return;
+    if (found.worths.deviance_df > 0 && stats::significant(found.worths.deviance_p, alpha)) words.push_back({"pairs.misfit", {{"p", found.worths.deviance_p}}});
+    words.push_back({"pairs.through_others", {}});
+}
+
+}   // namespace oddplate::methods::ranks
