@@ -16,7 +16,8 @@ std::vector<Setting> with(std::span<const Setting> settings, std::span<const Set
 void need_two_versions(const Method& method, const Plan& plan, const std::string& place, core::Faults& faults) {
     if (plan.versions.size() == 2) return;
     faults.push_back(core::found(place + "/method", std::to_string(plan.versions.size()) + " versions",
-                                 "two: " + std::string(method.id) + " holds one recipe against one other"));
+                                 "two: " + std::string(method.id) + " holds one recipe against one other",
+                                 plan.versions.size() > 2 ? "for pairs out of several recipes ask \"method\": \"ranking\" with \"tray_size\": 2" : ""));
 }
 
 void settle_aim(Round& round) {
