@@ -13,6 +13,7 @@
 #include <string>
 #include <vector>
 
+#include "ladder_told.hpp"
 #include "leads.hpp"
 #include "oddplate/methods/method.hpp"
 #include "oddplate/stats/rank_test.hpp"
@@ -86,6 +87,9 @@ struct Besides {
 /// Turns what is found of all pairs into the answer to "is any worse than the usual one?".
 [[nodiscard]] RoundFindings analyse_against(std::span<const Observation> observations, const Round& round, const Plan& plan, RoundFindings found);
 [[nodiscard]] std::string_view verdict_against(std::span<const Observation> observations, const Round& round, const Plan& plan);
+/// The votes of a round whose recipes rise in salt: each portion against the usual one of its tray. A person's order of a tray is one vote a recipe.
+[[nodiscard]] ladders::Told ladder_at(std::span<const Observation> observations, const Round& round, const Plan& plan, int spot);
+void settle_ladder(Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
 [[nodiscard]] Outlook outlook_against(const Round& round, const Plan& plan);
 [[nodiscard]] std::vector<std::string> version_ids(const Plan& plan);
 /// "b, a, c" as indices of those names; nothing where it is not each of them once.

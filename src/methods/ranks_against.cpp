@@ -26,6 +26,12 @@ int lean(const Besides& one) { return one.pair.difference < 0 ? 1 : one.pair.dif
 
 bool met(const Besides& one) { return one.pair.tasters > 0; }
 
+/// On a ladder the fixed sequence of levels says whether any is worse, at alpha whole; that one is better is not asked.
+std::string_view verdict_on_ladder(const ladders::Told& ladder, std::span<const Besides> all, double alpha) {
+    const auto none_worse = [&](const Besides& one) { return one.not_less && stats::significant(*one.not_less, alpha); };
+    return ladder.rejected() ? k_some_worse : !all.empty() && std::all_of(all.begin(), all.end(), none_worse) ? k_none_worse : leads::k_none;
+}
+
 std::string_view verdict_of(std::span<const Besides> all, double alpha) {
     bool any_better = false, any_worse = false, none_worse = std::any_of(all.begin(), all.end(), met);
     for (const Besides& one : all) {
@@ -73,7 +79,7 @@ struct Judged {
     Ranked all;
     std::vector<Besides> pooled;
     std::string_view verdict{leads::k_none};
-    bool disagree{false};
+    std::optional<ladders::Told> ladder;
 };
 
 void share_over_spots(std::vector<std::vector<Besides>>& spots) {
@@ -102,7 +108,7 @@ void decide(Judged& judged, DecideOn rule, double alpha) {
 
 Judged judge_against(std::span<const Observation> observations, const Round& round, const Plan& plan) {
     const auto share = number(round.settings, "not_less");
-    Judged judged{.ranked = {}, .spots = {}, .all = ranked_at(observations, plan, -1), .pooled = {}};
+    Judged judged{.ranked = {}, .spots = {}, .all = ranked_at(observations, plan, -1), .pooled = {}, .ladder = {}};
     judged.pooled = besides(judged.all, share);
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
         judged.ranked.push_back(ranked_at(observations, plan, static_cast<int>(spot)));
@@ -110,6 +116,10 @@ Judged judge_against(std::span<const Observation> observations, const Round& rou
     }
     if (round.decide_on == DecideOn::any_spot) share_over_spots(judged.spots);
     decide(judged, round.decide_on, round.alpha);
+    if (flag(round.settings, "ladder")) {
+        judged.ladder = ladder_at(observations, round, plan, -1);
+        judged.verdict = verdict_on_ladder(*judged.ladder, judged.pooled, round.alpha);
+    }
     return judged;
 }
 
@@ -123,6 +133,27 @@ void add_besides(Findings& findings, const Ranked& ranked, std::span<const Besid
         list.rows.push_back(std::move(row));
     }
     findings.lists.push_back(std::move(list));
+}
+
+/// Levels one by one say more than recipes one by one, so those aren't repeated.
+RoundFindings on_ladder(std::span<const Observation> observations, const Round& round, const Plan& plan, const Judged& judged, RoundFindings found) {
+    for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
+        const ladders::Told here = ladder_at(observations, round, plan, static_cast<int>(spot));
+        ladders::add(found.spots[spot].findings, here);
+        found.spots[spot].findings.words = ladders::words_of(here);
+        found.spots[spot].findings.verdict = verdict_on_ladder(here, judged.spots[spot], round.alpha);
+    }
+    ladders::add(found.pooled, *judged.ladder);
+    found.pooled.words = ladders::words_of(*judged.ladder);
+    found.pooled.verdict = judged.verdict;
+    std::vector<core::Sentence> words = found.pooled.words;
+    const auto safety = std::find_if(words.begin(), words.end(), [](const core::Sentence& one) { return one.id == "ladder.caution"; });
+    if (const auto share = number(round.settings, "not_less")) words.insert(safety, margin_sentence(judged.all, judged.pooled, *share, round.alpha));
+    for (const core::Sentence& sentence : found.words)
+        if (sentence.id.starts_with("leads.split") || sentence.id == "ranks.spots_differ" || sentence.id == "ranks.spots_alike") words.push_back(sentence);
+    words.push_back({plan.same_recipe ? (judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm") : "ladder.next." + std::string(judged.verdict), {}});
+    found.words = std::move(words);
+    return found;
 }
 
 }   // namespace
@@ -159,6 +190,7 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
     found.pooled.words = words_beside(judged.all, judged.pooled, round.alpha);
     found.verdict = judged.verdict;
     if (judged.all.trays.empty()) return found;
+    if (judged.ladder) return on_ladder(observations, round, plan, judged, std::move(found));
 
     std::vector<core::Sentence> words;
     const std::map<std::string, core::Argument> args{{"worse", names_where(judged.all, judged.pooled, round.alpha, -1)}, {"better", names_where(judged.all, judged.pooled, round.alpha, 1)}};
@@ -191,14 +223,17 @@ Outlook outlook_against(const Round& round, const Plan& plan) {
     const double share = number(round.settings, "share").value_or(0.7);
     const double trays = plan.tasters * static_cast<double>(round.sets_per_taster);
     const auto votes = static_cast<std::int64_t>(std::min<double>(plan.tasters, std::floor(trays * (size - 1) / others)));   // a person's trays of the same two are one vote
+    const bool ladder = flag(round.settings, "ladder");
+    // On a ladder the highest level is asked first, one-sided, at alpha whole.
+    const double level = ladder ? std::min(0.999, 2 * round.alpha) : round.alpha / others;
     const auto chance_for = [&](std::int64_t n) {
-        const auto least = stats::least_votes(n, round.alpha / others);
+        const auto least = stats::least_votes(n, level);
         return least ? stats::binomial_upper(*least, n, share) : 0.0;
     };
     Outlook ahead{.needed = {}, .chance = chance_for(votes), .words = {}};
     for (std::int64_t n = 2; n <= 2000 && !ahead.needed; ++n)
         if (chance_for(n) >= round.power) ahead.needed = static_cast<std::int64_t>(std::ceil(static_cast<double>(n) * std::max(1.0, others / ((size - 1) * round.sets_per_taster))));
-    ahead.words.push_back({"ranks.against.ahead", {{"n", votes}, {"others", static_cast<std::int64_t>(others)}, {"share", share}, {"found", *ahead.chance}}});
+    ahead.words.push_back({ladder ? "ladder.ahead" : "ranks.against.ahead", {{"n", votes}, {"others", static_cast<std::int64_t>(others)}, {"share", share}, {"found", *ahead.chance}}});
     if (const auto margin = number(round.settings, "not_less")) {
         std::int64_t least = 0;
         while (least <= votes && !stats::significant(stats::not_less_p(least, votes, *margin), round.alpha)) ++least;

@@ -20,6 +20,8 @@ constexpr Setting k_round[] = {
     trays::k_strongest_last,
     {.key = "against_usual", .kind = Kind::flag, .help = "hold every recipe against the usual one: is any of them worse?"},
     {.key = "not_less", .lo = 0, .hi = 0.5, .open = true, .help = "with against_usual: shown to be no worse where more than this share would put it before the usual one"},
+    {.key = "ladder", .kind = Kind::flag, .help = "the recipes rise in salt (salt_percent): from which level on do people rather have the usual one, which lies on every tray?"},
+    {.key = "reject_at", .lo = 0.5, .hi = 1, .open = true, .help = "with ladder: the share that prefers the usual one at the rejection point (default 0.75)"},
     {.key = "ties", .kind = Kind::flag, .help = "tasters may put two in the same place"},
     {.key = "attribute", .kind = Kind::words, .help = "what they are put in order of, most first (default: liking)"},
     {.key = "share", .lo = 0.5, .hi = 1, .open = true, .help = "the share of people who would put one recipe before any other that must not be missed (default 0.7)"},
@@ -34,6 +36,7 @@ const std::span<const Setting> k_weigh_settings{k_weigh};
 const std::span<const Column> k_weigh_columns{k_columns};
 
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {
+    settle_ladder(round, plan, place, faults);
     trays::settle(method, round, plan, place, faults);
     if (flag(round.settings, "against_usual") && round.settings.contains("attribute"))
         faults.push_back(core::found(place + "/attribute", core::quoted(*words(round.settings, "attribute")), "no attribute: better or worse than the usual one goes by liking"));

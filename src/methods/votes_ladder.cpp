@@ -1,31 +1,20 @@
 #include "votes_ladder.hpp"
 
-#include <algorithm>
-#include <array>
 #include <charconv>
 #include <cmath>
-#include <cstdio>
 #include <map>
 
+#include "ladder_told.hpp"
 #include "oddplate/core/text.hpp"
-#include "level_looks.hpp"
-#include "oddplate/stats/ladder.hpp"
 
 namespace oddplate::methods::votes {
 namespace {
 
-constexpr double k_reject_at = 0.75;   // half of the way from an even split to everybody (common practice)
 constexpr double k_most = 1e30;   // of a level: what is made of it stays a number
 constexpr std::string_view k_rejected = "rejected", k_borne = "not-rejected";
 
-struct Table {
-    std::vector<stats::LadderVote> votes;
-    std::int64_t undecided{0};
-    std::size_t tasters{0};
-};
-
-core::Result<Table> read(const PlainTable& plain) {
-    Table table;
+core::Result<ladders::Votes> read(const PlainTable& plain) {
+    ladders::Votes table;
     core::Faults faults;
     std::map<std::string, std::int32_t> numbers;
     for (const PlainTable::Row& row : plain.rows) {
@@ -48,75 +37,6 @@ core::Result<Table> read(const PlainTable& plain) {
     return table;
 }
 
-std::string why_none(const stats::Ladder& found) {
-    switch (found.rise.why) {
-        case stats::NoPoint::one_level: return "not to be found, since only one level was tasted";
-        case stats::NoPoint::no_slope: return "more of it does not bring more votes for the usual one";
-        case stats::NoPoint::all_one_way: return "one level parts all votes, so the point lies somewhere around it and no nearer";
-        case stats::NoPoint::one_taster: return "one person";
-        case stats::NoPoint::not_reached: return found.rise.above ? "above the highest level tasted" : "below the lowest level tasted";
-        case stats::NoPoint::at_luck:   // nothing is guessed here
-        case stats::NoPoint::has_one: break;
-    }
-    return {};
-}
-
-const stats::LadderStep* first_shown(const stats::Ladder& found) {
-    for (const stats::LadderStep& step : found.steps)
-        if (step.shown) return &step;
-    return nullptr;
-}
-
-List steps_list(const stats::Ladder& found) {
-    List list{"steps", {}};
-    for (const stats::LadderStep& step : found.steps)
-        list.rows.push_back({{"level", step.level}, {"for_current", step.for_control}, {"for_new", step.for_sample}, {"p_value", step.p_value}, {"shown", step.shown}});
-    return list;
-}
-
-/// A level with about two digits of a tenth of the ladder's length: nobody weighs salt closer than that.
-std::string shown(const stats::Ladder& found, double level) {
-    if (std::abs(level) > 1e15) return core::shortest(level);
-    const double tenth = (found.steps.back().level - found.steps.front().level) / 10;
-    const int digits = tenth > 0 ? std::clamp(static_cast<int>(std::ceil(1 - std::log10(tenth))), 0, 6) : 2;
-    std::array<char, 64> text{};
-    std::snprintf(text.data(), text.size(), "%.*f", digits, level);
-    return text.data();
-}
-
-std::vector<core::Sentence> words_of(const stats::Ladder& found, const Table& table, double at, double alpha) {
-    std::vector<core::Sentence> words;
-    const stats::LadderStep* const first = first_shown(found);
-    if (found.steps.empty()) return {{"ladder.nobody", {}}};
-    const std::map<std::string, core::Argument> args{{"n", static_cast<std::int64_t>(table.tasters)}, {"alpha", alpha}, {"share", at}, {"level", core::shortest(first != nullptr ? first->level : 0)},
-                                                     {"high", core::shortest(found.steps.back().level)}};
-    words.push_back({first != nullptr ? "ladder.rejected" : "ladder.borne", args});
-    if (found.rise.point) {
-        const bool lower = std::isfinite(found.rise.limits.lower), upper = std::isfinite(found.rise.limits.upper);
-        words.push_back({lower && upper ? "ladder.point" : lower ? "ladder.point.from" : upper ? "ladder.point.to" : "ladder.point.open",
-                         {{"share", at}, {"point", shown(found, *found.rise.point)}, {"lower", shown(found, lower ? found.rise.limits.lower : 0)}, {"upper", shown(found, upper ? found.rise.limits.upper : 0)}}});
-    } else {
-        words.push_back({"ladder.no_point", {{"share", at}, {"why", why_none(found)}}});
-    }
-    if (found.rise.misfit_p <= k_alarm) words.push_back({"ladder.misfit", {{"p", found.rise.misfit_p}}});
-    if (table.undecided > 0) words.push_back({"ladder.undecided", {{"n", table.undecided}}});
-    words.push_back({"ladder.caution", {}});
-    return words;
-}
-
-/// Limits of a level's share are exact where everybody there chose once.
-LevelLooks looks_of(const stats::Ladder& found, double at, double confidence) {
-    LevelLooks looks{.steps = {}, .luck = 0.5, .wanted = at, .words = "picture.ladder", .confidence = confidence};
-    for (const stats::LadderStep& step : found.steps) {
-        LevelLooks::Step seen{.level = step.level, .count = step.for_control, .of = step.for_control + step.for_sample};
-        if (seen.of > 0 && seen.of == step.tasters) seen.limits = stats::clopper_pearson(seen.count, seen.of, confidence);
-        looks.steps.push_back(seen);
-    }
-    if (found.rise.curve) looks.curve = level_curve(*found.rise.curve, found.steps.front().level, found.steps.back().level, false);
-    if (found.rise.point) looks.point = LevelLooks::Point{*found.rise.point, found.rise.limits};
-    return looks;
-}
-
 }   // namespace
 
 bool holds_levels(const PlainTable& table) { return table.column("level") >= 0; }
@@ -124,31 +44,16 @@ bool holds_levels(const PlainTable& table) { return table.column("level") >= 0; 
 core::Result<Findings> weigh_ladder(const Method& method, const PlainTable& plain, const Settings& settings) {
     const auto table = read(plain);
     if (!table) return table.faults();
-    const double at = number(settings, "reject_at").value_or(k_reject_at), alpha = number(settings, "alpha").value_or(0.05), confidence = number(settings, "confidence").value_or(1 - alpha);
-    const stats::Ladder found = stats::ladder(table->votes, at, alpha, confidence);
-    const stats::LadderStep* const first = first_shown(found);
+    const double alpha = number(settings, "alpha").value_or(0.05);
+    const ladders::Told told = ladders::told(*table, number(settings, "reject_at").value_or(ladders::k_reject_at), alpha, number(settings, "confidence").value_or(1 - alpha));
     Findings findings;
-    findings.verdict = first != nullptr ? k_rejected : k_borne;
+    findings.verdict = told.rejected() ? k_rejected : k_borne;
     findings.add("method", std::string(method.id));
-    const std::string why = why_none(found);
-    findings.add_optional("rejection.estimate", found.rise.point, why);
-    const bool has = found.rise.point.has_value();
-    const auto limit = [&](double value) { return has && std::isfinite(value) ? std::optional(value) : std::nullopt; };
-    findings.add_optional("rejection.lower", limit(found.rise.limits.lower), has ? "not within the levels tasted" : why);
-    findings.add_optional("rejection.upper", limit(found.rise.limits.upper), has ? "not within the levels tasted" : why);
-    findings.add("rejection.confidence", confidence);
-    findings.add("rejection.interval", std::string("Fieller's, by tasters"));
-    findings.add("rejection.share", at);
-    findings.add_optional("first_rejected", first != nullptr ? std::optional(first->level) : std::nullopt, "at no level shown");
-    const auto slope = found.rise.curve ? std::optional(found.rise.curve->slope()) : std::nullopt;
-    findings.add_optional("slope", slope, why);
-    findings.add_optional("fit.p_value", found.steps.size() > 2 && slope ? std::optional(found.rise.misfit_p) : std::nullopt, slope ? "two levels fit any curve" : why);
+    ladders::add(findings, told);
     findings.add("tasters", static_cast<std::int64_t>(table->tasters));
     findings.add("answers", static_cast<std::int64_t>(table->votes.size()) - table->undecided);
     findings.add("no_preference", table->undecided);
-    findings.lists.push_back(steps_list(found));
-    findings.words = words_of(found, *table, at, alpha);
-    if (!found.steps.empty()) findings.level_looks = looks_of(found, at, confidence);
+    findings.words = ladders::words_of(told);
     return findings;
 }
 

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <optional>
 
+#include "figure_level.hpp"
 #include "figure_places.hpp"
 #include "figures_conduct.hpp"
 #include "figures_samples.hpp"
@@ -276,6 +277,7 @@ std::vector<Figure> figures_of(const judge::Judged& judged, const methods::Plan&
         add(interval_figure(round, words));
         add(tell_figure(round, words));
         add(reach_figure(round, plan, words));
+        add(level_figure(round, words));
         add(places_figure(round, plan, words));
         add(samples_figure(round, words));
         add(levels_figure(round, words));

@@ -9,6 +9,7 @@
 #include "oddplate/core/json.hpp"
 #include "oddplate/core/text.hpp"
 #include "oddplate/report/lines.hpp"
+#include "figure_level.hpp"
 #include "picture.hpp"
 
 namespace oddplate::report {
@@ -145,6 +146,15 @@ std::string in_words(const methods::LevelLooks& looks, const core::Words& words)
 }
 
 }   // namespace
+
+std::optional<Figure> level_figure(const judge::JudgedRound& round, const core::Words& words) {
+    const auto& looks = round.findings.pooled.level_looks;
+    if (!looks || looks->steps.empty()) return std::nullopt;
+    Figure figure{.id = "course-" + std::to_string(round.round + 1) + "-levels", .round = round.round, .title = words.text(looks->words + ".title"), .caption = in_words(*looks, words), .picture = Drawing(*looks, words).draw(), .table = {}};
+    figure.table.push_back({words.text("figure.levels.level"), words.text("figure.levels.times"), words.text("figure.levels.of")});
+    for (const methods::LevelLooks::Step& step : looks->steps) figure.table.push_back({core::shortest(step.level), std::to_string(step.count), std::to_string(step.of)});
+    return figure;
+}
 
 std::string level_svg(const methods::LevelLooks& looks, const core::Words& words) {
     return svg_of(Drawing(looks, words).draw(), words.text(looks.words + ".title"), in_words(looks, words));

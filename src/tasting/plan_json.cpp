@@ -372,8 +372,8 @@ core::Result<Plan> read_plan(std::string_view text, const std::string& file) {
     plan.alpha = alpha_in(top).value_or(0.05);
     plan.power = top.number("power", 0, 1, true).value_or(0.8);
     const bool versions_known = read_versions(top, plan, faults);
+    read_salt(top, plan, versions_known);   // a round may ask for it
     read_rounds(top, plan, versions_known, faults);
-    read_salt(top, plan, versions_known);
     read_kitchen(top, plan, tasters_known);
     read_room(top, plan);
     top.refuse_the_rest();

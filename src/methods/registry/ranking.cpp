@@ -11,6 +11,7 @@ constexpr core::Phrase k_phrases[] = {
     {"ranking.title", "Ranking"},
     {"ranking.asks", "Which of three recipes or more do people like most, and in which order?"},
     {"ranking.asks.against_usual", "Is any of them worse than the usual recipe?"},
+    {"ranking.asks.against_usual.ladder", "From which level on would people rather have the usual one?"},
     {"ranking.look", "Several portions. All may be different."},
     {"ranking.how", "Eat them from left to right, with a sip of water between. You may go back and taste again."},
     {"ranking.ask", "Put them in order: the one you would rather eat MORE of comes first."},
@@ -29,6 +30,8 @@ constexpr Source k_sources[] = {
     {"Page (1963), Journal of the American Statistical Association 58:216 (an order expected beforehand)"},
     {"Fisher (1935), The Design of Experiments, section 21 (pairs by flipping signs); Holm (1979), Scandinavian Journal of Statistics 6:65"},
     {"Berger (1982), Technometrics 24:295 (none is worse: each test at alpha whole)"},
+    {"Bradley & Terry (1952), Biometrika 39:324; ties: Davidson (1970), Journal of the American Statistical Association 65:317; the one served first: Davidson & Beaver (1977), Biometrics 33:693 (trays of two)"},
+    {"Maurer, Hothorn & Lehmacher (1995), in Biometrie in der chemisch-pharmazeutischen Industrie 6 (a ladder's levels from the highest down)"},
     {"ISO 8587 (ranking)"},
 };
 

@@ -1,0 +1,13 @@
+#pragma once
+// A round along a ladder of levels, as a figure of the report.
+
+#include <optional>
+
+#include "figures.hpp"
+
+namespace oddplate::report {
+
+/// Absent where the answers were not given along levels.
+[[nodiscard]] std::optional<Figure> level_figure(const judge::JudgedRound& round, const core::Words& words);
+
+}   // namespace oddplate::report

@@ -1,0 +1,114 @@
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+#include "../../../src/methods/ranks.hpp"
+#include "oddplate/core/philox.hpp"
+#include "oddplate/methods/method.hpp"
+
+using namespace oddplate;
+using namespace oddplate::methods;
+
+namespace {
+
+/// The usual cure and `levels` more, 48 people, each level beside the usual one once.
+Plan ladder_plan(std::vector<double> levels) {
+    Plan plan;
+    plan.tasters = 48;
+    plan.versions = {{"usual", ""}};
+    for (std::size_t i = 0; i < levels.size(); ++i) {
+        plan.versions.push_back({"v" + std::to_string(i), ""});
+        plan.salt_percent["v" + std::to_string(i)] = levels[i];
+    }
+    Round round;
+    round.method = "ranking";
+    round.spots = {"centre"};
+    round.sets_per_taster = static_cast<int>(levels.size());
+    round.settings.emplace("ladder", true);
+    round.settings.emplace("tray_size", std::int64_t{2});
+    plan.rounds = {round};
+    return plan;
+}
+
+core::Faults settled(Plan& plan) {
+    core::Faults faults;
+    const Method& ranking = **methods::find("ranking");
+    ranking.settle(ranking, plan.rounds[0], plan, "/rounds/0", faults);
+    return faults;
+}
+
+/// Logistic in the level: an even split at `even`, more for the usual one above it.
+std::vector<Observation> evening(const Plan& plan, double even, double slope, std::uint64_t seed) {
+    core::PhiloxStream chance(seed, 6);
+    std::vector<Observation> seen;
+    for (int taster = 0; taster < plan.tasters; ++taster)
+        for (int version = 1; version < static_cast<int>(plan.versions.size()); ++version) {
+            const double level = plan.salt_percent.at(plan.versions[static_cast<std::size_t>(version)].id);
+            const bool usual = chance.uniform() < 1 / (1 + std::exp(-slope * (level - even)));
+            const bool first = chance.uniform() < 0.5;
+            seen.push_back({taster, taster, 0, version - 1, 0,
+                            Scored{.values = usual == first ? std::vector<double>{1, 2} : std::vector<double>{2, 1}, .samples = first ? std::vector<int>{0, version} : std::vector<int>{version, 0}}});
+        }
+    return seen;
+}
+
+}   // namespace
+
+TEST_CASE("a ladder in a tasting: the point where the usual one is preferred", "[ranks]") {
+    Plan plan = ladder_plan({2.0, 2.4, 2.8, 3.2});
+    REQUIRE(settled(plan).empty());
+    CHECK(flag(plan.rounds[0].settings, "usual_in_every_tray"));
+    const Method& ranking = **methods::find("ranking");
+    const auto seen = evening(plan, 2.4, 4, 1);
+    const auto found = ranking.analyse(ranking, seen, plan.rounds[0], plan);
+    CHECK(found.verdict == "some-worse");
+    CHECK(ranking.verdict(ranking, seen, plan.rounds[0], plan) == "some-worse");
+    CHECK(found.words.front().id == "ladder.rejected");
+    const auto point = found.pooled.number("rejection.estimate");
+    REQUIRE(point);
+    CHECK(std::fabs(*point - (2.4 + std::log(3.0) / 4)) < 0.2);   // where three of four choose the usual one
+    CHECK(*found.pooled.number("rejection.lower") < 2.4 + std::log(3.0) / 4);
+    CHECK(*found.pooled.number("rejection.upper") > 2.4 + std::log(3.0) / 4);
+    REQUIRE(found.pooled.level_looks);
+    CHECK(found.pooled.level_looks->steps.size() == 4);
+    // The table of the same votes says the same (stats::ladder is held against R in ladder.test.cpp).
+    PlainTable table{.columns = {"taster", "level", "for"}, .rows = {}};
+    for (const Observation& one : seen) {
+        const auto usual = static_cast<std::size_t>(std::find(one.scored.samples.begin(), one.scored.samples.end(), 0) - one.scored.samples.begin());
+        const std::string level = std::to_string(plan.salt_percent.at(plan.versions[static_cast<std::size_t>(one.scored.samples[1 - usual])].id));
+        table.rows.push_back({table.rows.size() + 2, {std::to_string(one.taster), level, one.scored.values[usual] == 1 ? "current" : "new"}});
+    }
+    const Method& pairs = **methods::find("paired-preference");
+    const auto weighed = pairs.weigh(pairs, table, {});
+    REQUIRE(weighed);
+    CHECK(*weighed->number("rejection.estimate") == Approx(*point).epsilon(1e-9));
+}
+
+// 200 evenings in which nobody minds: at alpha .05 at most 10 + 3 standard errors = 19 claim a level.
+TEST_CASE("a ladder in a tasting: no level is claimed where nobody minds", "[ranks][simulation]") {
+    Plan plan = ladder_plan({2.0, 2.4, 2.8, 3.2});
+    REQUIRE(settled(plan).empty());
+    const Method& ranking = **methods::find("ranking");
+    int claimed = 0;
+    for (std::uint64_t seed = 0; seed < 200; ++seed) claimed += ranking.claims_difference(ranking.verdict(ranking, evening(plan, 2, 0, 100 + seed), plan.rounds[0], plan));
+    CHECK(claimed <= 19);
+}
+
+TEST_CASE("a ladder in a tasting: what it needs", "[ranks]") {
+    Plan lacks = ladder_plan({2.0, 2.4});
+    lacks.salt_percent.erase("v1");
+    auto faults = settled(lacks);
+    REQUIRE(faults.size() == 1);
+    CHECK(faults[0].line().find("v1") != std::string::npos);
+    Plan twice = ladder_plan({2.4, 2.4});
+    CHECK(settled(twice).size() == 1);
+    Plan by_spot = ladder_plan({2.0, 2.4});
+    by_spot.rounds[0].spots = {"edge", "centre"};
+    by_spot.rounds[0].decide_on = DecideOn::any_spot;
+    CHECK(settled(by_spot).size() == 1);
+    Plan alone = ladder_plan({2.0, 2.4});
+    alone.rounds[0].settings.erase("ladder");
+    alone.rounds[0].settings.emplace("reject_at", 0.8);
+    CHECK(settled(alone).size() == 1);
+}
