@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "by_spots.hpp"
+#include "pieces.hpp"
 #include "oddplate/methods/method.hpp"
 #include "oddplate/stats/interval.hpp"
 #include "oddplate/stats/marginal_homogeneity.hpp"
@@ -43,6 +44,8 @@ struct Opinions {
     std::vector<std::string> samples, tasters, attributes;   ///< one attribute without a name where the table names none
     std::vector<Opinion> rows;                               ///< one at most of a person, sample and attribute
     std::int64_t left_out{0};
+    /// Levels by the pieces that they were given to: attribute -> tray; empty where a recipe was one piece.
+    std::vector<std::vector<pieces::Tray>> trays{};
 };
 
 struct Question {
@@ -55,7 +58,8 @@ struct Spread {
     std::int32_t attribute{0}, sample{0};
     std::array<std::int64_t, 3> people{};
     double level{0};       ///< mean
-    double p_side{1}, p_side_adjusted{1};   ///< sign test of too little against too much (Dixon & Mood 1946, JASA 41:557), two-sided, exact; by Holm over attributes and samples
+    double side_pieces_p{0};                ///< with pieces taken as a sample of many (pieces::from_nought); 0 where that can't be asked
+    double p_side{1}, p_side_adjusted{1};   ///< sign test of too little against too much (Dixon & Mood 1946, JASA 41:557), two-sided, exact; by Holm over attributes and samples, of the larger of the two
     bool leads{false};     ///< not shown to be just right less often than the sample that most often is
 
     [[nodiscard]] std::int64_t all() const { return people[0] + people[1] + people[2]; }
@@ -68,7 +72,9 @@ struct Change {
     std::int32_t attribute{0}, a{0}, b{0};
     std::int64_t people{0}, gained{0}, lost{0};   ///< gained: just right for b and not for a
     std::optional<stats::HomogeneityTest> test;
-    double p_adjusted{1};                          ///< by Holm over attributes and pairs
+    /// With pieces taken as a sample of many (pieces::between): of just right, and the smaller of that and of which side, twice (Bonferroni). 0 where it can't be asked.
+    double right_pieces_p{0}, pieces_p{0};
+    double p_adjusted{1};                          ///< by Holm over attributes and pairs, as the next one of the larger of its test's p and the pieces'
     double p_right{1}, p_right_adjusted{1};        ///< by Holm over the pairs of the attribute
 };
 

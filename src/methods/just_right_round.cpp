@@ -30,11 +30,17 @@ Opinions opinions_of(std::span<const Observation> observations, const Round& rou
     for (const Version& version : plan.versions) opinions.samples.push_back(version.id);
     std::map<std::int32_t, std::int32_t> tasters;
     std::map<std::array<std::int32_t, 3>, Sum> sums;
+    if (plan.pieces > 1) opinions.trays.resize(opinions.attributes.size());
     for (const Observation& seen : observations) {
         if (spot >= 0 && seen.spot != spot) continue;
         const Scored& scored = seen.scored;
         const auto [at, is_new] = tasters.emplace(seen.taster, static_cast<std::int32_t>(tasters.size()));
         if (is_new) opinions.tasters.push_back(std::to_string(seen.taster + 1));
+        for (std::size_t a = 0; a < opinions.trays.size() && scored.samples.size() > 1; ++a) {
+            pieces::Tray tray{scored.samples, {}, pieces::numbers_of(scored.samples, seen.pieces)};
+            for (const std::vector<double>& levels : scored.levels) tray.values.push_back(levels[a]);
+            opinions.trays[a].push_back(std::move(tray));
+        }
         for (std::size_t i = 0; i < scored.values.size(); ++i)
             for (std::size_t a = 0; a < scored.levels[i].size(); ++a) {
                 Sum& sum = sums[{at->second, scored.samples[i], static_cast<std::int32_t>(a)}];

@@ -53,6 +53,30 @@ double p_of(const Change& change) {
     return change.test->p_exact.value_or(change.test->p_value);
 }
 
+double claimed(const Change& change) { return std::max(p_of(change), change.pieces_p); }
+
+double signed_side(double level) { return level < 0 ? -1 : level > 0 ? 1 : 0; }
+
+/// What the pieces bear out, of one attribute.
+void hold_to_pieces(std::span<Spread> spreads, std::span<Change> changes, std::vector<pieces::Tray> trays) {
+    std::vector<pieces::Tray> right = trays;
+    for (pieces::Tray& tray : right)
+        for (double& level : tray.values) level = level == 0 ? 1 : 0;
+    for (pieces::Tray& tray : trays)
+        for (double& level : tray.values) level = signed_side(level);
+    const auto of_right = pieces::between(right), of_side = pieces::between(trays);
+    for (Change& change : changes) {
+        const auto alone = [&](const std::optional<pieces::Between>& found) {
+            if (!found) return 0.0;
+            const auto pair = found->pairs.find({change.a, change.b});
+            return pair == found->pairs.end() ? 0.0 : pair->second.first;
+        };
+        change.right_pieces_p = alone(of_right);
+        change.pieces_p = std::min(1.0, 2 * std::min(change.right_pieces_p, alone(of_side)));
+    }
+    for (const auto& [sample, p] : pieces::from_nought(trays)) spreads[static_cast<std::size_t>(sample)].side_pieces_p = p;
+}
+
 /// The samples of one attribute that are not shown to be just right less often than the one that most often is.
 void find_leaders(std::span<Spread> spreads, std::span<const Change> changes, double alpha) {
     const auto best = std::max_element(spreads.begin(), spreads.end(), [](const Spread& a, const Spread& b) {
@@ -69,7 +93,7 @@ void find_leaders(std::span<Spread> spreads, std::span<const Change> changes, do
 
 void adjust(std::vector<Change>& changes) {
     std::vector<double> p_values;
-    for (const Change& change : changes) p_values.push_back(p_of(change));
+    for (const Change& change : changes) p_values.push_back(claimed(change));
     const std::vector<double> adjusted = stats::holm_adjusted(p_values);
     for (std::size_t i = 0; i < changes.size(); ++i) changes[i].p_adjusted = adjusted[i];
 }
@@ -100,8 +124,9 @@ void weigh_attribute(Weighed& weighed, const Question& question, const Opinions&
     for (std::size_t a = 0; a < cells.size(); ++a)
         for (std::size_t b = a + 1; b < cells.size(); ++b) {
             changes.push_back(change_of(cells[a], cells[b], spreads[a], spreads[b]));
-            p_right.push_back(changes.back().p_right);
         }
+    if (!opinions.trays.empty()) hold_to_pieces(spreads, changes, opinions.trays[static_cast<std::size_t>(attribute)]);
+    for (const Change& change : changes) p_right.push_back(std::max(change.p_right, change.right_pieces_p));
     const std::vector<double> adjusted = stats::holm_adjusted(p_right);
     for (std::size_t i = 0; i < changes.size(); ++i) changes[i].p_right_adjusted = adjusted[i];
     find_leaders(spreads, changes, question.alpha);
@@ -116,7 +141,7 @@ Weighed weigh_all(const Question& question, const Opinions& opinions, bool with_
     for (std::size_t a = 0; a < opinions.attributes.size(); ++a) weigh_attribute(weighed, question, opinions, static_cast<std::int32_t>(a), with_likings);
     adjust(weighed.changes);
     std::vector<double> p_sides;
-    for (const Spread& spread : weighed.spreads) p_sides.push_back(spread.p_side);
+    for (const Spread& spread : weighed.spreads) p_sides.push_back(std::max(spread.p_side, spread.side_pieces_p));
     const std::vector<double> adjusted = stats::holm_adjusted(p_sides);
     for (std::size_t i = 0; i < adjusted.size(); ++i) weighed.spreads[i].p_side_adjusted = adjusted[i];
     return weighed;

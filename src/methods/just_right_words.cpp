@@ -50,6 +50,20 @@ void say_changes(std::vector<core::Sentence>& words, const Question& question, c
     if (tested && !any) words.push_back({"just_right.no_change", {}});
 }
 
+/// What the answers show of these very pieces, though not of the recipes.
+void say_held_back(std::vector<core::Sentence>& words, const Question& question, const Opinions& opinions, const Weighed& weighed) {
+    std::vector<std::string> what;
+    const auto add = [&](const std::string& name) {
+        if (std::find(what.begin(), what.end(), name) == what.end()) what.push_back(name);
+    };
+    const auto held = [&](double p, double of_pieces) { return stats::significant(p, question.alpha) && !stats::significant(of_pieces, question.alpha) && of_pieces > 0; };
+    for (const Change& change : weighed.changes)
+        if (held(change.p_right, change.right_pieces_p)) add(attribute_of(opinions, change.attribute));
+    for (const Spread& spread : weighed.spreads)
+        if (held(spread.p_side, spread.side_pieces_p)) add(attribute_of(opinions, spread.attribute));
+    if (!what.empty()) words.push_back({"just_right.pieces_hold_back", {{"what", leads::names_of(what)}}});
+}
+
 void say_sides(std::vector<core::Sentence>& words, const Question& question, const Opinions& opinions, const Weighed& weighed) {
     for (const Spread* spread : shown_sides(question, weighed))
         words.push_back(about(opinions, spread->attribute, "just_right.side." + std::string(to_text(spread->side())),
@@ -94,6 +108,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Opinions& o
     say_sides(words, question, opinions, weighed);
     say_drops(words, question, opinions, weighed);
     say_changes(words, question, opinions, weighed);
+    say_held_back(words, question, opinions, weighed);
     say_spreads(words, opinions, weighed);
     return words;
 }

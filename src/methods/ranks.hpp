@@ -15,6 +15,7 @@
 
 #include "ladder_told.hpp"
 #include "leads.hpp"
+#include "pieces.hpp"
 #include "oddplate/methods/method.hpp"
 #include "oddplate/stats/rank_test.hpp"
 
@@ -58,14 +59,8 @@ struct Weighed {
     std::string_view verdict;
 };
 
-/// Whole pieces as the units: each piece's mean rank above or below its trays' middle, recipes held against the scatter of the pieces within them (nested analysis of
-/// variance by unweighted means: Searle, Linear Models for Unbalanced Data, 1987, ch. 4; F and Student's t with the pieces' degrees of freedom, pairs by the studentized range (Tukey 1953; Kramer 1956, Biometrics 12:307); the pieces' scatter set right for the others on the tray). What is
-/// claimed of a recipe has to hold here too; it only ever takes claims back. Approximate, as means of ranks are nearly normal. None where no recipe has two pieces.
-struct ByPieces {
-    double p{1};
-    std::map<std::pair<int, int>, std::pair<double, double>> pairs;   ///< a < b: p by itself, and adjusted over all pairs
-};
-[[nodiscard]] std::optional<ByPieces> by_pieces(const Ranked& ranked);
+/// Of the ranks (pieces::between): what is claimed of a recipe has to hold here too; it only ever takes claims back.
+[[nodiscard]] std::optional<pieces::Between> by_pieces(const Ranked& ranked);
 [[nodiscard]] Weighed weigh(const Question& question, const Ranked& ranked);
 /// The trays of one spot; of all with -1.
 [[nodiscard]] Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, int spot);

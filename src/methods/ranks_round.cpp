@@ -16,7 +16,6 @@ namespace oddplate::methods::ranks {
 namespace {
 
 constexpr std::uint64_t k_seed = 12;
-constexpr std::int32_t k_most_pieces = 1000;   // of one recipe: pieces are numbered over all
 
 struct Judged {
     std::vector<Ranked> ranked;      // by spot
@@ -171,11 +170,7 @@ Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, in
         ranked.trays.push_back({seen.taster, seen.scored.samples, seen.scored.values});
         ranked.spots.push_back(seen.spot);
         if (plan.pieces < 2) continue;
-        auto& pieces = ranked.pieces.emplace_back();
-        for (const int sample : seen.scored.samples) {
-            const auto version = static_cast<std::size_t>(sample);
-            pieces.push_back(version < seen.pieces.size() && seen.pieces[version] >= 0 ? sample * k_most_pieces + seen.pieces[version] : -1);
-        }
+        ranked.pieces.push_back(pieces::numbers_of(seen.scored.samples, seen.pieces));
     }
     return ranked;
 }

@@ -185,6 +185,13 @@ std::size_t Ranked::compared() const {
     return seen.size();
 }
 
+std::optional<pieces::Between> by_pieces(const Ranked& ranked) {
+    if (ranked.pieces.size() != ranked.trays.size()) return std::nullopt;
+    std::vector<pieces::Tray> trays;
+    for (std::size_t i = 0; i < ranked.trays.size(); ++i) trays.push_back({ranked.trays[i].samples, stats::midranks(ranked.trays[i].ranks), ranked.pieces[i]});
+    return pieces::between(trays);
+}
+
 Weighed weigh(const Question& question, const Ranked& ranked) {
     Weighed weighed{.found = stats::rank_statistic(ranked.trays, ranked.samples()), .pairs = {}, .page = {}, .leading = {}, .split = {}, .pieces_p = {}, .verdict = leads::k_none};
     if (weighed.found.df == 0) return weighed;

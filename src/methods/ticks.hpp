@@ -5,7 +5,9 @@
 //   pair    people who ticked it for the one and not for the other, each person's lean turned over by a coin                                Holm over words x pairs
 // A taster with several trays is one row, as in a ranking. No answer is right, and no word says that a recipe is liked.
 
+#include <algorithm>
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -26,6 +28,7 @@ struct Tray {
     std::int32_t taster{0};
     std::vector<int> samples;
     std::vector<std::vector<bool>> ticked;
+    std::vector<std::int32_t> pieces{};   ///< beside the samples, as pieces::Tray; empty where a recipe was one piece
 };
 
 struct Ticked {
@@ -56,6 +59,7 @@ struct Gap {
     double difference{0};                            ///< share of b less that of a
     stats::Interval interval{};
     double p{1}, p_adjusted{1};
+    double pieces_p{0};                              ///< as a word's; 0 where it can't be asked
 };
 
 struct WordTest {
@@ -63,7 +67,10 @@ struct WordTest {
     double statistic{0};
     int df{0};
     stats::PValue p{};
-    double p_adjusted{1};
+    std::optional<double> pieces_p{};   ///< with pieces taken as a sample of many (pieces::between); none where that can't be asked
+    double p_adjusted{1};               ///< by Holm, of the larger of the two
+
+    [[nodiscard]] double p_claimed() const { return std::max(p.p, pieces_p.value_or(0)); }
 };
 
 struct Weighed {

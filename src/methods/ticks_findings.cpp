@@ -25,6 +25,7 @@ Row test_row(const Ticked& ticked, const WordTest& test) {
         return row;
     }
     row.insert(row.end(), {{"statistic", test.statistic}, {"p_value", test.p.p}, {"p_adjusted", test.p_adjusted}});
+    if (test.pieces_p) row.push_back({"pieces_p_value", *test.pieces_p});
     return row;
 }
 
@@ -89,6 +90,10 @@ std::vector<core::Sentence> words_of(const Question& question, const Ticked& tic
                      {{"words", leads::names_of(names)}, {"many", static_cast<std::int64_t>(names.size())}, {"n", ticked.tasters()}, {"of", static_cast<std::int64_t>(ticked.words.size())}, {"alpha", question.alpha}}});
     for (const WordTest* test : some) words.push_back(word_sentence(ticked, weighed, *test));
     if (some.empty()) words.push_back({"ticks.not_alike", {}});
+    std::vector<std::string> held;
+    for (const WordTest& test : weighed.tests)
+        if (test.df > 0 && test.pieces_p && stats::significant(test.p.p, question.alpha) && !stats::significant(*test.pieces_p, question.alpha)) held.push_back(at(ticked.words, test.word));
+    if (!held.empty()) words.push_back({"ticks.pieces_hold_back", {{"words", leads::names_of(held)}}});
     return words;
 }
 

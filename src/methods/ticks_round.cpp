@@ -8,6 +8,7 @@
 #include "leads.hpp"
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
+#include "pieces.hpp"
 #include "ticks.hpp"
 
 namespace oddplate::methods::ticks {
@@ -33,6 +34,7 @@ Ticked ticked_at(std::span<const Observation> observations, const Round& round, 
             tray.ticked.emplace_back();
             for (const double level : levels) tray.ticked.back().push_back(level > 0);
         }
+        if (plan.pieces > 1) tray.pieces = pieces::numbers_of(seen.scored.samples, seen.pieces);
         ticked.trays.push_back(std::move(tray));
     }
     return ticked;
@@ -42,7 +44,7 @@ Ticked ticked_at(std::span<const Observation> observations, const Round& round, 
 void share_over_spots(std::vector<Weighed>& spots) {
     std::vector<double> p_values;
     for (const Weighed& spot : spots)
-        for (const WordTest& test : spot.tests) p_values.push_back(test.p.p);
+        for (const WordTest& test : spot.tests) p_values.push_back(test.p_claimed());
     const std::vector<double> adjusted = stats::holm_adjusted(p_values);
     std::size_t next = 0;
     for (Weighed& spot : spots)

@@ -8,6 +8,7 @@
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
 #include "oddplate/stats/normal.hpp"
+#include "pieces.hpp"
 #include "ticks.hpp"
 
 namespace oddplate::methods::ticks {
@@ -38,6 +39,18 @@ stats::PValue p_of(const Question& question, const Ticked& ticked, std::span<con
     if (question.quick && (p > 1.4 * question.alpha || p < 0.4 * question.alpha / static_cast<double>(ticked.words.size()))) return {p, stats::Found::normal, 0, 0};
     if (question.quick) return stats::rank_p(trays, samples, k_seed, k_quick_budget, k_quick_draws);
     return stats::rank_p(trays, samples, k_seed, k_budget);
+}
+
+/// The word's ticks by the pieces that they were given to.
+std::optional<pieces::Between> by_pieces(const Ticked& ticked, int word) {
+    std::vector<pieces::Tray> trays;
+    for (const Tray& tray : ticked.trays) {
+        if (tray.pieces.size() != tray.samples.size()) return std::nullopt;
+        pieces::Tray one{tray.samples, {}, tray.pieces};
+        for (const std::vector<bool>& portion : tray.ticked) one.values.push_back(portion[at(word)] ? 1 : 0);
+        trays.push_back(std::move(one));
+    }
+    return pieces::between(trays);
 }
 
 using Rates = std::map<std::int32_t, std::pair<double, double>>;   // taster: ticks, trays
@@ -82,20 +95,22 @@ std::vector<double> leans_of(const Ticked& ticked, int word, int a, int b) {
     return leans;
 }
 
-void add_gaps(Weighed& weighed, const Question& question, const Ticked& ticked, std::span<const stats::RankedTray> trays, int word) {
+void add_gaps(Weighed& weighed, const Question& question, const Ticked& ticked, std::span<const stats::RankedTray> trays, int word, const std::optional<pieces::Between>& pieces) {
     for (const stats::RankPair& pair : stats::rank_pairs(trays, static_cast<int>(ticked.samples.size()), k_seed)) {
         Gap gap{.word = word, .a = pair.a, .b = pair.b, .people = pair.tasters, .a_only = pair.a_first, .b_only = pair.b_first, .difference = 0, .p = pair.p.p};
         const std::vector<double> leans = leans_of(ticked, word, pair.a, pair.b);
         for (const double lean : leans) gap.difference += lean;
         if (!leans.empty()) gap.difference /= static_cast<double>(leans.size()), gap.interval = gap_limits(leans, question.confidence);
+        if (pieces)
+            if (const auto found = pieces->pairs.find({std::min(pair.a, pair.b), std::max(pair.a, pair.b)}); found != pieces->pairs.end()) gap.pieces_p = found->second.first;
         weighed.gaps.push_back(gap);
     }
 }
 
 void adjust(Weighed& weighed) {
     std::vector<double> of_words, of_gaps;
-    for (const WordTest& test : weighed.tests) of_words.push_back(test.p.p);
-    for (const Gap& gap : weighed.gaps) of_gaps.push_back(gap.p);
+    for (const WordTest& test : weighed.tests) of_words.push_back(test.p_claimed());
+    for (const Gap& gap : weighed.gaps) of_gaps.push_back(std::max(gap.p, gap.pieces_p));
     const std::vector<double> words = stats::holm_adjusted(of_words), gaps = stats::holm_adjusted(of_gaps);
     for (std::size_t i = 0; i < words.size(); ++i) weighed.tests[i].p_adjusted = words[i];
     for (std::size_t i = 0; i < gaps.size(); ++i) weighed.gaps[i].p_adjusted = gaps[i];
@@ -143,9 +158,11 @@ Weighed weigh(const Question& question, const Ticked& ticked) {
         const std::vector<stats::RankedTray> trays = ranked_by(ticked, word);
         const stats::RankStatistic found = stats::rank_statistic(trays, static_cast<int>(ticked.samples.size()));
         weighed.tests.push_back({.word = word, .statistic = found.statistic, .df = found.df, .p = p_of(question, ticked, trays, found)});
+        const auto pieces = by_pieces(ticked, word);
+        if (pieces) weighed.tests.back().pieces_p = pieces->p;
         if (question.quick) continue;
         for (int sample = 0; sample < static_cast<int>(ticked.samples.size()); ++sample) weighed.shares.push_back(share_of(question, ticked, word, sample));
-        add_gaps(weighed, question, ticked, trays, word);
+        add_gaps(weighed, question, ticked, trays, word, pieces);
     }
     adjust(weighed);
     return weighed;

@@ -1,0 +1,89 @@
+// Tests: tests/unit/methods/ranks_pieces.test.cpp, said_pieces.test.cpp
+
+#include "pieces.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "oddplate/stats/max_t.hpp"
+#include "oddplate/stats/test_laws.hpp"
+
+namespace oddplate::methods::pieces {
+namespace {
+
+struct Mean {
+    double sum{0}, n{0};
+    void add(double value) { sum += value, n += 1; }
+    [[nodiscard]] double of() const { return sum / n; }
+};
+
+/// Pieces' means, and what scatters within recipes.
+struct Nested {
+    std::map<int, Mean> samples;   ///< unweighted means of their pieces' means
+    double within{0}, df{0}, reciprocals{0};
+};
+
+Nested nested(std::span<const Tray> trays, bool from_middle) {
+    std::map<int, std::map<std::int32_t, Mean>> pieces;   // by sample
+    for (const Tray& tray : trays) {
+        const double middle = from_middle ? std::accumulate(tray.values.begin(), tray.values.end(), 0.0) / static_cast<double>(tray.values.size()) : 0;
+        for (std::size_t i = 0; i < tray.values.size(); ++i)
+            if (tray.pieces[i] >= 0) pieces[tray.samples[i]][tray.pieces[i]].add(tray.values[i] - middle);
+    }
+    Nested found;
+    for (const auto& [sample, of] : pieces) {
+        for (const auto& [piece, mean] : of) found.samples[sample].add(mean.of());
+        for (const auto& [piece, mean] : of) found.within += (mean.of() - found.samples[sample].of()) * (mean.of() - found.samples[sample].of());
+        found.df += static_cast<double>(of.size()) - 1;
+        found.reciprocals += 1 / static_cast<double>(of.size());
+    }
+    return found;
+}
+
+}   // namespace
+
+std::vector<std::int32_t> numbers_of(std::span<const int> samples, std::span<const std::int32_t> seen) {
+    std::vector<std::int32_t> numbers;
+    for (const int sample : samples) {
+        const auto version = static_cast<std::size_t>(sample);
+        numbers.push_back(version < seen.size() && seen[version] >= 0 ? sample * k_most + seen[version] : -1);
+    }
+    return numbers;
+}
+
+std::optional<Between> between(std::span<const Tray> trays) {
+    if (trays.empty()) return std::nullopt;
+    const Nested of = nested(trays, true);
+    const auto k = static_cast<double>(of.samples.size());
+    if (k < 2 || of.df < 1) return std::nullopt;
+    std::size_t least = trays.front().samples.size();
+    for (const Tray& tray : trays) least = std::min(least, tray.samples.size());
+    if (least < 2) return std::nullopt;
+    const double shrunk = static_cast<double>(least - 1) / static_cast<double>(least);
+    const double scatter = of.within / of.df / (shrunk * shrunk), each = k / of.reciprocals;   // the harmonic number of pieces
+    Between found;
+    if (scatter <= 1e-20) return found.p = 0, found;   // pieces of one recipe are alike to the last digit
+    double all = 0, squares = 0;
+    for (const auto& [sample, mean] : of.samples) all += mean.of();
+    for (const auto& [sample, mean] : of.samples) squares += (mean.of() - all / k) * (mean.of() - all / k);
+    found.p = stats::f_upper(each * squares / (k - 1) / scatter, k - 1, of.df);
+    for (auto a = of.samples.begin(); a != of.samples.end(); ++a)
+        for (auto b = std::next(a); b != of.samples.end(); ++b) {
+            const double error = std::sqrt(scatter * (1 / a->second.n + 1 / b->second.n)), t = std::fabs(a->second.of() - b->second.of()) / error;
+            const double alone = stats::student_two_sided(t, of.df);
+            found.pairs[{a->first, b->first}] = {alone, std::max(alone, stats::studentized_range_upper(t * std::sqrt(2.0), of.samples.size(), of.df))};
+        }
+    return found;
+}
+
+std::map<int, double> from_nought(std::span<const Tray> trays) {
+    const Nested of = nested(trays, false);
+    std::map<int, double> found;
+    if (of.df < 1) return found;
+    const double scatter = of.within / of.df;
+    for (const auto& [sample, mean] : of.samples) found[sample] = scatter <= 1e-20 ? 0 : stats::student_two_sided(std::fabs(mean.of()) / std::sqrt(scatter / mean.n), of.df);
+    return found;
+}
+
+}   // namespace oddplate::methods::pieces

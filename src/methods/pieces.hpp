@@ -1,0 +1,38 @@
+#pragma once
+// Do the answers tell recipes apart, or only the pieces that were cut up? What is claimed of a recipe has to hold with its pieces taken as a sample of many, too.
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <span>
+#include <utility>
+#include <vector>
+
+namespace oddplate::methods::pieces {
+
+inline constexpr std::int32_t k_most = 1000;   ///< pieces of one recipe: they are numbered over all recipes, piece p of sample s as s k_most + p
+
+/// One tray: what was said of each portion (a rank, a tick, ...), and the piece that it came from; -1 where that is not known.
+struct Tray {
+    std::vector<int> samples;
+    std::vector<double> values;
+    std::vector<std::int32_t> pieces;
+};
+/// The numbers of a tray's pieces; `seen[v]` is the piece of version v.
+[[nodiscard]] std::vector<std::int32_t> numbers_of(std::span<const int> samples, std::span<const std::int32_t> seen);
+
+struct Between {
+    double p{1};                                                      ///< of all recipes
+    std::map<std::pair<int, int>, std::pair<double, double>> pairs;   ///< a < b: p by itself, and adjusted over all pairs
+};
+/// Each piece's mean above or below its trays' middle, recipes held against the scatter of the pieces within them: nested analysis of variance by unweighted means (Searle,
+/// Linear Models for Unbalanced Data, 1987, ch. 4; F and Student's t with the pieces' degrees of freedom), pairs by the studentized range (Tukey 1953; Kramer 1956,
+/// Biometrics 12:307). The pieces' scatter is set right for the others on the tray: a piece that pulls its own value up by e (t - 1)/t there pushes the t - 1 others down by e/t
+/// each, so two pieces of one recipe show only (t - 1)/t of what lies between them, two recipes all of it. Approximate, as means of ranks and shares are nearly normal.
+/// None where no recipe has two pieces, or fewer than two recipes were compared.
+[[nodiscard]] std::optional<Between> between(std::span<const Tray> trays);
+
+/// For each sample P(so large a mean of its pieces' means, were the true one 0), two-sided: Student's t with the scatter of all recipes' pieces within them. Values as they are.
+[[nodiscard]] std::map<int, double> from_nought(std::span<const Tray> trays);
+
+}   // namespace oddplate::methods::pieces
