@@ -94,6 +94,7 @@ std::string why_none(stats::NoGroup why) {
         case stats::NoGroup::one_level: return "nobody tasted more than one level";
         case stats::NoGroup::all_below: return "everybody was right from the lowest level on, so it lies below";
         case stats::NoGroup::all_above: return "everybody missed the highest level they tasted, so it lies above";
+        case stats::NoGroup::mostly_beyond: return "more than half of the people lie beyond the levels tasted, where the rule guesses half a step";
         case stats::NoGroup::one_taster: return "one person";
         case stats::NoGroup::one_step: return "all people's thresholds fall between the same two levels, and how they differ within is not seen";
         case stats::NoGroup::too_few: return "too few people to bound it";
@@ -141,7 +142,7 @@ std::vector<core::Sentence> words_of(const Found& found, const Given& given, dou
     if (group.limits) words.push_back({"threshold.group", {{"point", shown(*group.estimate)}, {"lower", shown(group.limits->lower)}, {"upper", shown(group.limits->upper)}}});
     else if (group.estimate) words.push_back({"threshold.group.alone", {{"point", shown(*group.estimate)}, {"why", why_none(group.no_limits)}}});
     else words.push_back({"threshold.no_group", {{"why", why_none(group.why)}}});
-    if (group.estimate && group.below + group.above > 0)
+    if ((group.estimate || group.why == stats::NoGroup::mostly_beyond) && group.below + group.above > 0)
         words.push_back({"threshold.beyond", {{"n", group.below + group.above}, {"below", group.below}, {"above", group.above}}});
     if (group.estimate) words.push_back({"threshold.luck", {{"guess", guess}}});
     say_curve(found, words);

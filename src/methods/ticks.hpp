@@ -57,7 +57,7 @@ struct Gap {
     int word{0}, a{0}, b{0};
     std::int64_t people{0}, a_only{0}, b_only{0};   ///< on balance, with several trays
     double difference{0};                            ///< share of b less that of a
-    stats::Interval interval{};
+    stats::Interval interval{};                      ///< gap_limits, drawn out to 0 where the exact test shows no difference at that confidence
     double p{1}, p_adjusted{1};
     double pieces_p{0};                              ///< as a word's; 0 where it can't be asked
 };

@@ -101,6 +101,8 @@ void add_gaps(Weighed& weighed, const Question& question, const Ticked& ticked, 
         const std::vector<double> leans = leans_of(ticked, word, pair.a, pair.b);
         for (const double lean : leans) gap.difference += lean;
         if (!leans.empty()) gap.difference /= static_cast<double>(leans.size()), gap.interval = gap_limits(leans, question.confidence);
+        // What the exact test doesn't show, limits don't either: the z-limits are a little narrower than it.
+        if (gap.people > 0 && gap.p > 1 - question.confidence) gap.interval = {std::min(0.0, gap.interval.lower), std::max(0.0, gap.interval.upper)};
         if (pieces)
             if (const auto found = pieces->pairs.find({std::min(pair.a, pair.b), std::max(pair.a, pair.b)}); found != pieces->pairs.end()) gap.pieces_p = found->second.first;
         weighed.gaps.push_back(gap);

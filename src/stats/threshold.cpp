@@ -71,6 +71,10 @@ GroupThreshold best_estimates(std::span<const LevelAnswer> answers, double confi
     const bool all_below = group.below == n, all_above = group.above == n;
     group.why = group.no_limits = all_below ? NoGroup::all_below : all_above ? NoGroup::all_above : NoGroup::has_one;
     if (all_below || all_above) return group;
+    if (2 * (group.below + group.above) > n) {
+        group.why = group.no_limits = NoGroup::mostly_beyond;
+        return group;
+    }
     group.estimate = std::pow(10, mean);
     const auto [low, high] = std::minmax_element(logs.begin(), logs.end());
     if (n < 2) {

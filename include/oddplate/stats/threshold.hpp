@@ -29,7 +29,7 @@ struct OwnThreshold {
 };
 
 /// Why there is no group's threshold, or no interval of it.
-enum class NoGroup { has_one, one_level, all_below, all_above, one_taster, one_step, too_few };
+enum class NoGroup { has_one, one_level, all_below, all_above, mostly_beyond, one_taster, one_step, too_few };
 
 struct GroupThreshold {
     std::vector<OwnThreshold> each;    ///< by taster, ascending
@@ -44,7 +44,7 @@ struct GroupThreshold {
 /// The rule of ASTM E679 and ISO 13301: a person's best estimate is the geometric mean of the highest level missed and the next higher one that this person
 /// tasted; right from the lowest on: sqrt(lowest * lowest / factor); the highest missed: sqrt(highest * highest * factor), the factor being the step to the
 /// neighbouring level at that end. The group's is the geometric mean. Of several answers of a person at a level all have to be right.
-/// There is none where everybody lies beyond the same end, and no interval where all estimates are one and the same (a step's width is not seen) or where its ends
+/// There is none where everybody lies beyond the same end, or more than half of the people beyond either (what stands there is half a step by rule, not seen), and no interval where all estimates are one and the same (a step's width is not seen) or where its ends
 /// are no numbers any more.
 [[nodiscard]] GroupThreshold best_estimates(std::span<const LevelAnswer> answers, double confidence);
 

@@ -120,6 +120,10 @@ TEST_CASE("Threshold: what the table can't tell is not told", "[threshold]") {
     CHECK_FALSE(right.estimate);
     CHECK(wrong.why == NoGroup::all_above);
     CHECK_FALSE(wrong.estimate);
+    const stats::GroupThreshold beyond = stats::best_estimates(patterns({"111", "000", "001"}), 0.95);   // two of three
+    CHECK(beyond.why == NoGroup::mostly_beyond);
+    CHECK_FALSE(beyond.estimate);
+    CHECK(stats::best_estimates(patterns({"111", "000", "001", "011"}), 0.95).estimate);                  // half of four
     const stats::GroupThreshold same = stats::best_estimates(patterns({"001", "001", "101"}), 0.95);
     CHECK(same.no_limits == NoGroup::one_step);
     CHECK_FALSE(same.limits);
