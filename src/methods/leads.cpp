@@ -32,9 +32,16 @@ core::Argument names_of(std::span<const std::string> names) {
 }
 
 Split split_of(std::span<const stats::TasteTray> trays, const std::vector<std::string>& names, int first, int second, bool smaller_is_first) {
-    return {stats::own_tastes(trays, static_cast<int>(names.size()), k_seed), stats::pair_habit(trays, first, second, smaller_is_first),
-            names[static_cast<std::size_t>(first)], names[static_cast<std::size_t>(second)]};
+    Split split{stats::own_tastes(trays, static_cast<int>(names.size()), k_seed), stats::pair_habit(trays, first, second, smaller_is_first),
+                names[static_cast<std::size_t>(first)], names[static_cast<std::size_t>(second)], {}, {}};
+    if (const int on = split.tastes.turns_on(); on >= 0) {
+        split.on = names[static_cast<std::size_t>(on)];
+        split.on_habit = stats::sample_habit(trays, on, smaller_is_first);
+    }
+    return split;
 }
+
+bool Split::is_shown(double alpha) const { return tastes.p && stats::significant(tastes.p->p, alpha); }
 
 void add_split(Findings& findings, const Split& split) {
     const bool told = split.tastes.p.has_value();
@@ -48,8 +55,10 @@ void say_split(std::vector<core::Sentence>& words, double alpha, const Split& sp
         words.push_back({"leads.split.untold", {}});
         return;
     }
-    const bool shown = stats::significant(split.tastes.p->p, alpha);
+    const bool shown = split.is_shown(alpha);
     words.push_back({shown ? "leads.split.shown" : "leads.split.quiet", {{"n", split.tastes.tasters}, {"p", split.tastes.p->p}}});
+    if (shown && !split.on.empty())
+        words.push_back({"leads.split.on", {{"name", split.on}, {"k", split.on_habit.always_up}, {"m", split.on_habit.always_down}, {"j", split.on_habit.mixed}}});
     const stats::PairHabit& habit = split.habit;
     if (habit.always_a + habit.always_b + habit.mixed > 0)
         words.push_back({"leads.split.habit", {{"a", split.a}, {"b", split.b}, {"k", habit.always_a}, {"m", habit.always_b}, {"j", habit.mixed}}});

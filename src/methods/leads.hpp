@@ -31,6 +31,10 @@ struct Split {
     stats::OwnTastes tastes;
     stats::PairHabit habit;
     std::string a, b;      ///< the first two's names
+    std::string on;        ///< the one that people differ in most; empty where none stands out
+    stats::SampleHabit on_habit;
+
+    [[nodiscard]] bool is_shown(double alpha) const;
 };
 /// `first`, `second`: the two in front; `smaller_is_first`: ranks.
 [[nodiscard]] Split split_of(std::span<const stats::TasteTray> trays, const std::vector<std::string>& names, int first, int second, bool smaller_is_first);

@@ -132,11 +132,13 @@ void say_rule(std::vector<core::Sentence>& words, const Question& question, cons
                      {{"spot", round.spots[spot]}, {"leading", names_of(judged.ranked[spot], leading)}, {"q", judged.adjusted[spot]}, {"alpha", question.alpha}}});
 }
 
-void say_next(std::vector<core::Sentence>& words, const Judged& judged, const Plan& plan) {
+void say_next(std::vector<core::Sentence>& words, const Judged& judged, const Plan& plan, double alpha) {
+    const bool split_shown = judged.pooled.split && judged.pooled.split->is_shown(alpha);
     if (plan.same_recipe)
         words.push_back({judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm", {}});
     else
-        words.push_back({judged.turned ? "leads.next.turned" : "ranks.next." + std::string(judged.verdict), {}});
+        words.push_back({judged.turned ? "leads.next.turned" : judged.verdict == leads::k_none && judged.pooled.pieces_hold_back ? "leads.next.pieces"
+                         : judged.verdict == leads::k_none && split_shown ? "leads.next.split" : "ranks.next." + std::string(judged.verdict), {}});
 }
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan) {
@@ -156,7 +158,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
         words.insert(words.begin() + 1, {"trays.always_last", {{"name", plan.versions[static_cast<std::size_t>(round.stronger)].id}}});
     if (judged.pooled.pieces_hold_back) words.push_back({"ranks.pieces_hold_back", {{"p", *judged.pooled.pieces_p}}});
     if (judged.verdict == leads::k_none && !judged.turned) words.push_back({"ranks.not_alike", {}});
-    say_next(words, judged, plan);
+    say_next(words, judged, plan, question.alpha);
     return words;
 }
 

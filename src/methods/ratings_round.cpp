@@ -126,6 +126,28 @@ core::Sentence spot_sentence(const Judged& judged, const Round& round, std::size
              {"q", judged.adjusted[j]}}};
 }
 
+/// Whether what pieces of one recipe differ by weighs more in a recipe's mean than all else: then more people don't help.
+bool pieces_weigh_most(const Judged& judged, const Plan& plan) {
+    const Weighed& weighed = judged.pooled;
+    if (!weighed.model || plan.pieces < 2) return false;
+    double pieces = 0, rest = 0;
+    const double trays = static_cast<double>(judged.all.ratings.size()) / static_cast<double>(plan.versions.size());   // portions of each recipe
+    for (const stats::ScatterPart& part : weighed.model->scatter) {
+        if (part.what == stats::ScatterOf::piece) pieces = part.deviation * part.deviation / plan.pieces;
+        if (part.what == stats::ScatterOf::taster_by_sample) rest += part.deviation * part.deviation / static_cast<double>(judged.all.tasters.size());
+        if (part.what == stats::ScatterOf::residual) rest += part.deviation * part.deviation / trays;
+    }
+    return pieces > rest;
+}
+
+std::string next_of(const Question& question, const Judged& judged, const Plan& plan) {
+    if (judged.turned) return "leads.next.turned";
+    const bool none = judged.decided.verdict == leads::k_none;
+    if (none && pieces_weigh_most(judged, plan)) return "leads.next.pieces";
+    if (none && judged.pooled.split && judged.pooled.split->is_shown(question.alpha)) return "leads.next.split";
+    return "ratings.next." + std::string(judged.decided.verdict);
+}
+
 core::Sentence rule_sentence(const Judged& judged, const Round& round) {
     std::map<std::string, core::Argument> args{{"front", names_of(judged.all, judged.decided.front)}, {"spots", static_cast<std::int64_t>(round.spots.size())}};
     if (round.decide_on == DecideOn::each_spot) return {"ratings.each." + std::string(judged.decided.verdict), std::move(args)};
@@ -149,7 +171,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     if (several && differ && !judged.turned) words.push_back({stats::significant(*differ, question.alpha) ? "ratings.spots_differ" : "ratings.spots_alike", {{"p", *differ}}});
     if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
     else if (judged.pooled.model && !judged.pooled.model->test) words.push_back({"ratings.next.pieces", {}});
-    else words.push_back({judged.turned ? "leads.next.turned" : "ratings.next." + std::string(judged.decided.verdict), {}});
+    else words.push_back({next_of(question, judged, plan), {}});
     return words;
 }
 

@@ -84,6 +84,11 @@ OwnTastes own_tastes(std::span<const TasteTray> trays, int samples, std::uint64_
     if (pairs.empty() || most <= 0 || !moves) return found;
     const double observed = sum();
     found.agreement = observed / most;
+    if (observed > 0) {
+        found.shares.assign(at(samples), 0);
+        for (const auto& [i, j] : pairs)
+            for (std::size_t s = 0; s < found.shares.size(); ++s) found.shares[s] += rows[i][s] * rows[j][s] / observed;
+    }
     std::int64_t hits = 0;
     for (std::int64_t draw = 0; draw < k_draws; ++draw) {
         core::PhiloxStream stream(seed, static_cast<std::uint64_t>(draw));
@@ -93,6 +98,36 @@ OwnTastes own_tastes(std::span<const TasteTray> trays, int samples, std::uint64_
     }
     found.p = monte_carlo_p(hits, k_draws);
     return found;
+}
+
+int OwnTastes::turns_on() const {
+    if (shares.size() < 3) return -1;
+    const auto most = std::max_element(shares.begin(), shares.end());
+    const bool alone = std::all_of(shares.begin(), shares.end(), [&](const double& share) { return &share == &*most || *most >= 1.5 * std::max(0.0, share); });
+    return alone ? static_cast<int>(most - shares.begin()) : -1;
+}
+
+SampleHabit sample_habit(std::span<const TasteTray> trays, int sample, bool smaller_is_first) {
+    std::map<std::int32_t, std::pair<int, int>> met;   // taster: trays with it in the upper half, in the lower
+    std::map<std::int32_t, int> all;
+    for (const TasteTray& tray : trays) {
+        const auto place = std::find(tray.samples.begin(), tray.samples.end(), sample);
+        if (place == tray.samples.end() || tray.values.size() < 2) continue;
+        const double mean = std::accumulate(tray.values.begin(), tray.values.end(), 0.0) / static_cast<double>(tray.values.size());
+        const double above = (smaller_is_first ? -1 : 1) * (tray.values[static_cast<std::size_t>(place - tray.samples.begin())] - mean);
+        ++all[tray.taster];
+        auto& [up, down] = met[tray.taster];
+        up += above > 1e-12;
+        down += above < -1e-12;
+    }
+    SampleHabit habit;
+    for (const auto& [taster, mine] : met) {
+        if (all[taster] < 2) continue;
+        habit.always_up += mine.first == all[taster];
+        habit.always_down += mine.second == all[taster];
+        habit.mixed += mine.first != all[taster] && mine.second != all[taster];
+    }
+    return habit;
 }
 
 PairHabit pair_habit(std::span<const TasteTray> trays, int a, int b, bool smaller_is_first) {

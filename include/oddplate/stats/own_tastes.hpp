@@ -22,6 +22,9 @@ struct OwnTastes {
     std::optional<PValue> p;        ///< that tasters' trays agree so well by luck; none where nobody has two trays with a sample in common
     double agreement{0};            ///< of two trays of one taster, all that everybody shares taken off: 0 as two strangers' would, 1 the same numbers
     std::int64_t tasters{0};        ///< who had two such trays
+    std::vector<double> shares;     ///< what each sample adds to the statistic, of its whole; empty where that is not above 0
+    /// The sample that adds at least half as much again as any other, of three or more; -1 where none does.
+    [[nodiscard]] int turns_on() const;
 };
 
 /// With r a tray's values less the tray's mean and less what all trays of its stratum gave its samples on average, the statistic is the sum over tasters
@@ -30,6 +33,13 @@ struct OwnTastes {
 /// |r_1| |r_2|. One vote a taster, one tray a taster: nothing can be told, and it says so. Sources: Pitman (1938), Biometrika 29:322 (permutations of a
 /// two-way table); the labels that change are the tasters'.
 [[nodiscard]] OwnTastes own_tastes(std::span<const TasteTray> trays, int samples, std::uint64_t seed);
+
+/// How tasters who had one sample more than once put it in its trays: always in the upper half, always in the lower, or now so and now so.
+struct SampleHabit {
+    std::int64_t always_up{0}, always_down{0}, mixed{0};
+};
+/// As pair_habit; a value in the middle of its tray counts as mixed.
+[[nodiscard]] SampleHabit sample_habit(std::span<const TasteTray> trays, int sample, bool smaller_is_first);
 
 /// How tasters who met two samples more than once put them: always the one first, always the other, or now so and now so.
 struct PairHabit {

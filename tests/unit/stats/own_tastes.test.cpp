@@ -44,6 +44,26 @@ TEST_CASE("Own tastes: a house split in two is seen, however even the average", 
     CHECK(habit.mixed == 0);
 }
 
+TEST_CASE("Own tastes: the sample that the house is split over is named", "[stats]") {
+    std::vector<TasteTray> trays;
+    core::PhiloxStream stream(3, 9);
+    for (int taster = 0; taster < 24; ++taster)
+        for (int spot = 0; spot < 2; ++spot) {
+            TasteTray tray{taster, spot, {0, 1, 2, 3}, {}};
+            for (int sample = 0; sample < 4; ++sample) tray.values.push_back((sample == 2 ? (taster % 2 == 0 ? 2.5 : -2.5) : 0) + stats::normal_quantile(stream.uniform()));
+            trays.push_back(tray);
+        }
+    const auto found = stats::own_tastes(trays, 4, 1);
+    CHECK(found.turns_on() == 2);
+    CHECK(found.shares[0] + found.shares[1] + found.shares[2] + found.shares[3] == Approx(1));
+    const auto habit = stats::sample_habit(trays, 2, false);
+    CHECK(habit.always_up + habit.always_down + habit.mixed == 24);
+    CHECK(habit.always_up >= 10);
+    CHECK(habit.always_down >= 10);
+    CHECK(stats::sample_habit(trays, 2, true).always_up == habit.always_down);
+    CHECK(stats::own_tastes(house(24, 2, 5, 3), 3, 1).shares.size() == 3);
+}
+
 TEST_CASE("Own tastes: one tray a head can't tell", "[stats]") {
     const std::vector<TasteTray> once{{0, 0, {0, 1}, {1, 2}}, {1, 0, {0, 1}, {2, 1}}, {2, 0, {0, 1}, {1, 2}}};
     const auto found = stats::own_tastes(once, 2, 1);
