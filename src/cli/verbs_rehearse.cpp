@@ -9,6 +9,7 @@
 #include "oddplate/judge/rehearse.hpp"
 #include "oddplate/report/rehearsal.hpp"
 #include "oddplate/stats/curves.hpp"
+#include "oddplate/stats/normal.hpp"
 #include "oddplate/tasting/plan_json.hpp"
 #include "parts.hpp"
 
@@ -30,9 +31,30 @@ bool asks_votes(const methods::Round& round) {
     return method && (*method)->scale == methods::Scale::votes;
 }
 
+/// The share of people who put the usual one before each other one, where several recipes are put in order; the plan's own, else what its outlook takes.
+std::optional<double> share_of_orders(const methods::Round& round) {
+    const auto method = methods::find(round.method);
+    if (!method || (*method)->scale != methods::Scale::each) return std::nullopt;
+    const auto& known = (*method)->round_settings;
+    if (std::none_of(known.begin(), known.end(), [](const methods::Setting& setting) { return setting.key == "share"; })) return std::nullopt;
+    return methods::number(round.settings, "share").value_or(0.7);
+}
+
+/// What several recipes on a tray are asked for, as a distance of sensations with a standard deviation of 1 each: a lead in points by how a person's leads spread, or, below 0,
+/// the usual one before each other one by a share of people (Thurstone 1927, case V).
+std::optional<double> line_of_several(const methods::Round& round) {
+    const auto method = methods::find(round.method);
+    if (!method || (*method)->scale != methods::Scale::each) return std::nullopt;
+    const auto detect = methods::number(round.settings, "detect_score"), spread = methods::number(round.settings, "spread");
+    if (detect && spread) return std::sqrt(2.0) * *detect / *spread;
+    const auto share = share_of_orders(round);
+    return share ? std::optional(-std::sqrt(2.0) * stats::normal_quantile(*share)) : std::nullopt;
+}
+
 /// The difference that the plan itself says matters, as d'; of the first round that says one. Where all rounds are votes there is none to say.
 std::optional<double> own_line(const methods::Plan& plan) {
     for (const methods::Round& round : plan.rounds) {
+        if (const auto several = line_of_several(round)) return several;
         const auto method = methods::find(round.method);
         const stats::Link* link = method ? methods::with_curve(**method, round.settings).link : nullptr;
         for (const char* key : {"detect_d", "same_below_d"})
@@ -103,9 +125,10 @@ Json rehearsal_json(const judge::Rehearsal& rehearsal, const methods::Plan& plan
 
 report::ToldRehearsal told_of(const Call& call, const judge::Rehearsal& rehearsal, const methods::Plan& plan, const Wish& wish) {
     const bool only_votes = std::all_of(plan.rounds.begin(), plan.rounds.end(), asks_votes);
-    const char* const head = only_votes ? "rehearse.head_votes" : wish.in_ten ? "rehearse.head_in_ten" : wish.of_plan ? "rehearse.head_of_plan" : "rehearse.head";
+    const auto orders = wish.of_plan && wish.panel.d < 0 ? share_of_orders(plan.rounds.front()) : std::nullopt;
+    const char* const head = only_votes ? "rehearse.head_votes" : orders ? "rehearse.head_usual" : wish.in_ten ? "rehearse.head_in_ten" : wish.of_plan ? "rehearse.head_of_plan" : "rehearse.head";
     report::ToldRehearsal told{.times = rehearsal.times,
-                               .head = call.words.text(head, {{"n", rehearsal.times}, {"k", wish.in_ten.value_or(0)}, {"d", wish.panel.d}}),
+                               .head = call.words.text(head, {{"n", rehearsal.times}, {"k", wish.in_ten.value_or(0)}, {"d", wish.panel.d}, {"share", orders.value_or(0)}}),
                                .error = call.words.text("rehearse.error", {{"points", 196 * std::sqrt(0.25 / static_cast<double>(rehearsal.times))}}),
                                .courses = {}};
     for (std::size_t i = 0; i < rehearsal.rounds.size(); ++i) {

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "oddplate/core/text.hpp"
@@ -55,8 +56,10 @@ std::string rehearsal_text(const ToldRehearsal& told) {
     for (const RehearsedCourse& course : told.courses) {
         text += "\n" + course.title + "\n";
         if (!course.liking.empty()) text += lines_of(course.liking, "  ", "  ");
+        std::size_t longest = 28;
+        for (const auto& [verdict, count] : course.verdicts) longest = std::max(longest, verdict.size());
         for (const auto& [verdict, count] : course.verdicts)
-            text += fmt::format("  {:<28} {:5.1f}  {}\n", verdict, 100 * share_of(told, count), bar_of_text(share_of(told, count)));
+            text += fmt::format("  {:<{}} {:5.1f}  {}\n", verdict, longest, 100 * share_of(told, count), bar_of_text(share_of(told, count)));
     }
     return text + "\n" + lines_of(told.error);
 }
