@@ -122,10 +122,13 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     const std::vector<core::Sentence> more = words_of(question, judged.all, judged.pooled);
     words.insert(words.end(), more.begin(), more.end());
     if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
-    else if (const auto sides = shown_sides(question, judged.pooled); judged.decided.verdict == leads::k_none && !sides.empty())
-        words.push_back({"just_right.next." + std::string(to_text(sides.front()->side())),
-                         {{"sample", judged.all.samples[static_cast<std::size_t>(sides.front()->sample)]}, {"attribute", judged.all.attributes[static_cast<std::size_t>(sides.front()->attribute)]}}});
-    else words.push_back({"just_right.next." + std::string(judged.decided.verdict), {}});
+    else {
+        const auto sides = shown_sides(question, judged.pooled);
+        if (!sides.empty())
+            words.push_back({"just_right.next." + std::string(to_text(sides.front()->side())),
+                             {{"sample", judged.all.samples[static_cast<std::size_t>(sides.front()->sample)]}, {"attribute", judged.all.attributes[static_cast<std::size_t>(sides.front()->attribute)]}}});
+        if (sides.empty() || leads::claims_difference(judged.decided.verdict)) words.push_back({"just_right." + std::string(sides.empty() ? "next." : "then.") + std::string(judged.decided.verdict), {}});
+    }
     return words;
 }
 

@@ -21,24 +21,38 @@ core::Sentence about(const Opinions& opinions, std::int32_t attribute, const std
     return {id, std::move(args)};
 }
 
+constexpr std::ptrdiff_t k_most_spreads = 6, k_most_changes = 4;   // sentences; tables hold the rest
+
+/// Each count by itself while they are few, else a line an attribute, the most often just right first.
 void say_spreads(std::vector<core::Sentence>& words, const Opinions& opinions, const Weighed& weighed) {
-    for (const Spread& spread : weighed.spreads) {
-        if (spread.all() == 0) continue;
-        words.push_back(about(opinions, spread.attribute, "just_right.spread",
-                              {{"sample", name_of(opinions, spread.sample)},
-                               {"n", spread.all()},
-                               {"little", spread.people[too_little]},
-                               {"right", spread.people[right]},
-                               {"much", spread.people[too_much]}}));
+    const auto tasted = [](const Spread& spread) { return spread.all() > 0; };
+    const bool few = std::count_if(weighed.spreads.begin(), weighed.spreads.end(), tasted) <= k_most_spreads;
+    for (const Spread& spread : weighed.spreads)
+        if (few && tasted(spread))
+            words.push_back(about(opinions, spread.attribute, "just_right.spread",
+                                  {{"sample", name_of(opinions, spread.sample)}, {"n", spread.all()}, {"little", spread.people[too_little]}, {"right", spread.people[right]}, {"much", spread.people[too_much]}}));
+    for (std::int32_t attribute = 0; !few && attribute < static_cast<std::int32_t>(opinions.attributes.size()); ++attribute) {
+        std::vector<const Spread*> mine;
+        for (const Spread& spread : weighed.spreads)
+            if (spread.attribute == attribute && tasted(spread)) mine.push_back(&spread);
+        std::stable_sort(mine.begin(), mine.end(), [](const Spread* a, const Spread* b) { return a->share(right) > b->share(right); });
+        std::vector<std::string> told;
+        for (const Spread* spread : mine) told.push_back(name_of(opinions, spread->sample) + " " + std::to_string(spread->people[right]) + " of " + std::to_string(spread->all()));
+        if (!told.empty()) words.push_back(about(opinions, attribute, "just_right.spreads", {{"list", leads::names_of(told)}}));
     }
 }
 
 void say_changes(std::vector<core::Sentence>& words, const Question& question, const Opinions& opinions, const Weighed& weighed) {
-    bool any = false, tested = false;
+    bool tested = false;
+    std::vector<const Change*> shown;
     for (const Change& change : weighed.changes) {
         tested = tested || change.people > 0;
-        if (!change.test || !stats::significant(change.p_adjusted, question.alpha)) continue;
-        any = true;
+        if (change.test && stats::significant(change.p_adjusted, question.alpha)) shown.push_back(&change);
+    }
+    std::stable_sort(shown.begin(), shown.end(), [](const Change* a, const Change* b) { return a->p_adjusted < b->p_adjusted; });
+    const auto said = std::min(std::ssize(shown), k_most_changes);
+    for (std::ptrdiff_t i = 0; i < said; ++i) {
+        const Change& change = *shown[static_cast<std::size_t>(i)];
         words.push_back(about(opinions, change.attribute, "just_right.change",
                               {{"a", name_of(opinions, change.a)},
                                {"b", name_of(opinions, change.b)},
@@ -47,7 +61,8 @@ void say_changes(std::vector<core::Sentence>& words, const Question& question, c
                                {"lost", change.lost},
                                {"p", change.p_adjusted}}));
     }
-    if (tested && !any) words.push_back({"just_right.no_change", {}});
+    if (std::ssize(shown) > said) words.push_back({"just_right.more_changes", {{"n", static_cast<std::int64_t>(std::ssize(shown) - said)}}});
+    if (tested && shown.empty()) words.push_back({"just_right.no_change", {}});
 }
 
 /// What the answers show of these very pieces, though not of the recipes.
@@ -76,7 +91,9 @@ void say_sides(std::vector<core::Sentence>& words, const Question& question, con
 
 void say_drops(std::vector<core::Sentence>& words, const Question& question, const Opinions& opinions, const Weighed& weighed) {
     bool compared = false, any = false;
-    for (const Drop& drop : weighed.drops) {
+    std::vector<Drop> drops = weighed.drops;   // what costs most liking over all people comes first
+    std::stable_sort(drops.begin(), drops.end(), [](const Drop& a, const Drop& b) { return (a.p ? a.drop() * a.share() : 0) > (b.p ? b.drop() * b.share() : 0); });
+    for (const Drop& drop : drops) {
         compared = compared || drop.p;
         if (!drop.p || !drop.interval || !stats::significant(drop.p_adjusted, question.alpha)) continue;
         if (drop.interval->lower <= 0 && drop.interval->upper >= 0) continue;   // what its own limits don't bear out is not said

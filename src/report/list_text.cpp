@@ -39,29 +39,53 @@ std::string padded(const TableColumn& column, std::size_t row) {
     return column.is_number ? space + cell : cell + space;
 }
 
-/// The columns of one table: the first one and as many from `next` on as fit.
-std::vector<std::size_t> that_fit(const std::vector<TableColumn>& columns, std::size_t& next) {
-    std::vector<std::size_t> fit{0};
+/// The columns that say what a row is about: the words it begins with, as far as they leave room for a number.
+std::vector<std::size_t> heads_of(const std::vector<TableColumn>& columns) {
+    std::vector<std::size_t> heads{0};
     std::size_t width = columns[0].width;
-    while (next < columns.size() && (fit.size() == 1 || width + k_gap.size() + columns[next].width <= k_widest)) {
+    while (heads.size() < columns.size() && !columns[heads.size()].is_number && width + columns[heads.size()].width < k_widest / 2) {
+        width += k_gap.size() + columns[heads.size()].width;
+        heads.push_back(heads.size());
+    }
+    return heads;
+}
+
+/// The columns of one table: what its rows are about, and as many from `next` on as fit.
+std::vector<std::size_t> that_fit(const std::vector<TableColumn>& columns, const std::vector<std::size_t>& heads, std::size_t& next) {
+    std::vector<std::size_t> fit = heads;
+    std::size_t width = 0;
+    for (const std::size_t head : heads) width += columns[head].width + (head > 0 ? k_gap.size() : 0);
+    while (next < columns.size() && (fit.size() == heads.size() || width + k_gap.size() + columns[next].width <= k_widest)) {
         width += k_gap.size() + columns[next].width;
         fit.push_back(next++);
     }
     return fit;
 }
 
+/// Rows that hold no estimate at all, only why not, are for the files.
+methods::List that_tell(const methods::List& list) {
+    methods::List told{list.key, {}};
+    for (const auto& row : list.rows) {
+        const auto absent = std::count_if(row.begin(), row.end(), [](const methods::Field& field) { return std::holds_alternative<std::monostate>(field.value); });
+        if (absent < 4) told.rows.push_back(row);
+    }
+    return told;
+}
+
 }   // namespace
 
 std::string lists_text(const methods::Findings& findings, const core::Words& words, const std::string& indent) {
     std::string out;
-    for (const methods::List& list : findings.lists) {
+    for (const methods::List& whole : findings.lists) {
+        const methods::List list = that_tell(whole);
         if (list.rows.empty()) continue;
         out += "\n" + indent + label_of(list.key, words) + "\n";
         const std::size_t rows = std::min(list.rows.size(), k_most_rows);
         const std::vector<TableColumn> columns = columns_of_list(list, rows, words);
-        std::size_t next = 1;
+        const std::vector<std::size_t> heads = heads_of(columns);
+        std::size_t next = heads.size();
         do {
-            const std::vector<std::size_t> fit = that_fit(columns, next);
+            const std::vector<std::size_t> fit = that_fit(columns, heads, next);
             for (std::size_t row = 0; row <= rows; ++row) {
                 std::string line;
                 for (const std::size_t j : fit) line += (line.empty() ? "" : std::string(k_gap)) + padded(columns[j], row);
@@ -69,8 +93,8 @@ std::string lists_text(const methods::Findings& findings, const core::Words& wor
                 out += indent + "  " + line + "\n";
             }
         } while (next < columns.size());
-        if (list.rows.size() > rows)
-            out += lines_of(words.text("results.list_more", {{"n", static_cast<std::int64_t>(list.rows.size() - rows)}}), indent + "  ", indent + "  ");
+        if (whole.rows.size() > rows)
+            out += lines_of(words.text("results.list_more", {{"n", static_cast<std::int64_t>(whole.rows.size() - rows)}}), indent + "  ", indent + "  ");
     }
     return out;
 }
