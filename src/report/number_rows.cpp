@@ -65,18 +65,6 @@ std::string explanation_of(const std::string& key, const core::Words& words, con
 
 namespace {
 
-/// One row an entry: the list's name at the first one, the entry's own numbers side by side.
-void add_list(std::vector<NumberRow>& rows, const methods::List& list, const core::Words& words) {
-    for (std::size_t i = 0; i < std::min(list.rows.size(), k_most_rows); ++i) {
-        std::string value;
-        for (const methods::Field& field : list.rows[i])
-            value += (value.empty() ? "" : ", ") + label_of(field.key, words, {}) + " " + value_text(field.value, field.why, words);
-        rows.push_back({i == 0 ? label_of(list.key, words, {}) : "", value, i == 0 ? explanation_of(list.key, words) : ""});
-    }
-    if (list.rows.size() > k_most_rows)
-        rows.push_back({"", words.text("results.list_more", {{"n", static_cast<std::int64_t>(list.rows.size() - k_most_rows)}}), {}});
-}
-
 /// "0.59  (0.37 to 0.78)"; a reason why there is none is said once, and a limit that is not there leaves an "or more".
 std::string with_limits(const std::string& estimate, const std::string& lower, const std::string& upper) {
     const auto is_missing = [](const std::string& text) { return text.starts_with("- (") || text == "-"; };
@@ -110,12 +98,6 @@ std::vector<NumberRow> piece_rows(const judge::JudgedRound& round, const methods
         rows.push_back({words.text("results.piece", {{"version", version}, {"n", std::int64_t{row.piece + 1}}}),
                         words.text("results.piece_row", {{"mean", mean}, {"trays", row.trays}}), words.text("explain.piece")});
     }
-    return rows;
-}
-
-std::vector<NumberRow> number_rows(const methods::Findings& findings, const core::Words& words) {
-    std::vector<NumberRow> rows = field_rows(findings, words);
-    for (const methods::List& list : findings.lists) add_list(rows, list, words);
     return rows;
 }
 

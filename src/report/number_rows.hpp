@@ -29,9 +29,7 @@ inline constexpr std::size_t k_most_rows = 40;   ///< of one list; the rest is f
 /// What a key's number is: in the words for the key, for its method's own, or for its last part ("x.p_value" is a p-value); empty where nobody wrote any.
 [[nodiscard]] std::string explanation_of(const std::string& key, const core::Words& words, const std::string& method = {});
 
-/// The fields alone, without lists.
+/// The fields; lists are tables of their own (list_tables.hpp).
 [[nodiscard]] std::vector<NumberRow> field_rows(const methods::Findings& findings, const core::Words& words);
-/// The fields, then each list's entries, a row an entry.
-[[nodiscard]] std::vector<NumberRow> number_rows(const methods::Findings& findings, const core::Words& words);
 
 }   // namespace oddplate::report

@@ -8,6 +8,7 @@
 #include "acts.hpp"
 #include "figures.hpp"
 #include "further.hpp"
+#include "list_tables.hpp"
 #include "number_rows.hpp"
 #include "oddplate/core/bytes.hpp"
 #include "oddplate/report/conduct.hpp"
@@ -29,6 +30,7 @@ h2{font-size:1.25rem;margin:2.2rem 0 .4rem;border-top:.25rem solid var(--rule);p
 .lead{font-size:1.2rem}.soft,figcaption,footer{color:var(--soft);font-size:.95rem}figure{margin:1.2rem 0}svg{width:100%;height:auto;display:block}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;font-size:.95rem}th,td{text-align:left;padding:.25rem .6rem .25rem 0;border-bottom:1px solid color-mix(in srgb,var(--ink) 25%,transparent);vertical-align:top;overflow-wrap:anywhere}
 details{margin:.4rem 0}th details{margin:0;font-weight:400}th summary{padding:0;text-decoration:underline dotted;text-underline-offset:.2em}summary{cursor:pointer;padding:.4rem 0;font-weight:600}ul{padding-left:1.2rem}li.alarm{font-weight:700}pre{white-space:pre-wrap;overflow-wrap:anywhere;font-size:.85rem}
+.wide{overflow-x:auto}.wide td,.wide th{overflow-wrap:normal;white-space:nowrap}
 .stub{border:.2rem solid var(--rule);padding:.1rem .5rem;display:inline-block;font-weight:700}
 @media print{body{background:#fff;color:#000}details{display:block}details>*{display:block}})";
 
@@ -53,6 +55,20 @@ std::string numbers_table(const std::vector<NumberRow>& rows) {
         out += "<tr><th scope=\"row\">" + name + "</th><td>" + escaped(row.value) + "</td></tr>\n";
     }
     return out + "</table>\n";
+}
+
+/// The fields, then every list as a table that scrolls by itself where the screen is narrow.
+std::string findings_tables(const methods::Findings& findings, const core::Words& words) {
+    std::string out = numbers_table(field_rows(findings, words));
+    for (const ListTable& table : list_tables(findings, words)) {
+        out += table.explained.empty() ? paragraph(table.label, "soft") : "<details><summary>" + escaped(table.label) + "</summary>" + escaped(table.explained) + "</details>\n";
+        std::vector<std::vector<std::string>> rows(table.rows());
+        for (const auto& column : table.columns)
+            for (std::size_t row = 0; row < rows.size(); ++row) rows[row].push_back(column[row]);
+        out += "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"" + escaped(table.label) + "\">" + table_of(rows) + "</div>\n";
+        if (table.left_out > 0) out += paragraph(words.text("results.list_more", {{"n", static_cast<std::int64_t>(table.left_out)}}), "soft");
+    }
+    return out;
 }
 
 /// A heading inside a round: the first round's stand right below the page's title, the others' below their own.
@@ -106,9 +122,9 @@ std::string numbers_html(const judge::JudgedRound& round, const methods::Plan& p
     std::string out = paragraph(words.text("report.explained"), "soft");
     const bool several = round.findings.spots.size() > 1;
     if (several)
-        for (const auto& spot : round.findings.spots) out += "<h3>" + escaped(spot.spot) + "</h3>\n" + numbers_table(number_rows(spot.findings, words));
+        for (const auto& spot : round.findings.spots) out += "<h3>" + escaped(spot.spot) + "</h3>\n" + findings_tables(spot.findings, words);
     if (several) out += "<h3>" + escaped(words.text("results.pooled")) + "</h3>\n";
-    out += numbers_table(number_rows(round.findings.pooled, words));
+    out += findings_tables(round.findings.pooled, words);
     if (!round.pieces.empty()) out += "<h3>" + escaped(words.text(piece_caption(round))) + "</h3>\n" + numbers_table(piece_rows(round, plan, words));
     return out;
 }

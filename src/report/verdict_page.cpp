@@ -9,6 +9,7 @@
 #include "figures.hpp"
 #include "further.hpp"
 #include "marks.hpp"
+#include "list_tables.hpp"
 #include "number_rows.hpp"
 #include "oddplate/core/bytes.hpp"
 #include "oddplate/report/results.hpp"
@@ -87,6 +88,50 @@ public:
         m_y += height + 0.8;
     }
 
+    /// Columns as wide as their widest cell; what is wider than the page goes below, its rows named again.
+    void table(const ListTable& table, const core::Words& words) {
+        const Type type{.points = 8};
+        constexpr double k_between = 3.5, k_row = 3.9;
+        need(4 * k_row + 4);
+        text(table.label, {.points = 8.5, .weight = Weight::bold});
+        std::vector<double> widths;
+        for (const auto& column : table.columns) {
+            double width = 0;
+            for (const std::string& cell : column) width = std::max(width, m_canvas.extent(cell, type).width);
+            widths.push_back(width + k_between);
+        }
+        const auto line = [&](const std::vector<std::size_t>& piece, std::size_t row) {
+            double x = k_margin;
+            for (const std::size_t j : piece) {
+                if (table.is_number[j]) m_canvas.line_of_text(x + widths[j] - k_between, m_y, table.columns[j][row], {.points = 8, .align = Align::right});
+                else m_canvas.line_of_text(x, m_y, table.columns[j][row], type);
+                x += widths[j];
+            }
+            m_y += k_row;
+            if (row > 0) return;
+            m_canvas.line(k_margin, m_y - 0.2, std::min(x - k_between, k_margin + width()), m_y - 0.2, 0.15);
+            m_y += 0.5;
+        };
+        for (const std::vector<std::size_t>& piece : pieces_of(table, widths, width() + k_between)) {
+            need(3 * k_row);
+            line(piece, 0);
+            for (std::size_t row = 1; row < table.rows(); ++row) {
+                const double before = m_y;
+                need(k_row);
+                if (m_y < before) line(piece, 0);   // a new page: its columns are named again
+                line(piece, row);
+            }
+            m_y += 1.5;
+        }
+        if (table.left_out > 0) text(words.text("results.list_more", {{"n", static_cast<std::int64_t>(table.left_out)}}), type);
+        m_y += 1;
+    }
+
+    void findings(const methods::Findings& findings, const core::Words& words) {
+        for (const auto& number : field_rows(findings, words)) row(number);
+        for (const ListTable& list : list_tables(findings, words)) table(list, words);
+    }
+
 private:
     Canvas& m_canvas;
     const VerdictPage& m_page;
@@ -159,12 +204,12 @@ void put_numbers(Flow& flow, const judge::Judged& judged, const methods::Plan& p
             for (const auto& spot : round.findings.spots) {
                 flow.need(30);
                 flow.text(spot.spot, {.points = 9.5, .weight = Weight::bold});
-                for (const auto& row : number_rows(spot.findings, words)) flow.row(row);
+                flow.findings(spot.findings, words);
                 flow.gap(2);
             }
         flow.need(30);
         if (several) flow.text(words.text("results.pooled"), {.points = 9.5, .weight = Weight::bold});
-        for (const auto& row : number_rows(round.findings.pooled, words)) flow.row(row);
+        flow.findings(round.findings.pooled, words);
         if (round.pieces.empty()) continue;
         flow.gap(2);
         flow.need(30);
