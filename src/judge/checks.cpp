@@ -154,7 +154,8 @@ std::vector<methods::Check> checks_of(const CheckedRound& checked) {
                                        check_carry_over(checked), check_told(checked),   check_missing(checked)};
     const bool several = checked.joined.methods[static_cast<std::size_t>(checked.round)]->scale == methods::Scale::each;
     if (!checked.subject.plan.evenings.empty()) checks.push_back(several ? check_evenings_of_several(checked) : check_evenings(checked));
-    if (several && methods::portions_of(*checked.joined.methods[static_cast<std::size_t>(checked.round)], checked.subject.plan.rounds[static_cast<std::size_t>(checked.round)],
+    if (several && !methods::flag(checked.subject.plan.rounds[static_cast<std::size_t>(checked.round)].settings, "usual_in_every_tray") &&
+        methods::portions_of(*checked.joined.methods[static_cast<std::size_t>(checked.round)], checked.subject.plan.rounds[static_cast<std::size_t>(checked.round)],
                                         static_cast<int>(checked.subject.plan.versions.size())) < static_cast<int>(checked.subject.plan.versions.size()))
         checks.push_back(check_trays(checked));
     if (several && checked.subject.plan.pieces > 1) checks.push_back(check_pieces(checked));

@@ -135,14 +135,21 @@ void add_besides(Findings& findings, const Ranked& ranked, std::span<const Besid
     findings.lists.push_back(std::move(list));
 }
 
+/// How well one worth a recipe fits says nothing where every recipe met the usual one alone, and the ladder has a fit of its own.
+void forget_pairs(Findings& findings) {
+    std::erase_if(findings.fields, [](const Field& field) { return field.key.starts_with("fit."); });
+}
+
 /// Levels one by one say more than recipes one by one, so those aren't repeated.
 RoundFindings on_ladder(std::span<const Observation> observations, const Round& round, const Plan& plan, const Judged& judged, RoundFindings found) {
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
         const ladders::Told here = ladder_at(observations, round, plan, static_cast<int>(spot));
+        forget_pairs(found.spots[spot].findings);
         ladders::add(found.spots[spot].findings, here);
         found.spots[spot].findings.words = ladders::words_of(here);
         found.spots[spot].findings.verdict = verdict_on_ladder(here, judged.spots[spot], round.alpha);
     }
+    forget_pairs(found.pooled);
     ladders::add(found.pooled, *judged.ladder);
     found.pooled.words = ladders::words_of(*judged.ladder);
     found.pooled.verdict = judged.verdict;

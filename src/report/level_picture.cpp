@@ -23,8 +23,8 @@ class Drawing {
 public:
     Drawing(const methods::LevelLooks& looks, const core::Words& words) : m_looks(looks), m_words(words), m_low(scaled(looks.steps.front().level)), m_high(scaled(looks.steps.back().level)) {}
 
-    Picture draw() {
-        m_picture.text(0, 0, say("title"), {.points = 11, .weight = Weight::bold});
+    Picture draw(bool with_title) {
+        if (with_title) m_picture.text(0, 0, say("title"), {.points = 11, .weight = Weight::bold});
         field();
         curve();
         levels();
@@ -150,14 +150,14 @@ std::string in_words(const methods::LevelLooks& looks, const core::Words& words)
 std::optional<Figure> level_figure(const judge::JudgedRound& round, const core::Words& words) {
     const auto& looks = round.findings.pooled.level_looks;
     if (!looks || looks->steps.empty()) return std::nullopt;
-    Figure figure{.id = "course-" + std::to_string(round.round + 1) + "-levels", .round = round.round, .title = words.text(looks->words + ".title"), .caption = in_words(*looks, words), .picture = Drawing(*looks, words).draw(), .table = {}};
+    Figure figure{.id = "course-" + std::to_string(round.round + 1) + "-levels", .round = round.round, .title = words.text(looks->words + ".title"), .caption = in_words(*looks, words), .picture = Drawing(*looks, words).draw(false), .table = {}};
     figure.table.push_back({words.text("figure.levels.level"), words.text("figure.levels.times"), words.text("figure.levels.of")});
     for (const methods::LevelLooks::Step& step : looks->steps) figure.table.push_back({core::shortest(step.level), std::to_string(step.count), std::to_string(step.of)});
     return figure;
 }
 
 std::string level_svg(const methods::LevelLooks& looks, const core::Words& words) {
-    return svg_of(Drawing(looks, words).draw(), words.text(looks.words + ".title"), in_words(looks, words));
+    return svg_of(Drawing(looks, words).draw(true), words.text(looks.words + ".title"), in_words(looks, words));
 }
 
 }   // namespace oddplate::report
