@@ -5,6 +5,7 @@
 
 #include "just_right.hpp"
 #include "oddplate/stats/holm.hpp"
+#include "trays.hpp"
 
 namespace oddplate::methods::just_right {
 namespace {
@@ -120,6 +121,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     if (judged.all.rows.empty()) return words_of(question, judged.all, judged.pooled);
     std::vector<core::Sentence> words{verdict_sentence(judged, round)};
     const std::vector<core::Sentence> more = words_of(question, judged.all, judged.pooled);
+    trays::say_always_last(words, round, plan);
     words.insert(words.end(), more.begin(), more.end());
     if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
     else {

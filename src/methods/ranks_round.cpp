@@ -154,8 +154,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     if (several)
         for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) words.push_back(spot_sentence(judged, round, spot));
     if (several && differ && !judged.turned) words.push_back({stats::significant(*differ, question.alpha) ? "ranks.spots_differ" : "ranks.spots_alike", {{"p", *differ}}});
-    if (flag(round.settings, "strongest_last") && !words.empty())   // right behind what may be its doing
-        words.insert(words.begin() + 1, {"trays.always_last", {{"name", plan.versions[static_cast<std::size_t>(round.stronger)].id}}});
+    trays::say_always_last(words, round, plan);
     if (judged.pooled.pieces_hold_back) words.push_back({"ranks.pieces_hold_back", {{"p", *judged.pooled.pieces_p}}});
     if (judged.verdict == leads::k_none && !judged.turned) words.push_back({"ranks.not_alike", {}});
     say_next(words, judged, plan, question.alpha);

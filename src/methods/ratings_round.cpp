@@ -166,8 +166,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     if (several)
         for (std::size_t j = 0; j < judged.spots.size(); ++j) words.push_back(spot_sentence(judged, round, j));
     if (several && round.decide_on != DecideOn::overall && judged.pooled.model && judged.pooled.model->test) say_against(words, question, judged.all, judged.pooled);
-    if (flag(round.settings, "strongest_last") && !words.empty())   // right behind what may be its doing
-        words.insert(words.begin() + 1, {"trays.always_last", {{"name", plan.versions[static_cast<std::size_t>(round.stronger)].id}}});
+    trays::say_always_last(words, round, plan);
     if (several && differ && !judged.turned) words.push_back({stats::significant(*differ, question.alpha) ? "ratings.spots_differ" : "ratings.spots_alike", {{"p", *differ}}});
     if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
     else if (judged.pooled.model && !judged.pooled.model->test) words.push_back({"ratings.next.pieces", {}});

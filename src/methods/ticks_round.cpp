@@ -10,6 +10,7 @@
 #include "oddplate/stats/holm.hpp"
 #include "pieces.hpp"
 #include "ticks.hpp"
+#include "trays.hpp"
 
 namespace oddplate::methods::ticks {
 namespace {
@@ -89,6 +90,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
         words = {{"ticks." + std::string(round.decide_on == DecideOn::each_spot ? "each." : "any.") + std::string(judged.verdict),
                   {{"words", leads::names_of(names)}, {"many", static_cast<std::int64_t>(names.size())}}}};
     }
+    trays::say_always_last(words, round, plan);
     for (std::size_t spot = 0; several && spot < judged.spots.size(); ++spot) {
         std::vector<std::string> names;
         for (const WordTest* test : shown(question, judged.spots[spot])) names.push_back(judged.all.words[static_cast<std::size_t>(test->word)]);

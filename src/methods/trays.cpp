@@ -95,6 +95,11 @@ std::vector<Order> orders(const Round& round, int versions) {
     return orders;
 }
 
+void say_always_last(std::vector<core::Sentence>& words, const Round& round, const Plan& plan) {
+    if (!flag(round.settings, "strongest_last") || words.empty()) return;
+    words.insert(words.begin() + 1, {"trays.always_last", {{"name", plan.versions[static_cast<std::size_t>(round.stronger)].id}}});
+}
+
 int first_of(const Scored& scored, bool most) {
     int first = -1;
     double best = 0;

@@ -26,6 +26,9 @@ inline constexpr Setting k_strongest_last{.key = "strongest_last", .kind = Kind:
 /// Fills `tray_size` in. Faults: fewer versions than the method takes or more than 12, a tray of more than there are, blank sets.
 void settle(const Method& method, Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
 
+/// Where a recipe comes last on every tray, says so right behind the verdict: what is claimed of it may be its place's doing.
+void say_always_last(std::vector<core::Sentence>& words, const Round& round, const Plan& plan);
+
 /// Rows in which every recipe comes to every place, every pair shares a tray, and every recipe follows every other equally often (stats::serving_rows).
 [[nodiscard]] std::vector<Order> orders(const Round& round, int versions);
 
