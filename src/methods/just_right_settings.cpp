@@ -17,7 +17,7 @@ constexpr double k_low = 1, k_top = 9;
 constexpr std::size_t k_most_attributes = 5, k_longest_attribute = 24;   // what a slip holds
 constexpr Setting k_round[] = {
     trays::k_tray_size,
-    trays::k_sittings,
+    trays::k_sittings, trays::k_stronger, trays::k_strongest_last,
     {.key = "attributes", .kind = Kind::words, .help = "what may be too little or too much, with commas between: salt, smoke (default salt)"}};
 
 /// Where a made-up taster's ideal lies, and how far off is still just right, in units of taste.

@@ -15,7 +15,7 @@ namespace {
 constexpr std::size_t k_most_words = 12, k_longest_word = 24;   // what a slip holds
 constexpr const char* k_usual_words = "salty, sweet, smoky, dry, tender, tough";
 constexpr Setting k_round[] = {trays::k_tray_size,
-    trays::k_sittings, {.key = "words", .kind = Kind::words, .help = "what may be ticked, with commas between (default: salty, sweet, smoky, dry, tender, tough)"}};
+    trays::k_sittings, trays::k_stronger, trays::k_strongest_last, {.key = "words", .kind = Kind::words, .help = "what may be ticked, with commas between (default: salty, sweet, smoky, dry, tender, tough)"}};
 
 }   // namespace
 

@@ -47,6 +47,8 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
     if (const auto stronger = words(round.settings, "stronger")) round.stronger = plan.version_index(*stronger);
     if (flag(round.settings, "strongest_last") && !round.settings.contains("stronger"))
         faults.push_back(core::found(place + "/stronger", "nothing", "the id of the version that comes last (\"strongest_last\": true)"));
+    if (flag(round.settings, "strongest_last") && versions == 2)
+        faults.push_back(core::found(place + "/strongest_last", "two recipes", "three or more: of two, what the last place does and what the recipe does are one and the same"));
     if (round.blank_sets > 0)
         faults.push_back(core::found(place + "/blank_sets", std::to_string(round.blank_sets), "0: a " + std::string(method.id) + " has no blank trays"));
 }
