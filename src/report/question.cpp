@@ -134,7 +134,9 @@ void levels_grid(Column& column, const Question& question, const std::vector<std
     const double name_width = column.width * 0.26, share = (column.width - name_width) / static_cast<double>(codes.size());
     const double digit = body * 0.36, side = std::min(body * 0.4, share / 4.5);
     const auto centre_of = [&](std::size_t i) { return column.x + name_width + share * (static_cast<double>(i) + 0.5); };
+    column.gap(1);
     column.text(question.voice.say("levels_each"), {.points = body, .align = Align::centre});
+    column.y += 1.2;   // the codes stand clear of the words above them
     if (column.draws_codes())
         for (std::size_t i = 0; i < codes.size(); ++i) draw_code(column.canvas, centre_of(i), column.y, codes[i], digit);
     column.y += code_block_height(digit) + 1;
@@ -161,6 +163,7 @@ void words_grid(Column& column, const Question& question, const std::vector<std:
     const double digit = body * 0.36, side = std::min(body * 0.4, share / 2), number_width = body * 0.7;
     const auto centre_of = [&](std::size_t i) { return column.x + name_width + share * (static_cast<double>(i) + 0.5); };
     column.text(question.voice.say("tick_words"), {.points = body, .align = Align::centre});
+    column.y += 1.2;
     if (column.draws_codes())
         for (std::size_t i = 0; i < codes.size(); ++i) draw_code(column.canvas, centre_of(i), column.y, codes[i], digit);
     column.y += code_block_height(digit) + 1;

@@ -1,5 +1,5 @@
-// The slips: one a tray, four to a sheet. They run tray by tray in ballot order, and the sheets are filled so that cutting the
-// whole stack twice gives four piles that only need to be laid on one another.
+// The slips: one a tray, four to a sheet, or two where so much is asked that four would crowd. They run tray by tray in ballot order, and the sheets are filled so
+// that cutting the whole stack gives four piles, or two, that only need to be laid on one another.
 #include <algorithm>
 #include <map>
 #include <vector>
@@ -100,13 +100,25 @@ Fit fit_body(Canvas& canvas, const Question& question, Size slip, double room) {
     return {scale, std::clamp(1 + (room - measure.y) / measure.gaps, 0.3, 2.0)};
 }
 
+/// Whether some tray's words and boxes have to be made much smaller to fit on a quarter of a sheet.
+bool are_crowded(Canvas& canvas, const RoomPapers& papers, const Voice& voice, Size slip) {
+    constexpr double k_small = 0.85, k_tight = 0.5, k_top = k_margin + 13.5;
+    const draw::RoomBallot& first = papers.room.ballots.front();
+    for (std::size_t set = 0; set < first.sets.size(); ++set) {
+        const Question question{papers, voice, 0, static_cast<int>(set)};
+        const Fit fit = fit_body(canvas, question, slip, slip.height - k_margin - k_qr - k_top);
+        if (fit.scale < k_small && fit.stretch < k_tight) return true;
+    }
+    return false;
+}
+
 /// Draws slips; those of one round, spot and tray share all but ballot, codes and QR code.
 class SlipPress {
 public:
     SlipPress(Canvas& canvas, Size slip) : m_canvas(canvas), m_slip(slip) {}
 
-    /// `quarter` of the sheet; each has stamps of its own, so that no page shows one twice.
-    void draw(const Question& question, std::size_t quarter) {
+    /// `part` of the sheet; each has stamps of its own, so that no page shows one twice.
+    void draw(const Question& question, std::size_t part) {
         constexpr double k_top = k_margin + 13.5;
         const std::string kind =
             std::to_string(question.of_set().round) + "/" + question.tray_line() + (question.is_last() ? "/last" : "");
@@ -117,7 +129,7 @@ public:
         }
         Column column{.canvas = m_canvas, .x = k_margin, .y = k_top, .width = m_slip.width - 2 * k_margin, .layer = Layer::words};
         column.stretch = known->second.stretch;
-        m_canvas.stamp(kind + "/" + std::to_string(quarter), [&] {
+        m_canvas.stamp(kind + "/" + std::to_string(part), [&] {
             draw_fixed_face(m_canvas, question, m_slip);
             draw_body(column, question, known->second.scale);
         });
@@ -134,10 +146,11 @@ private:
 };
 
 /// Short ticks at the sheet's edges and a cross in its middle: where the knife goes.
-void cut_marks(Canvas& canvas, Size sheet) {
+void cut_marks(Canvas& canvas, Size sheet, bool across) {
     const double x = sheet.width / 2, y = sheet.height / 2, from = 3, to = 8;
     canvas.line(x, from, x, to, 0.15);
     canvas.line(x, sheet.height - to, x, sheet.height - from, 0.15);
+    if (!across) return;
     canvas.line(from, y, to, y, 0.15);
     canvas.line(sheet.width - to, y, sheet.width - from, y, 0.15);
     canvas.line(x - 2, y, x + 2, y, 0.15);
@@ -150,20 +163,23 @@ core::Result<std::string> ballots_pdf(const RoomPapers& papers, const core::Word
     auto canvas = Canvas::open(papers.name);
     if (!canvas) return canvas.faults();
     const Voice voice(words, papers.plan);
-    const Size sheet = portrait(papers.size);
-    const Size slip{sheet.width / 2, sheet.height / 2};
+    const Size upright = portrait(papers.size);
+    const bool two = !papers.room.ballots.empty() && are_crowded(*canvas, papers, voice, {upright.width / 2, upright.height / 2});
+    const Size sheet = two ? landscape(papers.size) : upright;
+    const Size slip{sheet.width / 2, two ? sheet.height : sheet.height / 2};
+    const std::size_t many = two ? 2 : 4;
     SlipPress press(*canvas, slip);
     const std::vector<SlipPlace> pile = pile_of(papers.room);
-    const std::size_t sheets = (pile.size() + 3) / 4;
+    const std::size_t sheets = (pile.size() + many - 1) / many;
     for (std::size_t page = 0; page < sheets; ++page) {
         canvas->page(sheet);
-        cut_marks(*canvas, sheet);
-        for (std::size_t quarter = 0; quarter < 4; ++quarter) {
-            const std::size_t place = quarter * sheets + page;
+        cut_marks(*canvas, sheet, !two);
+        for (std::size_t part = 0; part < many; ++part) {
+            const std::size_t place = part * sheets + page;
             if (place >= pile.size()) continue;
             const Question question{papers, voice, pile[place].ballot, pile[place].set};
-            const double x = quarter % 2 == 0 ? 0 : slip.width, y = quarter < 2 ? 0 : slip.height;
-            canvas->at(x, y, [&] { press.draw(question, quarter); });
+            const double x = part % 2 == 0 ? 0 : slip.width, y = part < 2 ? 0 : slip.height;
+            canvas->at(x, y, [&] { press.draw(question, part); });
         }
     }
     return canvas->finish();
