@@ -1,5 +1,7 @@
 // The numbers again by somebody else's program: base R reads the answers and is told nothing else but chance, alpha and margin.
 
+#include <algorithm>
+
 #include "oddplate/core/json.hpp"
 #include "oddplate/methods/method.hpp"
 #include "verdict_parts.hpp"
@@ -85,6 +87,13 @@ constexpr const char* k_ticks = R"R(ticks <- strsplit(long$said, "/")
 for (word in seq_along(ticks[[1]])) show("word %d: %s", word, general(as.numeric(sapply(ticks, `[`, word))))
 )R";
 
+/// By what the findings hold, so that a method which gives the same keys gets the same script.
+std::string of_several(const methods::Findings& findings) {
+    const bool words = std::any_of(findings.lists.begin(), findings.lists.end(), [](const methods::List& list) { return list.key == "words_ticked"; });
+    if (words) return std::string(k_general) + k_ticks;
+    return findings.find("friedman.statistic") != nullptr ? std::string(k_general) + k_ranks : std::string();
+}
+
 }   // namespace
 
 std::string rerun_script(const VerdictFiles& files) {
@@ -99,7 +108,7 @@ std::string rerun_script(const VerdictFiles& files) {
         const methods::Method method = methods::with_curve(**found, asked.settings);
         if (round.scale == methods::Scale::votes) out += k_votes;
         else if (round.scale == methods::Scale::values) out += k_scores;
-        else if (round.scale == methods::Scale::each) out += std::string(k_each) + (round.method == "ranking" ? std::string(k_general) + k_ranks : round.method == "check-all" ? std::string(k_general) + k_ticks : "");
+        else if (round.scale == methods::Scale::each) out += std::string(k_each) + of_several(round.findings.pooled);
         else if (method.right_of_n && method.link != nullptr) out += right_answers(round.alpha, round.findings.pooled, method);
         else out += k_words;
     }
