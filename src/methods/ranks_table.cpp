@@ -59,12 +59,18 @@ core::Result<Findings> weigh_table(const Method& method, const PlainTable& table
     std::vector<std::pair<std::string, std::string>> order;
     Numbers samples, tasters;
     core::Faults faults;
+    std::int64_t left_out = 0;
     for (const PlainTable::Row& row : table.rows) {
         const auto cell = [&](std::string_view name) {
             const int column = table.column(name);
             return column < 0 ? std::string() : core::trimmed(row.cells[static_cast<std::size_t>(column)]);
         };
         const std::string place = "line " + std::to_string(row.line), taster = cell("taster"), sample = cell("sample");
+        if (!taster.empty() && !sample.empty() && cell("rank").empty()) {   // nothing said: a gap, as in a table of ratings
+            ++left_out;
+            (void)samples.of(sample);
+            continue;
+        }
         const auto rank = read_rank(cell("rank"));
         if (taster.empty()) faults.push_back(core::found(place + " taster", "nothing", "a name or number"));
         if (sample.empty()) faults.push_back(core::found(place + " sample", "nothing", "the sample's name"));
@@ -90,16 +96,23 @@ core::Result<Findings> weigh_table(const Method& method, const PlainTable& table
                                "bad-expected", core::ErrorKind::usage);
         question.expected = *found;
     }
-    Ranked ranked{.names = samples.names(), .trays = {}, .spots = std::vector<int>(order.size(), 0)};
+    Ranked ranked{.names = samples.names(), .trays = {}, .spots = {}};
     for (const auto& key : order) {
         stats::RankedTray tray{.taster = tasters.of(key.first), .samples = {}, .ranks = {}};
         for (const auto& [sample, rank] : by_tray[key]) {
             tray.samples.push_back(samples.of(sample));
             tray.ranks.push_back(rank);
         }
+        if (tray.samples.size() < 2 && left_out > 0) continue;   // what its gaps left of a tray is no order
         ranked.trays.push_back(std::move(tray));
+        ranked.spots.push_back(0);
     }
-    return findings_of(method, question, ranked, weigh(question, ranked));
+    Findings findings = findings_of(method, question, ranked, weigh(question, ranked));
+    if (left_out > 0) {
+        findings.add("left_out", left_out);
+        findings.words.push_back({"ranks.left_out", {{"n", left_out}}});
+    }
+    return findings;
 }
 
 }   // namespace oddplate::methods::ranks

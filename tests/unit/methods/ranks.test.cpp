@@ -76,6 +76,16 @@ TEST_CASE("weigh ranking: the standard's example", "[ranks][published]") {
     CHECK(found.lists[1].rows.size() == 6);
 }
 
+TEST_CASE("weigh ranking: an empty rank is a gap", "[ranks]") {
+    PlainTable gaps = table_of({{1, 2, 3}, {1, 3, 2}, {2, 1, 3}, {1, 2, 3}}), without = gaps;
+    gaps.rows[4].cells.back() = " ";
+    without.rows.erase(without.rows.begin() + 4);
+    const Findings found = weighed(gaps), plain = weighed(without);
+    CHECK(number(found, "left_out") == 1);
+    CHECK(number(found, "friedman.statistic") == number(plain, "friedman.statistic"));
+    CHECK(number(found, "rank_sums.A") == number(plain, "rank_sums.A"));
+}
+
 TEST_CASE("weigh ranking: who leads", "[ranks]") {
     std::vector<std::vector<double>> rows;
     for (int i = 0; i < 16; ++i) rows.push_back(i % 2 == 0 ? std::vector<double>{1, 2, 3} : std::vector<double>{2, 1, 3});
