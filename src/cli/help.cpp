@@ -36,7 +36,9 @@ constexpr std::pair<std::string_view, std::string_view> k_samples[] = {
     {"share", "--share 0.65"},
     {"detect_score", "--detect-score 1.5 --spread 2.5"},
     {"detect_pd", "--detect-pd 0.4"},
-    {"detect_d", "--detect-d 1"}};
+    {"detect_d", "--detect-d 1"},
+    {"better", "--better 0.7 --worse 0.4"},
+    {"high", "--high 0.6 --low 0.3"}};
 
 /// The verb's examples, asked of the method that was named.
 std::vector<std::string> examples_of(const Verb& verb, const methods::Method* method) {
@@ -50,6 +52,7 @@ std::vector<std::string> examples_of(const Verb& verb, const methods::Method* me
         const bool has = std::any_of(settings.begin(), settings.end(), [&key = key](const methods::Setting& each) { return each.key == key; });
         if (!has || !flags.empty()) continue;
         flags = " " + std::string(sample);
+        if (std::any_of(settings.begin(), settings.end(), [](const methods::Setting& each) { return each.key == "samples" && each.required; })) flags += " --samples 4";
     }
     if (flags.empty()) return {"oddplate weigh " + std::string(method->id) + " --csv answers.csv", "oddplate methods"};
     return {begin + flags, begin + flags + " --json"};
