@@ -30,7 +30,7 @@ h2{font-size:1.25rem;margin:2.2rem 0 .4rem;border-top:.25rem solid var(--rule);p
 .lead{font-size:1.2rem}.soft,figcaption,footer{color:var(--soft);font-size:.95rem}figure{margin:1.2rem 0}svg{width:100%;height:auto;display:block}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;font-size:.95rem}th,td{text-align:left;padding:.25rem .6rem .25rem 0;border-bottom:1px solid color-mix(in srgb,var(--ink) 25%,transparent);vertical-align:top;overflow-wrap:anywhere}
 details{margin:.4rem 0}th details{margin:0;font-weight:400}th summary{padding:0;text-decoration:underline dotted;text-underline-offset:.2em}summary{cursor:pointer;padding:.4rem 0;font-weight:600}ul{padding-left:1.2rem}li.alarm{font-weight:700}pre{white-space:pre-wrap;overflow-wrap:anywhere;font-size:.85rem}
-.picture{overflow-x:auto}@media(max-width:38rem){.picture svg{min-width:32rem}}.wide{overflow-x:auto}.wide td,.wide th{overflow-wrap:normal;white-space:nowrap}
+.picture{overflow-x:auto}@media(max-width:38rem){.picture svg{min-width:32rem}}.numbers{overflow-x:auto}.numbers td,.numbers th{overflow-wrap:normal;white-space:nowrap}
 .stub{border:.2rem solid var(--rule);padding:.1rem .5rem;display:inline-block;font-weight:700}
 @media print{body{background:#fff;color:#000}details{display:block}details>*{display:block}})";
 
@@ -65,7 +65,7 @@ std::string findings_tables(const methods::Findings& findings, const core::Words
         std::vector<std::vector<std::string>> rows(table.rows());
         for (const auto& column : table.columns)
             for (std::size_t row = 0; row < rows.size(); ++row) rows[row].push_back(column[row]);
-        out += "<div class=\"wide\" tabindex=\"0\" role=\"region\" aria-label=\"" + escaped(table.label) + "\">" + table_of(rows) + "</div>\n";
+        out += "<div class=\"numbers\" tabindex=\"0\">" + table_of(rows) + "</div>\n";
         if (table.left_out > 0) out += paragraph(words.text("results.list_more", {{"n", static_cast<std::int64_t>(table.left_out)}}), "soft");
     }
     return out;
@@ -77,7 +77,7 @@ std::string sub_heading(int round, const std::string& text) {
 }
 
 std::string figure_html(const Figure& figure, const core::Words& words) {
-    return "<figure>\n" + sub_heading(figure.round, figure.title) + "<div class=\"picture\" tabindex=\"0\" role=\"region\" aria-label=\"" + escaped(figure.title) + "\">" + svg_of(figure.picture, figure.title, figure.caption) + "</div>" + "<figcaption>" + escaped(figure.caption) +
+    return "<figure>\n" + sub_heading(figure.round, figure.title) + "<div class=\"picture\" tabindex=\"0\">" + svg_of(figure.picture, figure.title, figure.caption) + "</div>" + "<figcaption>" + escaped(figure.caption) +
            "</figcaption>\n</figure>\n<details><summary>" + escaped(words.text("report.as_table")) + "</summary>\n" + table_of(figure.table) + "</details>\n";
 }
 
