@@ -115,6 +115,8 @@ core::Argument names_of(const Ranked& ranked, const std::vector<int>& samples) {
 core::Sentence spot_sentence(const Judged& judged, const Round& round, std::size_t spot) {
     const Weighed& there = judged.spots[spot];
     if (there.found.df == 0) return {"ranks.spot.nobody", {{"spot", round.spots[spot]}}};
+    if (there.pieces_hold_back) return {"ranks.spot.pieces", {{"spot", round.spots[spot]}, {"q", judged.adjusted[spot]}, {"pieces", *there.pieces_p}}};
+    if (there.order_holds_back) return {"ranks.spot.order", {{"spot", round.spots[spot]}}};
     const std::string_view said = there.verdict == leads::k_none && there.differ ? "differ-unknown" : there.verdict;
     return {"ranks.spot." + std::string(said),
             {{"spot", round.spots[spot]}, {"leading", names_of(judged.ranked[spot], there.leading)}, {"p", there.p.p}, {"q", judged.adjusted[spot]}}};
@@ -155,7 +157,6 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
         for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) words.push_back(spot_sentence(judged, round, spot));
     if (several && differ && !judged.turned) words.push_back({stats::significant(*differ, question.alpha) ? "ranks.spots_differ" : "ranks.spots_alike", {{"p", *differ}}});
     trays::say_always_last(words, round, plan);
-    if (judged.pooled.pieces_hold_back) words.push_back({"ranks.pieces_hold_back", {{"p", *judged.pooled.pieces_p}}});
     if (judged.verdict == leads::k_none && !judged.turned) words.push_back({"ranks.not_alike", {}});
     say_next(words, judged, plan, question.alpha);
     return words;

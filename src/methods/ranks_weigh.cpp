@@ -147,6 +147,11 @@ core::Sentence first_sentence(const Question& question, const Ranked& ranked, co
                                                      {"p", weighed.p.p},
                                                      {"alpha", question.alpha}};
     if (weighed.order_holds_back) return {"pairs.held_back", args};
+    if (weighed.pieces_hold_back) {
+        std::map<std::string, core::Argument> with_pieces = args;
+        with_pieces["pieces"] = *weighed.pieces_p;
+        return {"ranks.pieces_hold_back", with_pieces};
+    }
     if (weighed.verdict != leads::k_none) return {"ranks." + std::string(weighed.verdict), args};
     return {weighed.differ ? "ranks.differ-unknown" : "ranks.no-clear-order", args};
 }
