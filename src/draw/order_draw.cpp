@@ -54,7 +54,7 @@ public:
           m_tasters(served.size(), orders.size()),
           m_carried(versions(orders), versions(orders)),
           m_small_trays(are_small_trays(orders)),
-          m_chunk(m_small_trays ? shortest_even(orders) : m_block) {
+          m_chunk(m_small_trays ? even_run(orders) : m_block) {
         for (const methods::Order& order : orders) {
             m_front.push_back(order.versions.front());
             m_back.push_back(order.versions.back());

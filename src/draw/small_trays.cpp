@@ -33,9 +33,11 @@ bool are_small_trays(std::span<const methods::Order> orders) {
     });
 }
 
-int shortest_even(std::span<const methods::Order> orders) {
+int even_run(std::span<const methods::Order> orders) {
+    constexpr int k_least = 8;   // with fewer to choose from, a person's trays at several spots come out alike
     const std::size_t versions = versions_in(orders);
-    return static_cast<int>(versions / std::gcd(versions, orders.front().versions.size()));
+    const int shortest = static_cast<int>(versions / std::gcd(versions, orders.front().versions.size()));
+    return (k_least + shortest - 1) / shortest * shortest;
 }
 
 TrayCounts::TrayCounts(std::span<const methods::Order> orders)

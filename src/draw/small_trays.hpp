@@ -13,8 +13,8 @@ namespace oddplate::draw {
 
 /// Whether these are trays of several recipes, though not of all: three recipes or more, none twice on a tray.
 [[nodiscard]] bool are_small_trays(std::span<const methods::Order> orders);
-/// The fewest trays on which every recipe can lie equally often.
-[[nodiscard]] int shortest_even(std::span<const methods::Order> orders);
+/// The fewest trays, eight or more, on which every recipe can lie equally often: within such a run orders may change places.
+[[nodiscard]] int even_run(std::span<const methods::Order> orders);
 
 /// What one stream has served so far.
 class TrayCounts {

@@ -142,7 +142,8 @@ def draw_orders(seed, number, rnd, served):
     orders = rnd["orders"]
     size = next((i for i, order in enumerate(orders) if order.get("batch", 0)), len(orders))   # of a batch
     small = are_small_trays(orders)
-    chunk = math.lcm(len({v for o in orders for v in o["versions"]}), len(orders[0]["versions"])) // len(orders[0]["versions"]) if small else size
+    shortest = math.lcm(len({v for o in orders for v in o["versions"]}), len(orders[0]["versions"])) // len(orders[0]["versions"])
+    chunk = -(-8 // shortest) * shortest if small else size
     where = defaultdict(list)   # spot -> its stream of (ballot, place)
     spot_pass = {}              # ballot -> (spot, pass) -> place in the stream
     at = {}                     # (ballot, place) -> (spot, place in the stream)
