@@ -83,6 +83,7 @@ std::optional<double> spots_differ(const Judged& judged, std::span<const Observa
 
 /// An average lead is withheld where a spot shows the opposite and the spots are shown to differ.
 void heed_spots(const Question& question, std::span<const Observation> observations, const Round& round, const Plan& plan, Judged& judged) {
+    if (flag(round.settings, "against_usual")) return;   // who leads is not asked then
     if (round.decide_on != DecideOn::overall || judged.spots.size() < 2 || !leads::claims_difference(judged.verdict)) return;
     const auto opposite = [&](const Weighed& spot) { return leads::turns(judged.pooled.leading, spot.verdict, spot.leading); };
     if (std::none_of(judged.spots.begin(), judged.spots.end(), opposite)) return;
