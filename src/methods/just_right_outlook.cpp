@@ -7,12 +7,15 @@
 #include "oddplate/core/json.hpp"
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/power.hpp"
+#include "oddplate/stats/preference.hpp"
+#include "pieces.hpp"
+#include "tried_out.hpp"
 
 namespace oddplate::methods::just_right {
 namespace {
 
 constexpr double k_better = 0.7, k_worse = 0.4;
-constexpr std::int64_t k_most_people = 100'000;
+constexpr std::int64_t k_most_people = 100'000, k_panels = 400;
 
 /// One recipe just right for `better` of people, another for `worse`, alike in nothing else: better (1 - worse) of them find only the one just right, worse
 /// (1 - better) only the other. McNemar's (1947) exact test of those, averaged over their binomial number; at `level`.
@@ -40,6 +43,28 @@ std::optional<std::int64_t> people_for(double better, double worse, double level
         (power_of(middle, better, worse, level) < power ? low : high) = middle;
     }
     return high;
+}
+
+/// The same with the pieces of each recipe, alike in truth, taken as a sample of many, as the verdict does; `samples` on a tray.
+tried_out::Panel panel_of(double better, double worse, double level, int pieces, std::size_t samples) {
+    return [=](std::int64_t people, core::PhiloxStream& stream) {
+        std::vector<pieces::Tray> trays;
+        std::int64_t gained = 0, lost = 0;
+        for (std::int64_t taster = 0; taster < people; ++taster) {
+            pieces::Tray tray;
+            for (std::size_t sample = 0; sample < samples; ++sample) {
+                tray.samples.push_back(static_cast<int>(sample));
+                tray.values.push_back(stream.uniform() < (sample == 0 ? better : worse) ? 1 : 0);
+                tray.pieces.push_back(static_cast<std::int32_t>(sample) * pieces::k_most + static_cast<std::int32_t>(stream.below(static_cast<std::uint32_t>(pieces))));
+            }
+            gained += tray.values[0] > tray.values[1] ? 1 : 0;
+            lost += tray.values[0] < tray.values[1] ? 1 : 0;
+            trays.push_back(std::move(tray));
+        }
+        if (stats::preference_p(gained, lost) > level || gained < lost) return false;
+        const auto found = pieces::between(trays, 0.0);
+        return !found || found->pairs.empty() || found->pairs.at({0, 1}).first <= level;
+    };
 }
 
 double level_of(double alpha, double samples) { return alpha / (samples * (samples - 1) / 2); }
@@ -83,7 +108,15 @@ Outlook outlook(const Method&, const Round& round, const Plan& plan) {
     const double level = level_of(round.alpha, static_cast<double>(plan.versions.size()));
     const auto enough = static_cast<std::int64_t>(std::ceil(static_cast<double>(k_least_people) / k_least_share));
     Outlook ahead{.needed = people_for(k_better, k_worse, level, round.power), .chance = power_of(plan.tasters, k_better, k_worse, level), .words = {}};
+    if (plan.pieces > 1) {
+        const auto panel = panel_of(k_better, k_worse, level, plan.pieces, plan.versions.size());
+        ahead.chance = tried_out::try_out(panel, plan.tasters, k_panels).estimate;
+        const auto found = tried_out::people_for(panel, round.power, k_panels, 8, std::max<std::int64_t>(3 * plan.tasters, ahead.needed.value_or(8) * 3));
+        ahead.needed = found ? std::optional(found->people) : std::nullopt;
+    }
     ahead.words.push_back({"just_right.ahead.change", {{"better", k_better}, {"worse", k_worse}, {"found", *ahead.chance}}});
+    if (plan.pieces > 1) ahead.words.push_back({"ranks.ahead.pieces", {{"n", std::int64_t{plan.pieces}}}});
+    if (!ahead.needed && plan.pieces > 1) ahead.words.push_back({"ranks.ahead.more_pieces", {{"power", round.power}, {"n", std::int64_t{3 * plan.tasters}}}});
     if (ahead.needed && *ahead.needed > plan.tasters) ahead.words.push_back({"just_right.ahead.needed", {{"n", *ahead.needed}, {"power", round.power}}});
     ahead.words.push_back({plan.tasters >= enough ? "just_right.ahead.enough" : "just_right.ahead.few",
                            {{"least", k_least_people}, {"share", k_least_share}, {"needed", enough}, {"n", std::int64_t{plan.tasters}}}});

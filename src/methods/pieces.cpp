@@ -52,7 +52,7 @@ std::vector<std::int32_t> numbers_of(std::span<const int> samples, std::span<con
     return numbers;
 }
 
-std::optional<Between> between(std::span<const Tray> trays) {
+std::optional<Between> between(std::span<const Tray> trays, std::optional<double> only_at) {
     if (trays.empty()) return std::nullopt;
     const Nested of = nested(trays, true);
     const auto k = static_cast<double>(of.samples.size());
@@ -72,7 +72,11 @@ std::optional<Between> between(std::span<const Tray> trays) {
         for (auto b = std::next(a); b != of.samples.end(); ++b) {
             const double error = std::sqrt(scatter * (1 / a->second.n + 1 / b->second.n)), t = std::fabs(a->second.of() - b->second.of()) / error;
             const double alone = stats::student_two_sided(t, of.df);
-            found.pairs[{a->first, b->first}] = {alone, std::max(alone, stats::studentized_range_upper(t * std::sqrt(2.0), of.samples.size(), of.df))};
+            const double bonferroni = std::min(1.0, alone * k * (k - 1) / 2);
+            const double adjusted = only_at && alone > *only_at        ? alone
+                                    : only_at && bonferroni <= *only_at ? bonferroni
+                                                                        : std::max(alone, stats::studentized_range_upper(t * std::sqrt(2.0), of.samples.size(), of.df));
+            found.pairs[{a->first, b->first}] = {alone, adjusted};
         }
     return found;
 }

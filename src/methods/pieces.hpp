@@ -30,7 +30,8 @@ struct Between {
 /// Biometrics 12:307). The pieces' scatter is set right for the others on the tray: a piece that pulls its own value up by e (t - 1)/t there pushes the t - 1 others down by e/t
 /// each, so two pieces of one recipe show only (t - 1)/t of what lies between them, two recipes all of it. Approximate, as means of ranks and shares are nearly normal.
 /// None where no recipe has two pieces, or fewer than two recipes were compared.
-[[nodiscard]] std::optional<Between> between(std::span<const Tray> trays);
+/// `only_at`: only on which side of this level a pair's adjusted p lies is wanted; where its bounds (alone, and by Bonferroni) tell, one of them stands for it.
+[[nodiscard]] std::optional<Between> between(std::span<const Tray> trays, std::optional<double> only_at = std::nullopt);
 
 /// For each sample P(so large a mean of its pieces' means, were the true one 0), two-sided: Student's t with the scatter of all recipes' pieces within them. Values as they are.
 [[nodiscard]] std::map<int, double> from_nought(std::span<const Tray> trays);

@@ -60,7 +60,7 @@ struct Weighed {
 };
 
 /// Of the ranks (pieces::between): what is claimed of a recipe has to hold here too; it only ever takes claims back.
-[[nodiscard]] std::optional<pieces::Between> by_pieces(const Ranked& ranked);
+[[nodiscard]] std::optional<pieces::Between> by_pieces(const Ranked& ranked, std::optional<double> only_at = std::nullopt);
 [[nodiscard]] Weighed weigh(const Question& question, const Ranked& ranked);
 /// The trays of one spot; of all with -1.
 [[nodiscard]] Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, int spot);
@@ -85,7 +85,9 @@ struct Besides {
 /// The votes of a round whose recipes rise in salt: each portion against the usual one of its tray. A person's order of a tray is one vote a recipe.
 [[nodiscard]] ladders::Told ladder_at(std::span<const Observation> observations, const Round& round, const Plan& plan, int spot);
 void settle_ladder(Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
-[[nodiscard]] Outlook outlook_against(const Round& round, const Plan& plan);
+[[nodiscard]] Outlook outlook_against(const Method& method, const Round& round, const Plan& plan);
+/// Its chance and people where pieces count as a sample of many, tried out.
+[[nodiscard]] Outlook outlook_beside_pieces(const Method& method, const Round& round, const Plan& plan);
 [[nodiscard]] std::vector<std::string> version_ids(const Plan& plan);
 /// "b, a, c" as indices of those names; nothing where it is not each of them once.
 [[nodiscard]] std::optional<std::vector<int>> expected_order(const std::string& text, std::span<const std::string> names);

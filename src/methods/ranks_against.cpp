@@ -168,7 +168,7 @@ RoundFindings on_ladder(std::span<const Observation> observations, const Round& 
 std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share) {
     std::vector<Besides> all;
     std::vector<double> p_values;
-    const auto pieces = by_pieces(ranked);
+    const auto pieces = by_pieces(ranked, 0.0);   // each pair by itself
     for (stats::RankPair& pair : stats::rank_pairs(ranked.trays, ranked.samples(), k_seed)) {
         if (pair.a != 0) continue;
         if (const auto at_hand = pieces ? pieces->pairs.find({0, pair.b}) : std::map<std::pair<int, int>, std::pair<double, double>>::const_iterator{}; pieces && at_hand != pieces->pairs.end())
@@ -224,7 +224,7 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
 
 std::string_view verdict_against(std::span<const Observation> observations, const Round& round, const Plan& plan) { return judge_against(observations, round, plan).verdict; }
 
-Outlook outlook_against(const Round& round, const Plan& plan) {
+Outlook outlook_against(const Method& method, const Round& round, const Plan& plan) {
     const auto others = static_cast<double>(plan.versions.size()) - 1;
     const double size = static_cast<double>(whole(round.settings, "tray_size").value_or(static_cast<std::int64_t>(plan.versions.size())));
     const double share = number(round.settings, "share").value_or(0.7);
@@ -238,9 +238,11 @@ Outlook outlook_against(const Round& round, const Plan& plan) {
         return least ? stats::binomial_upper(*least, n, share) : 0.0;
     };
     Outlook ahead{.needed = {}, .chance = chance_for(votes), .words = {}};
-    for (std::int64_t n = 2; n <= 2000 && !ahead.needed; ++n)
+    const bool by_pieces = plan.pieces > 1 && !ladder;
+    if (by_pieces) ahead = outlook_beside_pieces(method, round, plan);
+    for (std::int64_t n = 2; !by_pieces && n <= 2000 && !ahead.needed; ++n)
         if (chance_for(n) >= round.power) ahead.needed = static_cast<std::int64_t>(std::ceil(static_cast<double>(n) * std::max(1.0, others / ((size - 1) * round.sets_per_taster))));
-    ahead.words.push_back({ladder ? "ladder.ahead" : "ranks.against.ahead", {{"n", votes}, {"others", static_cast<std::int64_t>(others)}, {"share", share}, {"found", *ahead.chance}}});
+    ahead.words.insert(ahead.words.begin(), {ladder ? "ladder.ahead" : "ranks.against.ahead", {{"n", votes}, {"others", static_cast<std::int64_t>(others)}, {"share", share}, {"found", *ahead.chance}}});
     if (const auto margin = number(round.settings, "not_less")) {
         std::int64_t least = 0;
         while (least <= votes && !stats::significant(stats::not_less_p(least, votes, *margin), round.alpha)) ++least;

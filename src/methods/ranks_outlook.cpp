@@ -17,10 +17,21 @@ constexpr double k_share = 0.7;                  // who put the one before any o
 constexpr std::int64_t k_panels_of_plan = 200, k_panels_of_size = 1000;
 constexpr std::int64_t k_most_people = 2000;
 
+/// What a panel is to find: the one that is liked more in front, or the second one behind the usual one.
+enum class Finds { the_first_in_front, one_behind_the_usual };
+
+/// Pieces of a tray, at random.
+std::vector<std::int32_t> dealt(const std::vector<int>& versions, int pieces, core::PhiloxStream& stream) {
+    std::vector<std::int32_t> numbers;
+    for (const int version : versions) numbers.push_back(version * pieces::k_most + static_cast<std::int32_t>(stream.below(static_cast<std::uint32_t>(pieces))));
+    return numbers;
+}
+
 /// Panels of tasters whose liking of each recipe is normal with a standard deviation of 1 (Thurstone 1927, Psychological Review 34:273, case V), half of its
 /// variance the taster's own and the same on all his trays, half the serving's; one recipe is put before any other by `share` of answers. Found where
 /// that one leads, alone or with others that can't be told from it.
-tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int trays, double alpha, double share) {
+/// `pieces` of each recipe, dealt evenly and alike in truth: from two on the verdict takes them as a sample of many, which costs chances.
+tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int trays, double alpha, double share, int pieces, Finds finds) {
     const double ahead = std::sqrt(2.0) * stats::normal_quantile(share);
     std::vector<std::string> names(versions);
     return [=, orders = std::move(orders)](std::int64_t people, core::PhiloxStream& stream) {
@@ -35,7 +46,12 @@ tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int t
                 for (const int version : order.versions)
                     behind.push_back(-std::sqrt(0.5) * (own[static_cast<std::size_t>(version)] + stats::normal_quantile(stream.uniform())) - (version == 0 ? ahead : 0));
                 ranked.trays.push_back({static_cast<std::int32_t>(taster), order.versions, behind});
+                if (pieces > 1) ranked.pieces.push_back(dealt(order.versions, pieces, stream));
             }
+        }
+        if (finds == Finds::one_behind_the_usual) {
+            const auto all = besides(ranked, std::nullopt);
+            return std::any_of(all.begin(), all.end(), [&](const Besides& one) { return one.pair.b == 1 && one.pair.tasters > 0 && one.q <= alpha && one.pair.difference > 0; });
         }
         const Weighed weighed = weigh(question, ranked);
         return weighed.verdict != leads::k_none && weighed.leading.front() == 0;
@@ -60,7 +76,7 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
     const double share = number(settings, "share").value_or(k_share), alpha = number(settings, "alpha").value_or(0.05), power = number(settings, "power").value_or(0.8);
     Round round;
     round.settings["tray_size"] = tray;
-    const auto panel = panel_of(method.orders(round, static_cast<int>(samples)), static_cast<std::size_t>(samples), static_cast<int>(sets), alpha, share);
+    const auto panel = panel_of(method.orders(round, static_cast<int>(samples)), static_cast<std::size_t>(samples), static_cast<int>(sets), alpha, share, 1, Finds::the_first_in_front);
     const auto found = tried_out::people_for(panel, power, k_panels_of_size, 2, k_most_people);
     Findings findings;
     findings.add("method", std::string(method.id));
@@ -75,20 +91,45 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
     return findings;
 }
 
-Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
-    if (flag(round.settings, "against_usual")) return outlook_against(round, plan);
-    const double share = number(round.settings, "share").value_or(k_share);
-    const std::size_t versions = plan.versions.size();
-    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha, share);
+namespace {
+
+/// People for the plan's power; where three times as many would not do, pieces are what is missing.
+void add_needed(Outlook& ahead, const tried_out::Panel& panel, const Round& round, const Plan& plan) {
     const std::int64_t people = std::min<std::int64_t>(plan.tasters, k_most_people);
-    Outlook ahead{.needed = {}, .chance = tried_out::try_out(panel, people, k_panels_of_plan).estimate, .words = {}};
-    ahead.words.push_back({"ranks.ahead", {{"n", std::int64_t{plan.tasters}}, {"share", share}, {"found", *ahead.chance}}});
+    if (plan.pieces > 1) ahead.words.push_back({"ranks.ahead.pieces", {{"n", std::int64_t{plan.pieces}}}});
     if (*ahead.chance >= round.power) {
         ahead.needed = people;   // or fewer; how few is not asked
-        return ahead;
+        return;
+    }
+    const bool more_help = plan.pieces < 2 || tried_out::try_out(panel, 3 * people, k_panels_of_plan).estimate >= round.power;
+    if (!more_help) {
+        ahead.words.push_back({"ranks.ahead.more_pieces", {{"power", round.power}, {"n", 3 * people}}});
+        return;
     }
     if (const auto found = tried_out::people_for(panel, round.power, k_panels_of_plan, people, k_most_people)) ahead.needed = found->people;
     if (ahead.needed) ahead.words.push_back({"ranks.ahead.needed", {{"power", round.power}, {"needed", *ahead.needed}}});
+}
+
+}   // namespace
+
+Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
+    if (flag(round.settings, "against_usual")) return outlook_against(method, round, plan);
+    const double share = number(round.settings, "share").value_or(k_share);
+    const std::size_t versions = plan.versions.size();
+    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha, share, plan.pieces, Finds::the_first_in_front);
+    const std::int64_t people = std::min<std::int64_t>(plan.tasters, k_most_people);
+    Outlook ahead{.needed = {}, .chance = tried_out::try_out(panel, people, k_panels_of_plan).estimate, .words = {}};
+    ahead.words.push_back({"ranks.ahead", {{"n", std::int64_t{plan.tasters}}, {"share", share}, {"found", *ahead.chance}}});
+    add_needed(ahead, panel, round, plan);
+    return ahead;
+}
+
+Outlook outlook_beside_pieces(const Method& method, const Round& round, const Plan& plan) {
+    const double share = number(round.settings, "share").value_or(k_share);
+    const std::size_t versions = plan.versions.size();
+    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha, share, plan.pieces, Finds::one_behind_the_usual);
+    Outlook ahead{.needed = {}, .chance = tried_out::try_out(panel, std::min<std::int64_t>(plan.tasters, k_most_people), k_panels_of_plan).estimate, .words = {}};
+    add_needed(ahead, panel, round, plan);
     return ahead;
 }
 

@@ -190,11 +190,11 @@ std::size_t Ranked::compared() const {
     return seen.size();
 }
 
-std::optional<pieces::Between> by_pieces(const Ranked& ranked) {
+std::optional<pieces::Between> by_pieces(const Ranked& ranked, std::optional<double> only_at) {
     if (ranked.pieces.size() != ranked.trays.size()) return std::nullopt;
     std::vector<pieces::Tray> trays;
     for (std::size_t i = 0; i < ranked.trays.size(); ++i) trays.push_back({ranked.trays[i].samples, stats::midranks(ranked.trays[i].ranks), ranked.pieces[i]});
-    return pieces::between(trays);
+    return pieces::between(trays, only_at);
 }
 
 Weighed weigh(const Question& question, const Ranked& ranked) {
@@ -204,7 +204,7 @@ Weighed weigh(const Question& question, const Ranked& ranked) {
     weighed.differ = stats::significant(weighed.p.p, question.alpha);
     if (question.quick && !weighed.differ) return weighed;
     weighed.pairs = stats::rank_pairs(ranked.trays, ranked.samples(), k_seed);
-    if (const auto pieces = by_pieces(ranked)) {
+    if (const auto pieces = by_pieces(ranked, question.quick ? std::optional(question.alpha / question.looks) : std::nullopt)) {
         weighed.pieces_p = pieces->p;
         weighed.pieces_hold_back = weighed.differ && !stats::significant(pieces->p, question.alpha);
         weighed.differ = weighed.differ && !weighed.pieces_hold_back;

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "oddplate/core/json.hpp"
+#include "pieces.hpp"
 #include "ticks.hpp"
 #include "trays.hpp"
 #include "tried_out.hpp"
@@ -16,15 +17,18 @@ constexpr std::int64_t k_most_people = 5000;
 constexpr std::int64_t k_usual_number = 6;   // of words
 
 /// Panels in which `high` of people tick the word for the first recipe and `low` for every other, alike in nothing else. Shown where Q's p is at most alpha
-/// over the number of words, which is Holm's first step.
-tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int trays, double level, double high, double low) {
+/// over the number of words, which is Holm's first step. `pieces` of each recipe, alike in truth: from two on the verdict takes them as a sample of many.
+tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int trays, double level, double high, double low, int pieces) {
     return [=, orders = std::move(orders)](std::int64_t people, core::PhiloxStream& stream) {
         Ticked ticked{.samples = std::vector<std::string>(versions), .words = {"word"}, .trays = {}};
         for (std::int64_t taster = 0; taster < people; ++taster)
             for (int tray = 0; tray < trays; ++tray) {
                 const Order& order = orders[static_cast<std::size_t>(taster * trays + tray) % orders.size()];
                 Tray& one = ticked.trays.emplace_back(Tray{.taster = static_cast<std::int32_t>(taster), .samples = order.versions, .ticked = {}});
-                for (const int version : order.versions) one.ticked.push_back({stream.uniform() < (version == 0 ? high : low)});
+                for (const int version : order.versions) {
+                    one.ticked.push_back({stream.uniform() < (version == 0 ? high : low)});
+                    if (pieces > 1) one.pieces.push_back(version * pieces::k_most + static_cast<std::int32_t>(stream.below(static_cast<std::uint32_t>(pieces))));
+                }
             }
         const Question question{level, 1 - level, true};
         return !shown(question, weigh(question, ticked)).empty();
@@ -53,7 +57,7 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
     if (low >= high) return core::found("--low", core::shortest(low), "a share below --high " + core::shortest(high), {}, "bad-value", core::ErrorKind::usage);
     Round round;
     round.settings["tray_size"] = tray;
-    const auto panel = panel_of(method.orders(round, static_cast<int>(samples)), static_cast<std::size_t>(samples), 1, alpha / static_cast<double>(number_of_words), high, low);
+    const auto panel = panel_of(method.orders(round, static_cast<int>(samples)), static_cast<std::size_t>(samples), 1, alpha / static_cast<double>(number_of_words), high, low, 1);
     const auto found = tried_out::people_for(panel, power, k_panels_of_size, 2, k_most_people);
     Findings findings;
     findings.add("method", std::string(method.id));
@@ -71,11 +75,16 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
 Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
     const std::size_t versions = plan.versions.size();
     const double looks = static_cast<double>(words_in(round).size()) * (round.decide_on == DecideOn::any_spot ? static_cast<double>(round.spots.size()) : 1.0);
-    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha / looks, k_high, k_low);
+    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha / looks, k_high, k_low, plan.pieces);
     Outlook ahead{.needed = {}, .chance = tried_out::try_out(panel, std::min<std::int64_t>(plan.tasters, k_most_people), k_panels_of_plan).estimate, .words = {}};
     ahead.words.push_back({"ticks.ahead", {{"high", k_high}, {"low", k_low}, {"found", *ahead.chance}, {"n", std::int64_t{plan.tasters}}}});
+    if (plan.pieces > 1) ahead.words.push_back({"ranks.ahead.pieces", {{"n", std::int64_t{plan.pieces}}}});
     if (*ahead.chance >= round.power) {
         ahead.needed = plan.tasters;   // or fewer; how few is not asked
+        return ahead;
+    }
+    if (const std::int64_t many = 3 * plan.tasters; plan.pieces > 1 && tried_out::try_out(panel, many, k_panels_of_plan).estimate < round.power) {
+        ahead.words.push_back({"ranks.ahead.more_pieces", {{"power", round.power}, {"n", many}}});
         return ahead;
     }
     if (const auto found = tried_out::people_for(panel, round.power, k_panels_of_plan, plan.tasters, k_most_people)) ahead.needed = found->people;

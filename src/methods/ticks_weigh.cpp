@@ -50,7 +50,7 @@ std::optional<pieces::Between> by_pieces(const Ticked& ticked, int word) {
         for (const std::vector<bool>& portion : tray.ticked) one.values.push_back(portion[at(word)] ? 1 : 0);
         trays.push_back(std::move(one));
     }
-    return pieces::between(trays);
+    return pieces::between(trays, 0.0);   // the test of all, and each pair by itself
 }
 
 using Rates = std::map<std::int32_t, std::pair<double, double>>;   // taster: ticks, trays
