@@ -52,6 +52,10 @@ methods::Check check_people(const CheckedRound& checked) {
     }
     const methods::Method& method = *checked.joined.methods[round];
     const methods::Outlook ahead = method.outlook(method, came.rounds[round], came);
+    if (!ahead.needed && ahead.chance && *ahead.chance < came.rounds[round].power) {   // no number of people would do
+        check.alarm = true;
+        check.words = {"judge.people.short", {{"n", n}, {"chance", *ahead.chance}}};
+    }
     if (!ahead.needed) return check;
     check.alarm = n < *ahead.needed;
     check.words = {check.alarm ? "judge.people.too_few" : "judge.people.enough", {{"n", n}, {"needed", *ahead.needed}}};

@@ -125,8 +125,10 @@ bool is_shown(const methods::Method& method, std::string_view verdict) {
 
 /// What was shown was not missed: the warning stays, its words don't say more than that fewer came than were planned for.
 void forgive_few(methods::RoundFindings& findings) {
-    for (methods::Check& check : findings.checks)
+    for (methods::Check& check : findings.checks) {
         if (check.words.id == "judge.people.too_few") check.words.id = "judge.people.fewer";
+        if (check.words.id == "judge.people.short") check.words.id = "judge.people.came";
+    }
 }
 
 void raise_alarms(methods::RoundFindings& findings) {

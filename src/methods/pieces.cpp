@@ -13,15 +13,19 @@ namespace oddplate::methods::pieces {
 namespace {
 
 struct Mean {
-    double sum{0}, n{0};
-    void add(double value) { sum += value, n += 1; }
+    double sum{0}, squares{0}, n{0};
+    void add(double value) { sum += value, squares += value * value, n += 1; }
     [[nodiscard]] double of() const { return sum / n; }
+    [[nodiscard]] double scatter() const { return std::max(0.0, squares - sum * sum / n); }   ///< sum of squares about the mean
 };
 
 /// Pieces' means, and what scatters within recipes.
 struct Nested {
     std::map<int, Mean> samples;   ///< unweighted means of their pieces' means
     double within{0}, df{0}, reciprocals{0};
+    double answers{0}, answers_df{0}, one_over{0}, pieces{0};   ///< what answers scatter within pieces, its degrees of freedom, sum of 1/answers over pieces, pieces
+
+    [[nodiscard]] double noise() const { return answers_df > 0 ? answers / answers_df * one_over / pieces : 0; }   ///< its part in the variance of a piece's mean
 };
 
 Nested nested(std::span<const Tray> trays, bool from_middle) {
@@ -33,7 +37,13 @@ Nested nested(std::span<const Tray> trays, bool from_middle) {
     }
     Nested found;
     for (const auto& [sample, of] : pieces) {
-        for (const auto& [piece, mean] : of) found.samples[sample].add(mean.of());
+        for (const auto& [piece, mean] : of) {
+            found.samples[sample].add(mean.of());
+            found.answers += mean.scatter();
+            found.answers_df += mean.n - 1;
+            found.one_over += 1 / mean.n;
+            ++found.pieces;
+        }
         for (const auto& [piece, mean] : of) found.within += (mean.of() - found.samples[sample].of()) * (mean.of() - found.samples[sample].of());
         found.df += static_cast<double>(of.size()) - 1;
         found.reciprocals += 1 / static_cast<double>(of.size());
@@ -61,7 +71,7 @@ std::optional<Between> between(std::span<const Tray> trays, std::optional<double
     for (const Tray& tray : trays) least = std::min(least, tray.samples.size());
     if (least < 2) return std::nullopt;
     const double shrunk = static_cast<double>(least - 1) / static_cast<double>(least);
-    const double scatter = of.within / of.df / (shrunk * shrunk), each = k / of.reciprocals;   // the harmonic number of pieces
+    const double scatter = std::max(0.0, of.within / of.df - of.noise()) / (shrunk * shrunk) + of.noise() / shrunk, each = k / of.reciprocals;   // the harmonic number of pieces
     Between found;
     if (scatter <= 1e-20) return found.p = 0, found;   // pieces of one recipe are alike to the last digit
     double all = 0, squares = 0;

@@ -28,7 +28,8 @@ struct Between {
 /// Each piece's mean above or below its trays' middle, recipes held against the scatter of the pieces within them: nested analysis of variance by unweighted means (Searle,
 /// Linear Models for Unbalanced Data, 1987, ch. 4; F and Student's t with the pieces' degrees of freedom), pairs by the studentized range (Tukey 1953; Kramer 1956,
 /// Biometrics 12:307). The pieces' scatter is set right for the others on the tray: a piece that pulls its own value up by e (t - 1)/t there pushes the t - 1 others down by e/t
-/// each, so two pieces of one recipe show only (t - 1)/t of what lies between them, two recipes all of it. Approximate, as means of ranks and shares are nearly normal.
+/// each, so two pieces of one recipe show only (t - 1)/t of what lies between them, two recipes all of it; of the variance within pieces, which is (t - 1)/t of an answer's own, a
+/// difference of recipes has all. Approximate, as means of ranks and shares are nearly normal.
 /// None where no recipe has two pieces, or fewer than two recipes were compared.
 /// `only_at`: only on which side of this level a pair's adjusted p lies is wanted; where its bounds (alone, and by Bonferroni) tell, one of them stands for it.
 [[nodiscard]] std::optional<Between> between(std::span<const Tray> trays, std::optional<double> only_at = std::nullopt);
