@@ -64,7 +64,7 @@ void hold_to_pieces(std::span<Spread> spreads, std::span<Change> changes, std::v
         for (double& level : tray.values) level = level == 0 ? 1 : 0;
     for (pieces::Tray& tray : trays)
         for (double& level : tray.values) level = signed_side(level);
-    const auto of_right = pieces::between(right), of_side = pieces::between(trays);
+    const auto of_right = pieces::between(right, 0.0), of_side = pieces::between(trays, 0.0);   // each pair by itself
     for (Change& change : changes) {
         const auto alone = [&](const std::optional<pieces::Between>& found) {
             if (!found) return 0.0;
