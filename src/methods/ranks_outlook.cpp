@@ -30,7 +30,7 @@ std::vector<std::int32_t> dealt(const std::vector<int>& versions, int pieces, co
 /// Panels of tasters whose liking of each recipe is normal with a standard deviation of 1 (Thurstone 1927, Psychological Review 34:273, case V), half of its
 /// variance the taster's own and the same on all his trays, half the serving's; one recipe is put before any other by `share` of answers. Found where
 /// that one leads, alone or with others that can't be told from it.
-/// `pieces` of each recipe, dealt evenly and alike in truth: from two on the verdict takes them as a sample of many, which costs chances.
+/// `pieces` of each recipe, dealt at random and alike in truth: from two on the verdict takes them as a sample of many, which costs chances.
 tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int trays, double alpha, double share, int pieces, Finds finds) {
     const double ahead = std::sqrt(2.0) * stats::normal_quantile(share);
     std::vector<std::string> names(versions);
