@@ -39,8 +39,8 @@ core::Status add_round(const methods::Plan& plan, int round, const std::vector<m
     ChanceStream blanks(seed, Purpose::blanks, lane);
     const Table served = mark_blanks(asked, order_spots(plan, round, *chosen, spot_orders), blanks);
     const int spots = static_cast<int>(asked.spots.size());
-    const Table drawn_orders = asked.sittings > 1 ? draw_journeys(served, spots, orders, asked.sittings, seed, round)
-                                                   : draw_orders(served, asked.blank_sets > 0 ? 2 * spots : spots, orders, seed, round);
+    const Table drawn_orders = asked.sittings > 1 ? draw_journeys(served, spots, plan.tasters, orders, asked.sittings, seed, round)
+                                                   : draw_orders(served, asked.blank_sets > 0 ? 2 * spots : spots, plan.tasters, orders, seed, round);
     for (std::size_t ballot = 0; ballot < served.size(); ++ballot) {
         for (std::size_t place = 0; place < served[ballot].size(); ++place) {
             const int index = drawn_orders[ballot][place];

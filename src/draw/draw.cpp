@@ -11,7 +11,7 @@
 namespace oddplate::draw {
 
 bool draws_alike(int version, const methods::Plan& plan) {
-    if (version != 1) return version == k_draw_version;
+    if (version < 1 || version >= k_draw_version) return version == k_draw_version;
     return std::none_of(plan.rounds.begin(), plan.rounds.end(), [&](const methods::Round& round) {
         const auto method = methods::find(round.method);
         return method && are_small_trays((*method)->orders(round, static_cast<int>(plan.versions.size())));

@@ -42,11 +42,12 @@ int batch_size(const std::vector<methods::Order>& orders) {
 
 class OrderDeal {
 public:
-    OrderDeal(const Table& served, int spots, const std::vector<methods::Order>& orders)
+    OrderDeal(const Table& served, int spots, int planned, const std::vector<methods::Order>& orders)
         : m_served(served),
           m_all(static_cast<int>(orders.size())),
           m_block(batch_size(orders)),
           m_streams(at(spots)),
+          m_planned(at(spots), 0),
           m_orders(at(spots)),
           m_first(served.size()),
           m_traits(trait_numbers(orders)),
@@ -55,17 +56,17 @@ public:
           m_carried(versions(orders), versions(orders)),
           m_small_trays(are_small_trays(orders)),
           m_chunk(m_small_trays ? even_run(orders) : m_block) {
+        if (m_small_trays) m_trays.emplace(orders);
         for (const methods::Order& order : orders) {
             m_front.push_back(order.versions.front());
             m_back.push_back(order.versions.back());
         }
-        lay_out(spots);
+        lay_out(spots, planned);
     }
 
     /// Permuted blocks for a spot's stream, the last one whole too.
-    void shuffle_in(int spot, std::span<const methods::Order> orders, core::ChanceStream& chance) {
-        std::optional<TrayCounts> counts;
-        if (m_small_trays) counts.emplace(orders);
+    void shuffle_in(int spot, core::ChanceStream& chance) {
+        if (m_trays) m_trays->next_stream();
         while (m_orders[at(spot)].size() < m_streams[at(spot)].size()) {
             std::vector<int> batches;
             for (int batch = 0; batch < m_all / m_block; ++batch) {
@@ -78,8 +79,7 @@ public:
                     block.push_back(order);
                 }
                 chance.shuffle(block);
-                const std::size_t before = m_orders[at(spot)].size(), all = m_streams[at(spot)].size();
-                if (counts && before < all) counts->deal(block, all - before);
+                if (m_trays) deal_small(spot, block);
                 m_orders[at(spot)].insert(m_orders[at(spot)].end(), block.begin(), block.end());
             }
         }
@@ -131,7 +131,25 @@ private:
     }
     int ballots() const { return static_cast<int>(m_served.size()); }
 
-    void lay_out(int spots) {
+    /// Of a block that comes next in the stream: first what planned ballots get, then what spare ones get of the rest.
+    void deal_small(int spot, std::vector<int>& block) {
+        const std::size_t before = m_orders[at(spot)].size();
+        std::size_t done = 0;
+        for (const std::size_t end : {at(m_planned[at(spot)]), m_streams[at(spot)].size()}) {
+            if (end <= before + done) continue;
+            const std::size_t here = std::min(end - before, block.size()) - done;
+            if (here > 0) m_trays->deal(std::span(block).subspan(done), here);
+            done += here;
+        }
+    }
+
+    /// Where trays of some recipes were chosen for planned ballots, or for all, those change places among themselves.
+    int end_of_chosen(int spot, int index) const {
+        const int planned = m_planned[at(spot)];
+        return index < planned ? planned : static_cast<int>(m_streams[at(spot)].size());
+    }
+
+    void lay_out(int spots, int planned) {
         m_index.resize(m_served.size());
         for (std::size_t ballot = 0; ballot < m_served.size(); ++ballot) {
             m_first[ballot].assign(at(spots), -1);
@@ -143,6 +161,9 @@ private:
                 }
                 m_index[ballot].push_back(index);
                 m_streams[spot].push_back({static_cast<int>(ballot), static_cast<int>(place)});
+                if (static_cast<int>(ballot) < planned) {
+                    ++m_planned[spot];
+                }
             }
         }
     }
@@ -221,7 +242,7 @@ private:
     // Swaps with what follows in the set's block; that may lie in a later window or be served to nobody (but for small trays, where those were chosen).
     void improve_set(int spot, int index) {
         int end = (index / m_block + 1) * m_block;
-        if (m_small_trays) end = std::min({end, index + m_chunk - index % m_block % m_chunk, static_cast<int>(m_streams[at(spot)].size())});
+        if (m_small_trays) end = std::min({end, index + m_chunk - index % m_block % m_chunk, end_of_chosen(spot, index)});
         for (int other = index + 1; other < end; ++other) {
             const Cost old = m_cost;
             swap(spot, index, other);
@@ -257,18 +278,21 @@ private:
         const std::size_t spot = at(m_served[at(ballot)][place]);
         const int start = m_first[at(other)][spot], index = m_index[at(ballot)][place];
         const int partner = start + index - m_first[at(ballot)][spot];
-        return start < 0 || partner / m_block != index / m_block || partner % m_block / m_chunk != index % m_block / m_chunk ? -1 : partner;
+        const bool apart = start < 0 || partner / m_block != index / m_block || partner % m_block / m_chunk != index % m_block / m_chunk;
+        return apart || (m_small_trays && end_of_chosen(static_cast<int>(spot), index) != end_of_chosen(static_cast<int>(spot), partner)) ? -1 : partner;
     }
 
     const Table& m_served;
     int m_all, m_block;                           // orders in all, and in a block: those of a batch
     std::vector<std::vector<Set>> m_streams;      // by spot: its sets in order of ballots
+    std::vector<int> m_planned;                   // by spot: how many of them are on planned ballots
     Table m_orders;                               // by spot: the order of each, whole blocks
     Table m_index;                                // by ballot and place: where in its spot's stream
     Table m_first;                                // by ballot and spot: the first of its sets in the stream, -1 for none
     std::vector<int> m_traits, m_front, m_back;   // by order
     Counts m_places, m_tasters, m_carried;
     bool m_small_trays;
+    std::optional<TrayCounts> m_trays;
     int m_chunk;   // orders change places within so many of a block
     Cost m_cost;
     int m_end{0};   // ballots before this are counted
@@ -277,19 +301,18 @@ private:
 
 }   // namespace
 
-Table draw_orders(const Table& served, int spots, const std::vector<methods::Order>& orders, const core::Bytes32& seed,
-                  int round) {
-    OrderDeal deal(served, spots, orders);
+Table draw_orders(const Table& served, int spots, int planned, const std::vector<methods::Order>& orders, const core::Bytes32& seed, int round) {
+    OrderDeal deal(served, spots, planned, orders);
     for (int spot = 0; spot < spots; ++spot) {
         core::ChanceStream chance(seed, core::Purpose::orders,
                                   65536u * static_cast<unsigned>(round) + static_cast<unsigned>(spot));
-        deal.shuffle_in(spot, orders, chance);
+        deal.shuffle_in(spot, chance);
     }
     deal.even_out();
     return deal.answer();
 }
 
-Table draw_journeys(const Table& served, int spots, const std::vector<methods::Order>& orders, int sittings, const core::Bytes32& seed, int round) {
+Table draw_journeys(const Table& served, int spots, int planned, const std::vector<methods::Order>& orders, int sittings, const core::Bytes32& seed, int round) {
     std::vector<methods::Order> whole;   // a journey as one long tray
     for (std::size_t first = 0; first < orders.size(); first += at(sittings)) {
         methods::Order& journey = whole.emplace_back(orders[first]);
@@ -300,7 +323,7 @@ Table draw_journeys(const Table& served, int spots, const std::vector<methods::O
     for (std::size_t ballot = 0; ballot < served.size(); ++ballot)
         for (const int spot : served[ballot])
             if (std::find(once[ballot].begin(), once[ballot].end(), spot) == once[ballot].end()) once[ballot].push_back(spot);
-    const Table dealt = draw_orders(once, spots, whole, seed, round);
+    const Table dealt = draw_orders(once, spots, planned, whole, seed, round);
     Table answer(served.size());
     for (std::size_t ballot = 0; ballot < served.size(); ++ballot) {
         std::vector<int> been(at(spots), 0);

@@ -42,7 +42,7 @@ void draw_pieces(const methods::Plan& plan, const Room& room, Key& key, const co
 
 /// As draw_orders, where a ballot's `sittings` sets of a spot are one journey: orders of one journey follow one another in `orders`, and each ballot gets all
 /// of one, in that order.
-[[nodiscard]] Table draw_journeys(const Table& served, int spots, const std::vector<methods::Order>& orders, int sittings, const core::Bytes32& seed, int round);
+[[nodiscard]] Table draw_journeys(const Table& served, int spots, int planned, const std::vector<methods::Order>& orders, int sittings, const core::Bytes32& seed, int round);
 
 [[nodiscard]] std::vector<TubRow> draw_tubs(const methods::Plan& plan, core::ChanceStream& chance);
 

@@ -41,20 +41,23 @@ int even_run(std::span<const methods::Order> orders) {
 }
 
 TrayCounts::TrayCounts(std::span<const methods::Order> orders)
-    : m_orders(orders), m_versions(versions_in(orders)), m_size(orders.front().versions.size()), m_pairs(m_versions * m_versions, 0), m_places(m_versions * m_size, 0), m_followers(m_versions * m_versions, 0) {}
+    : m_orders(orders), m_versions(versions_in(orders)), m_size(orders.front().versions.size()), m_pairs(m_versions * m_versions, 0), m_all_pairs(m_pairs), m_places(m_versions * m_size, 0), m_followers(m_versions * m_versions, 0) {}
 
 TrayCounts::Step TrayCounts::count(int order, int by) {
     const std::vector<int>& tray = m_orders[static_cast<std::size_t>(order)].versions;
     Step step{};
     for (std::size_t place = 0; place < tray.size(); ++place) {
         const int here = tray[place];
-        add(pair(here, here), by, step[0]);
+        add(m_pairs[cell(here, here)], by, step[0]);
+        add(m_all_pairs[cell(here, here)], by, step[2]);
         for (std::size_t other = 0; other < place; ++other) {
-            add(pair(here, tray[other]), by, step[1]);
-            pair(tray[other], here) += by;
+            add(m_pairs[cell(here, tray[other])], by, step[1]);
+            add(m_all_pairs[cell(here, tray[other])], by, step[3]);
+            m_pairs[cell(tray[other], here)] += by;
+            m_all_pairs[cell(tray[other], here)] += by;
         }
-        add(m_places[static_cast<std::size_t>(here) * m_size + place], by, step[2]);
-        if (place > 0) add(m_followers[static_cast<std::size_t>(tray[place - 1]) * m_versions + static_cast<std::size_t>(here)], by, step[3]);
+        add(m_places[static_cast<std::size_t>(here) * m_size + place], by, step[4]);
+        if (place > 0) add(m_followers[cell(tray[place - 1], here)], by, step[5]);
     }
     for (std::size_t i = 0; i < step.size(); ++i) m_sums[i] += step[i];
     return step;
@@ -79,7 +82,7 @@ long TrayCounts::parts() const {
 }
 
 TrayCounts::Evenness TrayCounts::evenness() const {
-    Evenness now{.parts = parts(), .recipes = m_sums[0], .pairs = m_sums[1], .places = m_sums[2], .followers = m_sums[3]};
+    Evenness now{.parts = parts(), .recipes = m_sums[0], .pairs = m_sums[1], .all_recipes = m_sums[2], .all_pairs = m_sums[3], .places = m_sums[4], .followers = m_sums[5]};
     for (std::size_t a = 0; a < m_versions; ++a)
         for (std::size_t b = 0; b < m_versions; ++b) {
             long twice = 0;
@@ -134,20 +137,25 @@ void TrayCounts::take_back(std::span<const int> trays) {
     for (const int order : trays) count(order, -1);
 }
 
-void TrayCounts::deal(std::vector<int>& block, std::size_t served) {
+void TrayCounts::next_stream() {
+    for (auto* counts : {&m_pairs, &m_places, &m_followers}) std::fill(counts->begin(), counts->end(), 0);
+    for (const std::size_t own : {0u, 1u, 4u, 5u}) m_sums[own] = 0;
+}
+
+void TrayCounts::deal(std::span<int> block, std::size_t served) {
     if (served >= block.size()) return serve_in_turn(block, block.size());
     std::vector<int> best;
     Evenness least{};
     for (std::size_t start = 0; start < k_starts; ++start) {
-        std::vector<int> turned = block;
+        std::vector<int> turned(block.begin(), block.end());
         std::rotate(turned.begin(), turned.begin() + static_cast<std::ptrdiff_t>(start * block.size() / k_starts), turned.end());
         serve_in_turn(turned, served);
         const Evenness reached = exchange(turned, served);
         take_back(std::span(turned).first(served));
         if (start == 0 || reached < least) best = std::move(turned), least = reached;
     }
-    block = std::move(best);
-    serve_in_turn(std::span(block).first(served), served);   // whoever stays away, those who came had even trays
+    std::copy(best.begin(), best.end(), block.begin());
+    serve_in_turn(block.first(served), served);   // whoever stays away, those who came had even trays
 }
 
 }   // namespace oddplate::draw

@@ -16,7 +16,7 @@ namespace oddplate::draw {
 /// The fewest trays, eight or more, on which every recipe can lie equally often: within such a run orders may change places.
 [[nodiscard]] int even_run(std::span<const methods::Order> orders);
 
-/// What one stream has served so far.
+/// What the stream at hand has served so far, and what all streams have.
 class TrayCounts {
 public:
     explicit TrayCounts(std::span<const methods::Order> orders);
@@ -26,14 +26,17 @@ public:
     /// the order of gains: (M.S)-optimality (Shah 1960, Annals of Mathematical Statistics 31:791; Eccleston & Hedayat 1974, Annals of Statistics 2:1238) - even
     /// counts of things, then least squares of pairs (eight starts: the block turned by eighths of its length); what is alike in both is told apart by the next powers of the pairs' table, on which the A-efficiency
     /// depends next (John & Williams 1995, ch. 2). A design in parts is never kept before one in fewer.
-    void deal(std::vector<int>& block, std::size_t served);
+    /// Between streams that are as good by recipes and pairs the one is better that leaves recipes, then pairs, most even over all streams so far.
+    void deal(std::span<int> block, std::size_t served);
+    /// From here on another stream is dealt.
+    void next_stream();
 
 private:
     static constexpr int k_most_sweeps = 20;
     static constexpr std::size_t k_starts = 8;
-    using Step = std::array<long, 4>;   // what one tray adds: squares of recipes, pairs, places, followers
+    using Step = std::array<long, 6>;   // what one tray adds: squares of recipes, pairs, of both over all streams, places, followers
     struct Evenness {
-        long parts{0}, recipes{0}, pairs{0}, cubes{0}, fourths{0}, places{0}, followers{0};
+        long parts{0}, recipes{0}, pairs{0}, all_recipes{0}, all_pairs{0}, places{0}, cubes{0}, fourths{0}, followers{0};
         friend auto operator<=>(const Evenness&, const Evenness&) = default;
     };
 
@@ -45,12 +48,13 @@ private:
     void take_back(std::span<const int> trays);
     [[nodiscard]] Evenness evenness() const;
     [[nodiscard]] long parts() const;
-    [[nodiscard]] int& pair(int a, int b) { return m_pairs[static_cast<std::size_t>(a) * m_versions + static_cast<std::size_t>(b)]; }
+    [[nodiscard]] std::size_t cell(int a, int b) const { return static_cast<std::size_t>(a) * m_versions + static_cast<std::size_t>(b); }
     [[nodiscard]] long together(std::size_t a, std::size_t b) const { return m_pairs[a * m_versions + b]; }
 
     std::span<const methods::Order> m_orders;
     std::size_t m_versions, m_size;
     std::vector<int> m_pairs;               // a row a recipe, both ways; on the diagonal how often it was served
+    std::vector<int> m_all_pairs;           // the same, of all streams
     std::vector<int> m_places, m_followers;
     Step m_sums{};
 };

@@ -196,8 +196,10 @@ std::optional<stats::DesignReport> measure_trays(const methods::Plan& plan, cons
     for (std::size_t round = 0; round < plan.rounds.size(); ++round) {
         // With the usual recipe on every tray it is met three times as often on purpose: the bound is that of designs that favour none.
         if (!are_small_trays(orders[round]) || methods::flag(plan.rounds[round].settings, "usual_in_every_tray")) continue;
-        std::map<int, Table> trays;   // by spot
-        for (const Sitting& one : sittings(drawn, static_cast<int>(round)))
+        std::map<int, Table> trays;   // by spot, of planned ballots
+        std::vector<Sitting> sat = sittings(drawn, static_cast<int>(round));
+        sat.resize(std::min(sat.size(), at(plan.tasters)));
+        for (const Sitting& one : sat)
             for (std::size_t set = 0; set < one.orders.size(); ++set) trays[one.spots[set]].push_back(orders[round][at(one.orders[set])].versions);
         for (const auto& [spot, rows] : trays) {
             const stats::DesignReport here = stats::design_report(rows, static_cast<int>(plan.versions.size()));

@@ -102,13 +102,19 @@ methods::Check check_trays(const CheckedRound& checked) {
         if (set->seen.scored.samples.size() >= 2 && (here.empty() || here.front().size() == set->seen.scored.samples.size())) here.push_back(set->seen.scored.samples);
     }
     std::optional<stats::DesignReport> worst;
+    std::size_t met = 0;   // pairs of portions on one tray, at that spot
     for (const auto& [spot, rows] : trays) {
         const stats::DesignReport here = stats::design_report(rows, versions);
-        if (!worst || here.a_efficiency / here.bound < worst->a_efficiency / worst->bound) worst = here;
+        if (worst && here.a_efficiency / here.bound >= worst->a_efficiency / worst->bound) continue;
+        worst = here;
+        met = rows.size() * rows.front().size() * (rows.front().size() - 1) / 2;
     }
     if (!worst) return {.id = "trays_compare", .p_value = {}, .alarm = false, .words = {"judge.trays.none", {}}};
     const double share = worst->connected ? worst->a_efficiency / worst->bound : 0;
-    return {.id = "trays_compare", .p_value = {}, .alarm = share < k_poor_trays, .words = {worst->connected ? share < k_poor_trays ? "judge.trays.poor" : "judge.trays.well" : "judge.trays.apart", {{"share", share}, {"a", worst->a_efficiency}, {"bound", worst->bound}}}};
+    const auto pairs = static_cast<std::size_t>(versions * (versions - 1) / 2);
+    const bool poor = share < k_poor_trays, unmet = worst->pairs_apart > 0 && met >= 2 * pairs;   // there was room for each pair to meet twice
+    const char* const said = !worst->connected ? "judge.trays.apart" : poor ? "judge.trays.poor" : unmet ? "judge.trays.unmet" : "judge.trays.well";
+    return {.id = "trays_compare", .p_value = {}, .alarm = poor || unmet, .words = {said, {{"share", share}, {"a", worst->a_efficiency}, {"bound", worst->bound}, {"n", std::int64_t{worst->pairs_apart}}}}};
 }
 
 }   // namespace oddplate::judge

@@ -28,7 +28,7 @@ std::size_t at(int index) {
 /// One round's trays as the draw deals them, and what each counted answer would come to under each order.
 struct Trays {
     draw::Table served;                              // stream (spot; a blank set's raised by the spots), by ballot and place
-    int streams{0};
+    int streams{0}, planned{0};                      // ballots from planned on are spare
     std::vector<std::vector<std::vector<int>>> by_order;   // by ballot and place; empty where no answer counts
     std::vector<methods::Order> orders;
     bool one_each{true};
@@ -40,6 +40,7 @@ Trays trays_of(const Case& subject, const Joined& joined, int round, const std::
     Trays trays;
     const int spots = static_cast<int>(asked.spots.size());
     trays.streams = asked.blank_sets > 0 ? 2 * spots : spots;
+    trays.planned = subject.plan.tasters;
     trays.orders = method.orders(asked, static_cast<int>(subject.plan.versions.size()));
     std::vector<std::vector<std::size_t>> places;   // of each set within its round
     for (std::size_t index = 0; index < subject.room.ballots.size(); ++index) {
@@ -142,7 +143,7 @@ std::vector<DrawP> by_fresh_draws(const Trays& trays, const Totals& observed, bo
     const int draws = draws_for(sets);
     for (int i = 0; i < draws; ++i) {
         const core::Bytes32 seed = core::sha256("orders that the draw could have given " + std::to_string(i));
-        const Totals totals = totals_of(trays, draw::draw_orders(trays.served, trays.streams, trays.orders, seed, round), observed.size() - 1);
+        const Totals totals = totals_of(trays, draw::draw_orders(trays.served, trays.streams, trays.planned, trays.orders, seed, round), observed.size() - 1);
         bool open = false;
         ++dealt;
         for (std::size_t j = 0; j < observed.size(); ++j) {

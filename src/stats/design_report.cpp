@@ -32,12 +32,14 @@ void count_in(const Design& rows, int things, DesignReport& report) {
         for (std::size_t a = 0; a < v; ++a)
             for (std::size_t b = 0; b < v; ++b)
                 if (a < b || (both && a > b)) counts.push_back(table[a * v + b]);
-        return spread(counts);
+        return counts;
     };
+    const std::vector<int> together = off_diagonal(pairs, false);
+    report.pairs_apart = static_cast<int>(std::count(together.begin(), together.end(), 0));
     report.replications_spread = spread(single);
     report.places_spread = spread(places);
-    report.pairs_spread = off_diagonal(pairs, false);
-    report.followers_spread = off_diagonal(followers, true);
+    report.pairs_spread = spread(together);
+    report.followers_spread = spread(off_diagonal(followers, true));
 }
 
 }   // namespace

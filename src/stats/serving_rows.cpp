@@ -10,7 +10,7 @@
 namespace oddplate::stats {
 namespace {
 
-constexpr std::size_t k_most_kept = 150;   // blocks of a balanced design that is served
+constexpr std::size_t k_most_kept = 70;   // blocks of a balanced design that is served: of more, those that a few dozen people get stand unevenly in their places
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
@@ -20,14 +20,14 @@ bool is_balanced(const Design& blocks, int things) {
     return report.replications_spread == 0 && report.pairs_spread == 0;
 }
 
-/// The balanced design of fewest blocks that we have or can find.
+/// The balanced design of fewest blocks that we have, or can find in whole cycles of `things` or of one less.
 Design fewest_balanced(int things, int size) {
     const Design known = balanced_blocks(things, size);
     const auto pairs = static_cast<std::size_t>(things) * (at(things) - 1);
     const std::size_t most = known.empty() ? k_most_kept : std::min(known.size(), k_most_kept + 1);
     for (std::size_t count = at(things); count < most; ++count) {
         const std::size_t places = count * at(size);
-        if (places % at(things) != 0 || places * (at(size) - 1) % pairs != 0 || count % at(things) != 0) continue;
+        if (places % at(things) != 0 || places * (at(size) - 1) % pairs != 0 || (count % at(things) != 0 && count % (at(things) - 1) != 0)) continue;
         Design found = searched_blocks(things, size, static_cast<int>(count));
         if (is_balanced(found, things)) return found;
     }
@@ -136,10 +136,7 @@ ServingRows made_rows(int things, int size, bool first_in_all) {
     }
     const int others = first_in_all ? things - 1 : things, of_them = first_in_all ? size - 1 : size;
     Design blocks = fewest_balanced(others, of_them);
-    if (blocks.empty()) {
-        blocks = searched_blocks(others, of_them, 2 * others);
-        answer.balanced = false;
-    }
+    if (blocks.empty()) blocks = searched_blocks(others, of_them, 2 * others);
     if (first_in_all) blocks = with_first(std::move(blocks));
     const Design base = Places(std::move(blocks), things).deal();
     answer.batch = static_cast<int>(base.size());

@@ -138,7 +138,7 @@ def order_spots(plan, rnd, chosen, chance):
     return served
 
 
-def draw_orders(seed, number, rnd, served):
+def draw_orders(seed, number, rnd, served, planned):
     orders = rnd["orders"]
     size = next((i for i, order in enumerate(orders) if order.get("batch", 0)), len(orders))   # of a batch
     small = are_small_trays(orders)
@@ -153,14 +153,26 @@ def draw_orders(seed, number, rnd, served):
             at[ballot, place] = spot, len(where[spot])
             spot_pass[ballot][spot, spots[:place].count(spot)] = len(where[spot])
             where[spot].append((ballot, place))
-    deal = {}
-    for spot in where:
+    planned_in = {spot: sum(ballot < planned for ballot, _ in sets) for spot, sets in where.items()}
+
+    def end_of_chosen(spot, i):
+        return math.inf if not small else planned_in[spot] if i < planned_in[spot] else len(where[spot])
+
+    deal, trays = {}, Trays(orders)
+    for spot in sorted(where):
         chance = Chance(seed, ORDERS, 65536 * number + spot)
-        deal[spot], trays = [], Trays(orders)
+        deal[spot] = []
+        trays.next_stream()
         while len(deal[spot]) < len(where[spot]):
             for batch in chance.shuffled(range(len(orders) // size)):
-                block, room = chance.shuffled(range(batch * size, (batch + 1) * size)), len(where[spot]) - len(deal[spot])
-                deal[spot] += trays.deal(block, room) if small and room > 0 else block
+                block, before = chance.shuffled(range(batch * size, (batch + 1) * size)), len(deal[spot])
+                for end in (planned_in[spot], len(where[spot])) if small else ():
+                    room = end - len(deal[spot])
+                    if room > 0 and block:
+                        block = trays.deal(block, room)
+                        deal[spot] += block[:room]
+                        del block[:room]
+                deal[spot] += block
 
     def order(ballot, place):
         spot, index = at[ballot, place]
@@ -194,13 +206,13 @@ def draw_orders(seed, number, rnd, served):
                 for ballot in window:
                     for place in range(len(served[ballot])):
                         spot, i = at[ballot, place]
-                        end = min((i // size + 1) * size, i + chunk - i % size % chunk, len(where[spot]) if small else math.inf)
+                        end = min((i // size + 1) * size, i + chunk - i % size % chunk, end_of_chosen(spot, i))
                         tries += [[(spot, i, j)] for j in range(i + 1, end)]
                 for a, b in itertools.combinations(window, 2):
                     swaps = []
                     for place, spot in enumerate(served[a]):
                         i, j = at[a, place][1], spot_pass[b].get((spot, served[a][:place].count(spot)), -1)
-                        if j >= 0 and i // size == j // size and i % size // chunk == j % size // chunk:
+                        if j >= 0 and i // size == j // size and i % size // chunk == j % size // chunk and end_of_chosen(spot, i) == end_of_chosen(spot, j):
                             swaps.append((spot, i, j))
                     tries += map(list, itertools.combinations(swaps, 2))
                 for pairs in tries:
@@ -309,7 +321,7 @@ def rebuild(plan, seed, usable):
         chosen = choose_spots(plan, rnd, ballots, Chance(seed, SPOT_CHOICE, number))
         served = order_spots(plan, rnd, chosen, Chance(seed, SPOT_ORDERS, number))
         served = mark_blanks(rnd, served, Chance(seed, BLANKS, number))
-        orders = draw_orders(seed, number, rnd, served)
+        orders = draw_orders(seed, number, rnd, served, plan["tasters"])
         pieces = draw_pieces(plan, rnd, served, orders, Chance(seed, PIECES, number)) if plan["pieces"] > 1 else None
         for ballot in range(ballots):
             for place, (spot, o) in enumerate(zip(served[ballot], orders[ballot])):

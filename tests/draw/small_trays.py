@@ -8,7 +8,11 @@ class Trays:
 
     def __init__(self, orders):
         self.versions = 1 + max(max(o["versions"]) for o in orders)
-        self.orders, self.served = orders, []
+        self.orders, self.served, self.others = orders, [], []   # of this stream, of those before it
+
+    def next_stream(self):
+        self.others += self.served
+        self.served = []
 
     def sums(self, served):
         recipes, pairs, places, followers = Counter(), Counter(), Counter(), Counter()
@@ -18,13 +22,17 @@ class Trays:
             pairs.update(tuple(sorted(p)) for p in itertools.combinations(tray, 2))
             places.update(enumerate(tray))
             followers.update(zip(tray, tray[1:]))
-        squares = [sum(c * c for c in counts.values()) for counts in (recipes, pairs, places, followers)]
+        all_recipes, all_pairs = Counter(recipes), Counter(pairs)
+        for o in self.others:
+            all_recipes.update(self.orders[o]["versions"])
+            all_pairs.update(tuple(sorted(p)) for p in itertools.combinations(self.orders[o]["versions"], 2))
+        squares = [sum(c * c for c in counts.values()) for counts in (recipes, pairs, all_recipes, all_pairs, places, followers)]
         n = range(self.versions)
         table = [[recipes[a] if a == b else pairs[min(a, b), max(a, b)] for b in n] for a in n]
         return squares, table
 
     def evenness(self, served):
-        (recipes, pairs, places, followers), m = self.sums(served)
+        (recipes, pairs, all_recipes, all_pairs, places, followers), m = self.sums(served)
         n = range(self.versions)
         parts, seen = 0, set()
         for start in n:
@@ -36,7 +44,7 @@ class Trays:
                     seen.add(here)
                     queue += [b for b in n if m[here][b]]
         twice = [[sum(m[a][c] * m[c][b] for c in n) for b in n] for a in n]
-        return parts, recipes, pairs, sum(twice[a][b] * m[a][b] for a in n for b in n), sum(x * x for row in twice for x in row), places, followers
+        return parts, recipes, pairs, all_recipes, all_pairs, sum(twice[a][b] * m[a][b] for a in n for b in n), sum(x * x for row in twice for x in row), places, followers
 
     def in_turn(self, block, room):
         block, out = list(block), []

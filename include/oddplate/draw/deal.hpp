@@ -19,8 +19,8 @@ using OrdersByRound = std::vector<std::vector<methods::Order>>;
 using Table = std::vector<std::vector<int>>;   ///< by ballot and place
 
 /// The serving order (index into `orders`) of each set in `served`, which holds the spot of every set of a round by ballot, in the
-/// order served. The draw's own law: another seed gives the orders of another draw for the same trays.
-[[nodiscard]] Table draw_orders(const Table& served, int spots, const std::vector<methods::Order>& orders,
+/// order served; ballots from `planned` on are spare. The draw's own law: another seed gives the orders of another draw for the same trays.
+[[nodiscard]] Table draw_orders(const Table& served, int spots, int planned, const std::vector<methods::Order>& orders,
                                 const core::Bytes32& seed, int round);
 
 /// What draw() does once it has asked the methods. Same faults.

@@ -14,8 +14,8 @@
 namespace oddplate::draw {
 
 /// Raised whenever the same seed and plan would give another draw.
-inline constexpr int k_draw_version = 2;
-/// Whether that version of the draw gave this plan what this one gives: version 1 knew no trays of some of the recipes.
+inline constexpr int k_draw_version = 3;
+/// Whether that version of the draw gave this plan what this one gives: they differ in trays of some of the recipes alone.
 [[nodiscard]] bool draws_alike(int version, const methods::Plan& plan);
 
 // ---- the room's side
@@ -83,7 +83,7 @@ struct Drawn {
     Room room;
     Key key;
     std::vector<Spread> spreads;
-    std::optional<stats::DesignReport> trays;   ///< where trays hold some of the recipes: how well they compare them, at the worst spot
+    std::optional<stats::DesignReport> trays;   ///< where trays hold some of the recipes: how well those of planned ballots compare them, at the worst spot
     int codes_dealt_again{0};            ///< portions whose code another ballot has too (0 while the codes last)
 };
 

@@ -37,7 +37,7 @@ TEST_CASE("Blocks: designs of the tables are found with as few blocks", "[stats]
     };
     for (const Row& row : {Row{4, 2, 3, 6, 1}, Row{4, 3, 3, 4, 2}, Row{5, 2, 4, 10, 1}, Row{5, 3, 6, 10, 3}, Row{5, 4, 4, 5, 3}, Row{6, 2, 5, 15, 1}, Row{6, 3, 5, 10, 2},
                            Row{6, 4, 10, 15, 6}, Row{6, 5, 5, 6, 4}, Row{7, 3, 3, 7, 1}, Row{7, 4, 4, 7, 2}, Row{8, 4, 7, 14, 3}, Row{8, 7, 7, 8, 6}, Row{9, 3, 4, 12, 1},
-                           Row{9, 6, 8, 12, 5}, Row{11, 5, 5, 11, 2}}) {
+                           Row{9, 6, 8, 12, 5}, Row{10, 3, 9, 30, 2}, Row{10, 5, 9, 18, 4}, Row{11, 5, 5, 11, 2}, Row{12, 3, 11, 44, 2}, Row{12, 4, 11, 33, 3}, Row{12, 6, 11, 22, 5}}) {
         CAPTURE(row.t, row.k);
         const auto served = stats::serving_rows(row.t, row.k);
         const int orders = row.k % 2 == 0 ? row.k : 2 * row.k;
@@ -60,13 +60,16 @@ TEST_CASE("Serving rows: every balance, 3 to 12 samples", "[stats]") {
             CHECK(whole.connected);
             CHECK(whole.replications_spread == 0);
             CHECK(whole.places_spread == 0);
-            if (served.balanced) {
+            CHECK(whole.pairs_apart == 0);
+            if (things == 12 && (size == 5 || size == 7)) {
+                CHECK(whole.pairs_spread == static_cast<int>(served.rows.size()) / served.batch);   // one a batch
+                CHECK(whole.a_efficiency > 0.998 * whole.bound);
+                CHECK(whole.a_efficiency <= whole.bound * (1 + 1e-12));
+            } else {
                 CHECK(whole.pairs_spread == 0);
                 CHECK(whole.followers_spread == 0);
                 CHECK(whole.a_efficiency == Approx(whole.bound).epsilon(1e-10));
             }
-            CHECK(whole.a_efficiency <= whole.bound * (1 + 1e-12));
-            CHECK(whole.a_efficiency > 0.97 * whole.bound);
             CHECK(served.rows.size() <= 1800);
             for (std::size_t first = 0; first < served.rows.size(); first += static_cast<std::size_t>(served.batch)) {
                 const Design batch(served.rows.begin() + static_cast<std::ptrdiff_t>(first),
