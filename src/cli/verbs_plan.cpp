@@ -78,7 +78,7 @@ Json spreads_json(const std::vector<draw::Spread>& spreads) {
 }
 
 Json trays_json(const stats::DesignReport& trays) {
-    return Json::object().set("a_efficiency", trays.a_efficiency).set("d_efficiency", trays.d_efficiency).set("bound", trays.bound).set("connected", trays.connected);
+    return Json::object().set("a_efficiency", trays.a_efficiency).set("d_efficiency", trays.d_efficiency).set("bound", trays.bound).set("pairs_apart", trays.pairs_apart).set("connected", trays.connected);
 }
 
 /// How well trays of some of the recipes compare them; nothing where every tray holds all.
@@ -86,6 +86,7 @@ void say_trays(Call& call, const std::optional<stats::DesignReport>& trays) {
     if (!trays) return;
     const std::map<std::string, core::Argument> values{{"share", trays->connected ? trays->a_efficiency / trays->bound : 0.0}, {"a", trays->a_efficiency}, {"d", trays->d_efficiency}, {"bound", trays->bound}};
     call.say("  " + call.words.text(trays->connected ? "draw.trays" : "draw.trays.apart", values));
+    if (trays->connected && trays->pairs_apart > 0) call.say("  " + call.words.text("draw.trays.unmet", {{"n", std::int64_t{trays->pairs_apart}}}));
 }
 
 core::Status refuse_both(const Call& call) {

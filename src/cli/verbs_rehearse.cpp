@@ -40,13 +40,13 @@ std::optional<double> share_of_orders(const methods::Round& round) {
     return methods::number(round.settings, "share").value_or(0.7);
 }
 
-/// What several recipes on a tray are asked for, as a distance of sensations with a standard deviation of 1 each: a lead in points by how a person's leads spread, or, below 0,
-/// the usual one before each other one by a share of people (Thurstone 1927, case V).
+/// What several recipes on a tray are asked for, as a distance of sensations with a standard deviation of 1 each, below 0, so that the usual one is ahead of each other one: a lead
+/// in points by how a person's leads spread, or the share of people who put it first of the two (Thurstone 1927, case V).
 std::optional<double> line_of_several(const methods::Round& round) {
     const auto method = methods::find(round.method);
     if (!method || (*method)->scale != methods::Scale::each) return std::nullopt;
     const auto detect = methods::number(round.settings, "detect_score"), spread = methods::number(round.settings, "spread");
-    if (detect && spread) return std::sqrt(2.0) * *detect / *spread;
+    if (detect && spread) return -std::sqrt(2.0) * *detect / *spread;
     const auto share = share_of_orders(round);
     return share ? std::optional(-std::sqrt(2.0) * stats::normal_quantile(*share)) : std::nullopt;
 }
@@ -125,10 +125,11 @@ Json rehearsal_json(const judge::Rehearsal& rehearsal, const methods::Plan& plan
 
 report::ToldRehearsal told_of(const Call& call, const judge::Rehearsal& rehearsal, const methods::Plan& plan, const Wish& wish) {
     const bool only_votes = std::all_of(plan.rounds.begin(), plan.rounds.end(), asks_votes);
-    const auto orders = wish.of_plan && wish.panel.d < 0 ? share_of_orders(plan.rounds.front()) : std::nullopt;
-    const char* const head = only_votes ? "rehearse.head_votes" : orders ? "rehearse.head_usual" : wish.in_ten ? "rehearse.head_in_ten" : wish.of_plan ? "rehearse.head_of_plan" : "rehearse.head";
+    const bool several = wish.of_plan && plan.versions.size() > 2 && line_of_several(plan.rounds.front());
+    const auto orders = several ? share_of_orders(plan.rounds.front()) : std::nullopt;
+    const char* const head = only_votes ? "rehearse.head_votes" : orders ? "rehearse.head_usual" : several ? "rehearse.head_points" : plan.versions.size() > 2 ? "rehearse.head_others" : wish.in_ten ? "rehearse.head_in_ten" : wish.of_plan ? "rehearse.head_of_plan" : "rehearse.head";
     report::ToldRehearsal told{.times = rehearsal.times,
-                               .head = call.words.text(head, {{"n", rehearsal.times}, {"k", wish.in_ten.value_or(0)}, {"d", wish.panel.d}, {"share", orders.value_or(0)}}),
+                               .head = call.words.text(head, {{"n", rehearsal.times}, {"k", wish.in_ten.value_or(0)}, {"d", wish.of_plan ? std::fabs(wish.panel.d) : wish.panel.d}, {"share", orders.value_or(0)}, {"points", methods::number(plan.rounds.front().settings, "detect_score").value_or(0)}, {"usual", plan.versions.front().id}}),
                                .error = call.words.text("rehearse.error", {{"points", 196 * std::sqrt(0.25 / static_cast<double>(rehearsal.times))}}),
                                .courses = {}};
     for (std::size_t i = 0; i < rehearsal.rounds.size(); ++i) {

@@ -71,11 +71,14 @@ struct Spread {
 struct Change {
     std::int32_t attribute{0}, a{0}, b{0};
     std::int64_t people{0}, gained{0}, lost{0};   ///< gained: just right for b and not for a
+    std::array<std::int64_t, 3> in_a{}, in_b{};   ///< of them, who said which of either
     std::optional<stats::HomogeneityTest> test;
     /// With pieces taken as a sample of many (pieces::between): of just right, and the smaller of that and of which side, twice (Bonferroni). 0 where it can't be asked.
     double right_pieces_p{0}, pieces_p{0};
     double p_adjusted{1};                          ///< by Holm over attributes and pairs, as the next one of the larger of its test's p and the pieces'
     double p_right{1}, p_right_adjusted{1};        ///< by Holm over the pairs of the attribute
+
+    [[nodiscard]] Sort moved_most() const;         ///< the sort whose number of people changed most
 };
 
 /// One side of one attribute of one sample.

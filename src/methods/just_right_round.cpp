@@ -119,10 +119,11 @@ core::Sentence verdict_sentence(const Judged& judged, const Round& round) {
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const Round& round, const Plan& plan) {
     if (judged.all.rows.empty()) return words_of(question, judged.all, judged.pooled);
-    std::vector<core::Sentence> words{verdict_sentence(judged, round)};
-    const std::vector<core::Sentence> more = words_of(question, judged.all, judged.pooled);
-    trays::say_always_last(words, round, plan);
-    words.insert(words.end(), more.begin(), more.end());
+    std::vector<core::Sentence> words = words_of(question, judged.all, judged.pooled);   // sides first, the surest before all
+    const bool side_leads = !leads::claims_difference(judged.decided.verdict) && !shown_sides(question, judged.pooled).empty();
+    std::vector<core::Sentence> first{verdict_sentence(judged, round)};
+    trays::say_always_last(first, round, plan);
+    words.insert(words.begin() + (side_leads ? 1 : 0), first.begin(), first.end());
     if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
     else {
         const auto sides = shown_sides(question, judged.pooled);

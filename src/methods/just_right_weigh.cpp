@@ -40,6 +40,8 @@ Change change_of(const ByTaster& first, const ByTaster& second, const Spread& a,
     for (std::size_t i = 0; i < 3; ++i)
         for (std::size_t j = 0; j < 3; ++j) {
             change.people += table[i][j];
+            change.in_a[i] += table[i][j];
+            change.in_b[j] += table[i][j];
             change.gained += i != right && j == right ? table[i][j] : 0;
             change.lost += i == right && j != right ? table[i][j] : 0;
         }
@@ -151,11 +153,17 @@ Weighed weigh_all(const Question& question, const Opinions& opinions, bool with_
 
 std::string_view to_text(Sort sort) { return sort == too_little ? "too-little" : sort == right ? "just-right" : "too-much"; }
 
+Sort Change::moved_most() const {
+    const auto moved = [&](Sort sort) { return std::abs(in_b[sort] - in_a[sort]); };
+    const Sort side = moved(too_little) > moved(too_much) ? too_little : too_much;
+    return moved(right) >= moved(side) ? right : side;
+}
+
 std::vector<const Spread*> shown_sides(const Question& question, const Weighed& weighed) {
     std::vector<const Spread*> sides;
     for (const Spread& spread : weighed.spreads)
         if (stats::significant(spread.p_side_adjusted, question.alpha)) sides.push_back(&spread);
-    std::stable_sort(sides.begin(), sides.end(), [](const Spread* a, const Spread* b) { return a->p_side < b->p_side; });
+    std::stable_sort(sides.begin(), sides.end(), [](const Spread* a, const Spread* b) { return std::pair(a->p_side_adjusted, a->p_side) < std::pair(b->p_side_adjusted, b->p_side); });
     return sides;
 }
 

@@ -53,12 +53,13 @@ void say_changes(std::vector<core::Sentence>& words, const Question& question, c
     const auto said = std::min(std::ssize(shown), k_most_changes);
     for (std::ptrdiff_t i = 0; i < said; ++i) {
         const Change& change = *shown[static_cast<std::size_t>(i)];
-        words.push_back(about(opinions, change.attribute, "just_right.change",
+        const Sort sort = change.moved_most();
+        words.push_back(about(opinions, change.attribute, "just_right.change." + std::string(to_text(sort)),
                               {{"a", name_of(opinions, change.a)},
                                {"b", name_of(opinions, change.b)},
                                {"n", change.people},
-                               {"gained", change.gained},
-                               {"lost", change.lost},
+                               {"in_a", change.in_a[sort]},
+                               {"in_b", change.in_b[sort]},
                                {"p", change.p_adjusted}}));
     }
     if (std::ssize(shown) > said) words.push_back({"just_right.more_changes", {{"n", static_cast<std::int64_t>(std::ssize(shown) - said)}}});
@@ -76,6 +77,7 @@ void say_held_back(std::vector<core::Sentence>& words, const Question& question,
         if (held(change.p_right, change.right_pieces_p)) add(attribute_of(opinions, change.attribute));
     for (const Spread& spread : weighed.spreads)
         if (held(spread.p_side, spread.side_pieces_p)) add(attribute_of(opinions, spread.attribute));
+    if (!opinions.trays.empty()) words.push_back({"pieces.larger", {}});
     if (!what.empty()) words.push_back({"just_right.pieces_hold_back", {{"what", leads::names_of(what)}}});
 }
 

@@ -9,6 +9,7 @@ namespace {
 
 constexpr std::uint64_t k_seed = 13;   // of the permutations of trays
 constexpr const char* k_once = "nobody had two trays with the same ones on them";
+constexpr const char* k_same = "all trays said the same";
 
 }   // namespace
 
@@ -45,14 +46,15 @@ bool Split::is_shown(double alpha) const { return tastes.p && stats::significant
 
 void add_split(Findings& findings, const Split& split) {
     const bool told = split.tastes.p.has_value();
-    findings.add_optional("own_tastes.p_value", told ? std::optional(split.tastes.p->p) : std::nullopt, k_once);
-    findings.add_optional("own_tastes.agreement", told ? std::optional(split.tastes.agreement) : std::nullopt, k_once);
+    const char* const why = split.tastes.repeated ? k_same : k_once;
+    findings.add_optional("own_tastes.p_value", told ? std::optional(split.tastes.p->p) : std::nullopt, why);
+    findings.add_optional("own_tastes.agreement", told ? std::optional(split.tastes.agreement) : std::nullopt, why);
     findings.add("own_tastes.tasters", split.tastes.tasters);
 }
 
 void say_split(std::vector<core::Sentence>& words, double alpha, const Split& split) {
     if (!split.tastes.p) {
-        words.push_back({"leads.split.untold", {}});
+        words.push_back({split.tastes.repeated ? "leads.split.same" : "leads.split.untold", {}});
         return;
     }
     const bool shown = split.is_shown(alpha);

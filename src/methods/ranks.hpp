@@ -5,6 +5,7 @@
 //   leading   the recipe with the best mean rank, and all that pairs (sign flips, Holm) don't show to be behind it
 // A taster with several trays is one row.
 
+#include <algorithm>
 #include <cstdint>
 #include <map>
 #include <memory>
@@ -47,7 +48,10 @@ struct Paired;   // ranks_pairs.hpp
 struct Weighed {
     stats::RankStatistic found;
     stats::PValue p{};
-    std::vector<stats::RankPair> pairs;
+    std::vector<stats::RankPair> pairs;    ///< as people put them; p_adjusted by Holm
+    std::vector<stats::RankPair> claims;   ///< the same, p_adjusted raised to what pieces, and the order of serving, leave of it: who leads goes by these
+    std::vector<int> by_people;            ///< who would lead by people alone
+    std::map<std::pair<int, int>, double> with_pieces;   ///< a < b: with pieces taken as a sample of many; empty where that can't be asked
     std::optional<stats::PageTest> page;
     std::vector<int> leading;      ///< ascending by effect
     std::optional<leads::Split> split;
@@ -74,7 +78,11 @@ inline constexpr std::string_view k_verdicts[] = {leads::k_one, leads::k_some, k
 /// One recipe beside the usual one, which is sample 0.
 struct Besides {
     stats::RankPair pair{};                  ///< a is the usual one
-    double q{1};                             ///< p by Holm over the recipes that met it
+    std::optional<double> pieces_p{};        ///< with pieces taken as a sample of many; none where that can't be asked
+    double q{1};                             ///< the larger of the two, by Holm over the recipes that met it
+    double people_q{1};                      ///< the people's p alone, by Holm
+
+    [[nodiscard]] double p_claimed() const { return std::max(pair.p.p, pieces_p.value_or(0)); }
     std::optional<double> not_less{};        ///< P(so many put it before the usual one), were it only the stated share; none where nobody told them apart
 };
 /// Every other sample beside the first. `share`: as above, in 0..1.

@@ -88,7 +88,7 @@ void share_over_spots(std::vector<std::vector<Besides>>& spots) {
     for (auto& spot : spots)
         for (Besides& one : spot)
             if (met(one)) {
-                p_values.push_back(one.pair.p.p);
+                p_values.push_back(one.p_claimed());
                 of.push_back(&one);
             }
     const std::vector<double> adjusted = stats::holm_adjusted(p_values);
@@ -128,7 +128,9 @@ void add_besides(Findings& findings, const Ranked& ranked, std::span<const Besid
     for (const Besides& one : all) {
         const auto number = [&](std::string key, double value) { return met(one) ? Field{std::move(key), value} : Field{std::move(key), {}, k_never_met}; };
         std::vector<Field> row{{"name", ranked.names[at(one.pair.b)]}, {"before_usual", one.pair.b_first}, {"after_usual", one.pair.a_first}, {"tasters", one.pair.tasters},
-                               number("difference", one.pair.difference), number("p_value", one.pair.p.p), number("p_adjusted", one.q)};
+                               number("difference", one.pair.difference), number("p_value", one.pair.p.p)};
+        if (one.pieces_p) row.push_back(number("pieces_p_value", *one.pieces_p));
+        row.push_back(number("p_adjusted", one.q));
         if (one.not_less) row.push_back({"not_less_p_value", *one.not_less});
         list.rows.push_back(std::move(row));
     }
@@ -167,21 +169,22 @@ RoundFindings on_ladder(std::span<const Observation> observations, const Round& 
 
 std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share) {
     std::vector<Besides> all;
-    std::vector<double> p_values;
+    std::vector<double> of_people, claimed;
     const auto pieces = by_pieces(ranked, 0.0);   // each pair by itself
     for (stats::RankPair& pair : stats::rank_pairs(ranked.trays, ranked.samples(), k_seed)) {
         if (pair.a != 0) continue;
-        if (const auto at_hand = pieces ? pieces->pairs.find({0, pair.b}) : std::map<std::pair<int, int>, std::pair<double, double>>::const_iterator{}; pieces && at_hand != pieces->pairs.end())
-            pair.p.p = std::max(pair.p.p, at_hand->second.first);
         Besides one{.pair = std::move(pair)};
+        if (pieces)
+            if (const auto at_hand = pieces->pairs.find({0, one.pair.b}); at_hand != pieces->pairs.end()) one.pieces_p = at_hand->second.first;
         const std::int64_t votes = one.pair.a_first + one.pair.b_first;
         if (share && votes > 0) one.not_less = stats::not_less_p(one.pair.b_first, votes, *share);
-        if (met(one)) p_values.push_back(one.pair.p.p);
+        if (met(one)) of_people.push_back(one.pair.p.p), claimed.push_back(one.p_claimed());
         all.push_back(std::move(one));
     }
-    const std::vector<double> adjusted = stats::holm_adjusted(p_values);
+    const std::vector<double> adjusted = stats::holm_adjusted(claimed), people = stats::holm_adjusted(of_people);
     std::size_t next = 0;
-    for (Besides& one : all) one.q = met(one) ? adjusted[next++] : 1;
+    for (Besides& one : all)
+        if (met(one)) one.q = adjusted[next], one.people_q = people[next++];
     return all;
 }
 
@@ -217,7 +220,12 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
     else words.push_back({"ranks.against.no_margin", {}});
     for (const core::Sentence& sentence : found.words)   // by everybody or by half
         if (sentence.id.starts_with("leads.split") || sentence.id == "ranks.spots_differ" || sentence.id == "ranks.spots_alike") words.push_back(sentence);
-    words.push_back({plan.same_recipe ? (judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm") : "ranks.against.next." + std::string(judged.verdict), {}});
+    const auto shown = [&](double q) { return stats::significant(q, round.alpha); };
+    const auto has_pieces = [](const Besides& one) { return one.pieces_p.has_value(); };
+    const bool pieces_hold_back = std::any_of(judged.pooled.begin(), judged.pooled.end(), [&](const Besides& one) { return met(one) && shown(one.people_q) && !shown(one.q); });
+    if (std::any_of(judged.pooled.begin(), judged.pooled.end(), has_pieces)) words.push_back({"pieces.larger", {}});
+    words.push_back({plan.same_recipe ? (judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm")
+                     : judged.verdict == leads::k_none && pieces_hold_back ? "leads.next.pieces" : "ranks.against.next." + std::string(judged.verdict), {}});
     found.words = std::move(words);
     return found;
 }

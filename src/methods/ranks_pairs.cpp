@@ -9,10 +9,13 @@
 
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/normal.hpp"
-#include "oddplate/stats/test_laws.hpp"
+#include "oddplate/stats/served_first.hpp"
 
 namespace oddplate::methods::ranks {
 namespace {
+
+constexpr std::uint64_t k_seed = 16;   // of the permutations
+constexpr std::int64_t k_draws = 9'999, k_quick_draws = 999;
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
@@ -45,7 +48,7 @@ bool served_both_ways(const std::vector<stats::PairCount>& pairs) {
     });
 }
 
-/// The one served first least evenly; none where that lies within a third and two thirds, or luck may have done it.
+/// The one served first least evenly; none where luck may have done it.
 std::optional<ServedFirst> uneven_of(const Ranked& ranked) {
     std::vector<ServedFirst> served;
     for (int sample = 0; sample < ranked.samples(); ++sample) served.push_back({sample, 0, 0});
@@ -56,26 +59,11 @@ std::optional<ServedFirst> uneven_of(const Ranked& ranked) {
     std::optional<ServedFirst> worst;
     double least = k_alarm / static_cast<double>(served.size());   // Bonferroni over the samples
     for (const ServedFirst& one : served) {
-        if (one.of == 0 || (3 * one.first >= one.of && 3 * one.first <= 2 * one.of)) continue;
-        const std::int64_t fewer = std::min(one.first, one.of - one.first);
-        const double p = std::min(1.0, 2 * stats::binomial_lower(fewer, one.of, 0.5));
+        if (one.of == 0) continue;
+        const double p = std::min(1.0, 2 * stats::binomial_lower(std::min(one.first, one.of - one.first), one.of, 0.5));
         if (p <= least) least = p, worst = one;
     }
     return worst;
-}
-
-/// Twice the log-likelihood that worths add to the habit for a place alone; under it every comparison has the same three chances.
-std::optional<double> p_given_first(const std::vector<stats::PairCount>& pairs, const stats::Worths& found) {
-    if (found.why != stats::NoWorths::has_some || !found.served_first) return std::nullopt;
-    double first = 0, second = 0, ties = 0;
-    for (const stats::PairCount& pair : pairs) {
-        first += static_cast<double>(pair.for_a);
-        second += static_cast<double>(pair.for_b);
-        ties += static_cast<double>(pair.ties);
-    }
-    const auto term = [&](double times) { return times > 0 ? times * std::log(times / (first + second + ties)) : 0.0; };
-    const double ratio = 2 * (found.log_likelihood - term(first) - term(second) - term(ties));
-    return stats::chi_square_upper(ratio, static_cast<int>(found.samples.size()) - 1);
 }
 
 }   // namespace
@@ -84,15 +72,21 @@ bool are_pairs(const Ranked& ranked) {
     return ranked.as_served && ranked.compared() > 2 && std::all_of(ranked.trays.begin(), ranked.trays.end(), [](const stats::RankedTray& tray) { return tray.samples.size() == 2; });
 }
 
-Paired paired(const Ranked& ranked, double alpha, double confidence) {
-    Paired found{.pairs = pairs_of(ranked), .worths = {}, .scale = {}, .first_p = {}, .uneven = uneven_of(ranked), .p_given_first = {}};
+bool FirstGate::holds_back(double alpha) const { return p && !stats::significant(*p, alpha); }
+
+FirstGate first_gate(const Ranked& ranked, double alpha, bool quick) {
+    FirstGate gate{.uneven = uneven_of(ranked), .p = {}, .pairs = {}};
+    if (!gate.uneven && !stats::significant(stats::first_habit_p(ranked.trays), alpha)) return gate;
+    gate.p = stats::alike_but_for_order(ranked.trays, ranked.samples(), k_seed, quick ? k_quick_draws : k_draws).p;
+    gate.pairs = stats::pairs_but_for_order(ranked.trays);
+    return gate;
+}
+
+Paired paired(const Ranked& ranked, FirstGate gate, double confidence) {
+    Paired found{.pairs = pairs_of(ranked), .worths = {}, .scale = {}, .first_p = {}, .gate = std::move(gate)};
     found.both_ways = served_both_ways(found.pairs);
     stats::PairSettings settings{.served_order = found.both_ways, .confidence = confidence};
     found.worths = stats::bradley_terry(found.pairs, ranked.samples(), settings);
-    if (found.uneven) {
-        found.p_given_first = p_given_first(found.pairs, found.worths);
-        found.holds_back = !found.p_given_first || !stats::significant(*found.p_given_first, alpha);
-    }
     if (found.worths.why == stats::NoWorths::one_sided && settings.served_order) {   // the habit may be what has no bound
         settings.served_order = false;
         found.worths = stats::bradley_terry(found.pairs, ranked.samples(), settings);
@@ -102,8 +96,6 @@ Paired paired(const Ranked& ranked, double alpha, double confidence) {
         found.first_p = 2 * stats::normal_upper(std::fabs(*found.worths.served_first) / *found.worths.served_first_error);
     return found;
 }
-
-bool order_holds_back(const Ranked& ranked, double alpha) { return uneven_of(ranked) && paired(ranked, alpha, 0.95).holds_back; }
 
 void add_paired(Findings& findings, const Ranked& ranked, const Paired& found) {
     std::erase_if(findings.lists, [](const List& list) { return list.key == "worths" || list.key == "places"; });
@@ -117,9 +109,9 @@ void add_paired(Findings& findings, const Ranked& ranked, const Paired& found) {
     findings.add_optional("served_first.log_odds", worths.served_first, no_order);
     findings.add_optional("served_first.standard_error", worths.served_first_error, no_order);
     findings.add_optional("served_first.p_value", found.first_p, no_order);
-    if (found.uneven) findings.add_optional("served_first.p_given", found.p_given_first, no_order);
+    if (found.gate.p) findings.add("served_first.p_given", *found.gate.p);
     findings.add_optional("tie", worths.tie, any ? "there are no ties" : why);
-    if (found.uneven) findings.warnings.emplace_back("orders_uneven");
+    if (found.gate.uneven) findings.warnings.emplace_back("orders_uneven");
     if (any) {
         List list{"worths", {}};
         for (std::size_t j = 0; j < worths.samples.size(); ++j) {
@@ -136,10 +128,8 @@ void add_paired(Findings& findings, const Ranked& ranked, const Paired& found) {
 }
 
 void say_paired(std::vector<core::Sentence>& words, const Ranked& ranked, const Paired& found, double alpha) {
-    if (found.uneven) {
-        const std::map<std::string, core::Argument> args{{"name", ranked.names[at(found.uneven->sample)]}, {"k", found.uneven->first}, {"n", found.uneven->of}, {"p", found.p_given_first.value_or(1)}};
-        words.push_back({!found.holds_back ? "pairs.uneven.holds" : found.p_given_first ? "pairs.uneven.open" : "pairs.uneven.untold", args});
-    }
+    if (const auto& uneven = found.gate.uneven)
+        words.push_back({found.gate.holds_back(alpha) ? "pairs.uneven.open" : "pairs.uneven.holds", {{"name", ranked.names[at(uneven->sample)]}, {"k", uneven->first}, {"n", uneven->of}, {"p", *found.gate.p}}});
     if (found.first_p && stats::significant(*found.first_p, alpha)) words.push_back({*found.worths.served_first > 0 ? "pairs.first_helps" : "pairs.first_hurts", {{"p", *found.first_p}}});
     if (found.worths.why != stats::NoWorths::has_some) return;
     if (found.worths.deviance_df > 0 && stats::significant(found.worths.deviance_p, alpha)) words.push_back({"pairs.misfit", {{"p", found.worths.deviance_p}}});

@@ -27,6 +27,8 @@ struct Judged {
     int decided{-1};                 // any-spot: the spot that it turned on
     std::optional<double> differ;    // P that the spots are alike; asked for where it is needed
     bool turned{false};              // overall: who leads on average is shown to be behind at a spot, and the spots differ
+
+    [[nodiscard]] bool split_shown(double alpha) const { return pooled.split && pooled.split->is_shown(alpha); }
 };
 
 Question question_of(const Round& round, const Plan& plan) {
@@ -58,7 +60,7 @@ void decide(const Question& question, DecideOn rule, Judged& judged) {
     judged.decided = static_cast<int>(best);
     if (!stats::significant(judged.adjusted[spot], question.alpha)) return;
     Weighed& there = judged.spots[spot];
-    const std::vector<int> leading = stats::leading_group(there.found, there.pairs, question.alpha / static_cast<double>(judged.spots.size()));
+    const std::vector<int> leading = stats::leading_group(there.found, there.claims, question.alpha / static_cast<double>(judged.spots.size()));
     judged.verdict = leads::verdict_of(true, leading.size(), judged.ranked[spot].compared());
 }
 
@@ -130,18 +132,24 @@ void say_rule(std::vector<core::Sentence>& words, const Question& question, cons
     }
     const auto spot = static_cast<std::size_t>(std::max(0, judged.decided));
     const std::vector<int> leading =
-        stats::leading_group(judged.spots[spot].found, judged.spots[spot].pairs, question.alpha / static_cast<double>(judged.spots.size()));
+        stats::leading_group(judged.spots[spot].found, judged.spots[spot].claims, question.alpha / static_cast<double>(judged.spots.size()));
     words.push_back({"ranks.any." + std::string(judged.verdict),
                      {{"spot", round.spots[spot]}, {"leading", names_of(judged.ranked[spot], leading)}, {"q", judged.adjusted[spot]}, {"alpha", question.alpha}}});
 }
 
+/// What stands in the way of more: a cut that turns, pieces, people's own tastes, or people.
+std::string next_of(const Judged& judged, double alpha) {
+    const bool none = judged.verdict == leads::k_none;
+    if (judged.turned) return "leads.next.turned";
+    if (none && judged.pooled.pieces_hold_back) return "leads.next.pieces";
+    if (none && judged.split_shown(alpha)) return "leads.next.split";
+    const bool pieces_part = judged.verdict == leads::k_some && judged.pooled.by_people.size() < judged.pooled.leading.size() && !judged.pooled.with_pieces.empty();
+    return "ranks.next." + std::string(judged.verdict) + (pieces_part ? ".pieces" : "");
+}
+
 void say_next(std::vector<core::Sentence>& words, const Judged& judged, const Plan& plan, double alpha) {
-    const bool split_shown = judged.pooled.split && judged.pooled.split->is_shown(alpha);
-    if (plan.same_recipe)
-        words.push_back({judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm", {}});
-    else
-        words.push_back({judged.turned ? "leads.next.turned" : judged.verdict == leads::k_none && judged.pooled.pieces_hold_back ? "leads.next.pieces"
-                         : judged.verdict == leads::k_none && split_shown ? "leads.next.split" : "ranks.next." + std::string(judged.verdict), {}});
+    if (plan.same_recipe) words.push_back({judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm", {}});
+    else words.push_back({next_of(judged, alpha), {}});
 }
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan) {
@@ -158,7 +166,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
         for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) words.push_back(spot_sentence(judged, round, spot));
     if (several && differ && !judged.turned) words.push_back({stats::significant(*differ, question.alpha) ? "ranks.spots_differ" : "ranks.spots_alike", {{"p", *differ}}});
     trays::say_always_last(words, round, plan);
-    if (judged.verdict == leads::k_none && !judged.turned) words.push_back({"ranks.not_alike", {}});
+    if (judged.verdict == leads::k_none && !judged.turned && !judged.split_shown(question.alpha)) words.push_back({"ranks.not_alike", {}});
     say_next(words, judged, plan, question.alpha);
     return words;
 }

@@ -83,17 +83,16 @@ List places_list(const Ranked& ranked) {
 
 List pairs_list(const Ranked& ranked, const Weighed& weighed) {
     List list{"pairs", {}};
-    for (const stats::RankPair& pair : weighed.pairs) {
+    for (const stats::RankPair& pair : weighed.claims) {
         const bool met = pair.tasters > 0;
         const auto number = [&](std::string key, double value) { return met ? Field{std::move(key), value} : Field{std::move(key), {}, "never on a tray together"}; };
-        list.rows.push_back({{"a", ranked.names[at(pair.a)]},
-                             {"b", ranked.names[at(pair.b)]},
-                             number("difference", pair.difference),
-                             number("p_value", pair.p.p),
-                             number("p_adjusted", pair.p_adjusted),
-                             {"a_first", pair.a_first},
-                             {"b_first", pair.b_first},
-                             {"tasters", pair.tasters}});
+        std::vector<Field> row{{"a", ranked.names[at(pair.a)]}, {"b", ranked.names[at(pair.b)]}, number("difference", pair.difference), number("p_value", pair.p.p)};
+        if (!weighed.with_pieces.empty()) {
+            const auto with = weighed.with_pieces.find({pair.a, pair.b});
+            row.push_back(with == weighed.with_pieces.end() ? Field{"pieces_p_adjusted", {}, "no piece of one of them is known"} : Field{"pieces_p_adjusted", with->second});
+        }
+        row.insert(row.end(), {number("p_adjusted", pair.p_adjusted), {"a_first", pair.a_first}, {"b_first", pair.b_first}, {"tasters", pair.tasters}});
+        list.rows.push_back(std::move(row));
     }
     return list;
 }
@@ -146,34 +145,34 @@ core::Sentence first_sentence(const Question& question, const Ranked& ranked, co
                                                      {"n", ranked.tasters()},
                                                      {"p", weighed.p.p},
                                                      {"alpha", question.alpha}};
-    if (weighed.order_holds_back) return {"pairs.held_back", args};
-    if (weighed.pieces_hold_back) {
-        std::map<std::string, core::Argument> with_pieces = args;
-        with_pieces["pieces"] = *weighed.pieces_p;
-        return {"ranks.pieces_hold_back", with_pieces};
-    }
+    const auto with = [&](const char* name, double p) {
+        std::map<std::string, core::Argument> more = args;
+        more.emplace(name, p);
+        return more;
+    };
+    if (weighed.order_holds_back) return {"pairs.held_back", with("given", *weighed.paired->gate.p)};
+    if (weighed.pieces_hold_back) return {"ranks.pieces_hold_back", with("pieces", *weighed.pieces_p)};
     if (weighed.verdict != leads::k_none) return {"ranks." + std::string(weighed.verdict), args};
     return {weighed.differ ? "ranks.differ-unknown" : "ranks.no-clear-order", args};
 }
 
-/// The leading one against the best of the others: how many put it first of the two.
+/// The leading one against the nearest other: how many put it first of the two.
 void say_gap(std::vector<core::Sentence>& words, const Ranked& ranked, const Weighed& weighed) {
     const stats::RankPair* closest = nullptr;
     const int leader = weighed.leading.front();
+    const auto other_of = [&](const stats::RankPair& pair) { return pair.a == leader ? pair.b : pair.a; };
     for (const stats::RankPair& pair : weighed.pairs)
-        if ((pair.a == leader || pair.b == leader) && pair.tasters > 0) {
-            const int other = pair.a == leader ? pair.b : pair.a;
-            const auto effect = [&](const stats::RankPair& of) { return weighed.found.effects[at(of.a == leader ? of.b : of.a)]; };
-            if (closest == nullptr || weighed.found.effects[at(other)] < effect(*closest)) closest = &pair;
-        }
+        if ((pair.a == leader || pair.b == leader) && pair.tasters > 0 && (closest == nullptr || weighed.found.effects[at(other_of(pair))] < weighed.found.effects[at(other_of(*closest))])) closest = &pair;
     if (closest == nullptr) return;
     const bool is_a = closest->a == leader;
-    words.push_back({"ranks.closest",
-                     {{"leader", ranked.names[at(leader)]},
-                      {"other", ranked.names[at(is_a ? closest->b : closest->a)]},
-                      {"k", is_a ? closest->a_first : closest->b_first},
-                      {"m", is_a ? closest->b_first : closest->a_first},
-                      {"q", closest->p_adjusted}}});
+    std::map<std::string, core::Argument> args{{"leader", ranked.names[at(leader)]},
+                                               {"other", ranked.names[at(other_of(*closest))]},
+                                               {"k", is_a ? closest->a_first : closest->b_first},
+                                               {"m", is_a ? closest->b_first : closest->a_first},
+                                               {"q", closest->p_adjusted}};
+    const auto with = weighed.with_pieces.find({closest->a, closest->b});
+    if (with != weighed.with_pieces.end()) args.emplace("pieces", with->second);
+    words.push_back({with != weighed.with_pieces.end() ? "ranks.closest.pieces" : "ranks.closest", std::move(args)});
 }
 
 }   // namespace
@@ -204,21 +203,28 @@ Weighed weigh(const Question& question, const Ranked& ranked) {
     weighed.differ = stats::significant(weighed.p.p, question.alpha);
     if (question.quick && !weighed.differ) return weighed;
     weighed.pairs = stats::rank_pairs(ranked.trays, ranked.samples(), k_seed);
+    weighed.claims = weighed.pairs;
+    const auto raise = [&](const std::map<std::pair<int, int>, double>& least) {
+        for (stats::RankPair& pair : weighed.claims)
+            if (const auto held = least.find({pair.a, pair.b}); held != least.end()) pair.p_adjusted = std::max(pair.p_adjusted, held->second);
+    };
     if (const auto pieces = by_pieces(ranked, question.quick ? std::optional(question.alpha / question.looks) : std::nullopt)) {
         weighed.pieces_p = pieces->p;
         weighed.pieces_hold_back = weighed.differ && !stats::significant(pieces->p, question.alpha);
         weighed.differ = weighed.differ && !weighed.pieces_hold_back;
-        for (stats::RankPair& pair : weighed.pairs)
-            if (const auto at_hand = pieces->pairs.find({pair.a, pair.b}); at_hand != pieces->pairs.end()) pair.p_adjusted = std::max(pair.p_adjusted, at_hand->second.second);
+        for (const auto& [pair, p] : pieces->pairs) weighed.with_pieces.emplace(pair, p.second);
+        raise(weighed.with_pieces);
     }
-    weighed.leading = stats::leading_group(weighed.found, weighed.pairs, question.alpha);
+    FirstGate gate;
+    if (are_pairs(ranked)) gate = first_gate(ranked, question.alpha, question.quick);
+    raise(gate.pairs);
+    weighed.order_holds_back = weighed.differ && gate.holds_back(question.alpha);
+    weighed.differ = weighed.differ && !weighed.order_holds_back;
+    weighed.leading = stats::leading_group(weighed.found, weighed.claims, question.alpha);
+    weighed.by_people = stats::leading_group(weighed.found, weighed.pairs, question.alpha);
     weighed.verdict = leads::verdict_of(weighed.differ, weighed.leading.size(), ranked.compared());
-    if (leads::claims_difference(weighed.verdict) && are_pairs(ranked) && order_holds_back(ranked, question.alpha)) {
-        weighed.order_holds_back = true;
-        weighed.verdict = leads::k_none;
-    }
     if (question.quick) return weighed;
-    if (are_pairs(ranked)) weighed.paired = std::make_shared<const Paired>(paired(ranked, question.alpha, question.confidence.value_or(1 - question.alpha)));
+    if (are_pairs(ranked)) weighed.paired = std::make_shared<const Paired>(paired(ranked, std::move(gate), question.confidence.value_or(1 - question.alpha)));
     weighed.split = split_of(ranked, weighed.found);
     if (!question.expected.empty()) weighed.page = stats::page_test(ranked.trays, question.expected, k_seed);
     return weighed;

@@ -280,6 +280,7 @@ std::vector<Figure> figures_of(const judge::Judged& judged, const methods::Plan&
         add(level_figure(round, words));
         add(places_figure(round, plan, words));
         add(samples_figure(round, words));
+        add(worths_figure(round, words));
         add(levels_figure(round, words));
         add(drops_figure(round, words));
         add(ticks_figure(round, words));

@@ -91,36 +91,28 @@ bool has_comparisons(const methods::Findings& findings) {
     return pairs != nullptr && number_in(pairs->rows.front(), "p_adjusted");
 }
 
-std::vector<Sample> samples_of(const methods::List& list) {
+/// The highest first; `key` holds the middle, and all is told in `times` its unit.
+std::vector<Sample> samples_of(const methods::List& list, std::string_view key, double times) {
     std::vector<Sample> samples;
+    const auto scaled = [&](std::optional<double> value) { return value ? std::optional(times * *value) : value; };
     for (const Row& row : list.rows)
-        if (const auto mean = number_in(row, "mean")) samples.push_back({text_in(row, "name"), *mean, number_in(row, "lower"), number_in(row, "upper")});
+        if (const auto mean = scaled(number_in(row, key))) samples.push_back({text_in(row, "name"), *mean, scaled(number_in(row, "lower")), scaled(number_in(row, "upper"))});
     std::stable_sort(samples.begin(), samples.end(), [](const Sample& a, const Sample& b) { return a.mean > b.mean; });
     return samples;
 }
 
-}   // namespace
-
-std::optional<Figure> samples_figure(const judge::JudgedRound& round, const core::Words& words) {
-    const methods::List* list = list_of(round.findings.pooled, "samples");
-    const std::vector<Sample> samples = list == nullptr ? std::vector<Sample>{} : samples_of(*list);
-    if (samples.size() < 2) return std::nullopt;
-    Figure figure{.id = id_of(round, "samples"), .round = round.round, .title = words.text("figure.samples"), .caption = {}, .picture = {}, .table = {}};
-    figure.table.push_back({words.text("figure.sample"), words.text("figure.mean"), words.text("figure.lower"), words.text("figure.upper")});
-    double least = samples.back().mean, most = samples.front().mean;
-    for (const Sample& one : samples) least = std::min(least, one.lower.value_or(least)), most = std::max(most, one.upper.value_or(most));
-    const Axis axis = axis_about(least, most);
-    Picture& picture = figure.picture;
+/// A row each, the first of them the highest; a line beside those that can't be told apart.
+Picture dots(const std::vector<Sample>& samples, const Axis& axis, const judge::JudgedRound& round) {
+    Picture picture;
+    std::vector<std::string> names;
     for (std::size_t i = 0; i < samples.size(); ++i) {
         const Sample& one = samples[i];
         const double y = k_row * static_cast<double>(i);
         picture.text(0, y + 0.6, shortened(one.name), {.points = 10});
         if (one.lower && one.upper) picture.line(axis.at(*one.lower), y + 2.8, axis.at(*one.upper), y + 2.8, 1.1);
         picture.disc(axis.at(one.mean), y + 2.8, 1.7);
-        figure.table.push_back({one.name, shown(one.mean, 2), one.lower ? shown(*one.lower, 2) : "–", one.upper ? shown(*one.upper, 2) : "–"});
+        names.push_back(one.name);
     }
-    std::vector<std::string> names;
-    for (const Sample& one : samples) names.push_back(one.name);
     if (has_comparisons(round.findings.pooled)) {
         double x = k_left - 3;
         for (const auto& [first, last] : alike_runs(round.findings.pooled, names, round.alpha)) {
@@ -131,7 +123,38 @@ std::optional<Figure> samples_figure(const judge::JudgedRound& round, const core
     const double floor = k_row * static_cast<double>(samples.size());
     draw_axis(picture, axis, floor);
     picture.height = floor + 8;
-    figure.caption = words.text("figure.samples.caption");
+    return picture;
+}
+
+std::vector<std::string> row_of(const Sample& one, int digits) {
+    return {one.name, shown(one.mean, digits), one.lower ? shown(*one.lower, digits) : "–", one.upper ? shown(*one.upper, digits) : "–"};
+}
+
+}   // namespace
+
+std::optional<Figure> samples_figure(const judge::JudgedRound& round, const core::Words& words) {
+    const methods::List* list = list_of(round.findings.pooled, "samples");
+    const std::vector<Sample> samples = list == nullptr ? std::vector<Sample>{} : samples_of(*list, "mean", 1);
+    if (samples.size() < 2) return std::nullopt;
+    Figure figure{.id = id_of(round, "samples"), .round = round.round, .title = words.text("figure.samples"), .caption = words.text("figure.samples.caption"), .picture = {}, .table = {}};
+    figure.table.push_back({words.text("figure.sample"), words.text("figure.mean"), words.text("figure.lower"), words.text("figure.upper")});
+    double least = samples.back().mean, most = samples.front().mean;
+    for (const Sample& one : samples) {
+        least = std::min(least, one.lower.value_or(least)), most = std::max(most, one.upper.value_or(most));
+        figure.table.push_back(row_of(one, 2));
+    }
+    figure.picture = dots(samples, axis_about(least, most), round);
+    return figure;
+}
+
+std::optional<Figure> worths_figure(const judge::JudgedRound& round, const core::Words& words) {
+    const methods::Findings& pooled = round.findings.pooled;
+    const methods::List* list = list_of(pooled, "worths");
+    if (list == nullptr || list_of(pooled, "places") != nullptr) return std::nullopt;   // places show the orders themselves
+    const std::vector<Sample> samples = samples_of(*list, "share_first", 100);
+    Figure figure{.id = id_of(round, "worths"), .round = round.round, .title = words.text("figure.worths"), .caption = words.text("figure.worths.caption"), .picture = dots(samples, {0, 100, 20}, round), .table = {}};
+    figure.table.push_back({words.text("figure.sample"), words.text("figure.worths.share"), words.text("figure.lower"), words.text("figure.upper")});
+    for (const Sample& one : samples) figure.table.push_back(row_of(one, 0));
     return figure;
 }
 

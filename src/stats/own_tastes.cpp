@@ -81,7 +81,8 @@ OwnTastes own_tastes(std::span<const TasteTray> trays, int samples, std::uint64_
     double most = 0;
     for (const auto& [i, j] : pairs) most += std::sqrt(dot(rows[i], rows[i]) * dot(rows[j], rows[j]));
     const bool moves = std::any_of(alike.begin(), alike.end(), [](const auto& group) { return group.second.size() > 1; });
-    if (pairs.empty() || most <= 0 || !moves) return found;
+    found.repeated = !pairs.empty() && moves;
+    if (!found.repeated || most <= 0) return found;
     const double observed = sum();
     found.agreement = observed / most;
     if (observed > 0) {

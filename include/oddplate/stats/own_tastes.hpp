@@ -19,7 +19,8 @@ struct TasteTray {
 };
 
 struct OwnTastes {
-    std::optional<PValue> p;        ///< that tasters' trays agree so well by luck; none where nobody has two trays with a sample in common
+    std::optional<PValue> p;        ///< that tasters' trays agree so well by luck; none where nobody has two trays with a sample in common, or all trays say the same
+    bool repeated{false};           ///< somebody has two trays with a sample in common, and some trays may change owners
     double agreement{0};            ///< of two trays of one taster, all that everybody shares taken off: 0 as two strangers' would, 1 the same numbers
     std::int64_t tasters{0};        ///< who had two such trays
     std::vector<double> shares;     ///< what each sample adds to the statistic, of its whole; empty where that is not above 0
