@@ -9,6 +9,7 @@
 
 #include "level_looks.hpp"
 #include "oddplate/core/json.hpp"
+#include "oddplate/stats/binomial.hpp"
 
 namespace oddplate::methods::ladders {
 namespace {
@@ -32,18 +33,22 @@ const stats::LadderStep* first_shown(const stats::Ladder& found) {
     return nullptr;
 }
 
-List steps_list(const stats::Ladder& found) {
+List steps_list(const Told& told) {
     List list{"steps", {}};
-    for (const stats::LadderStep& step : found.steps)
-        list.rows.push_back({{"level", step.level}, {"for_current", step.for_control}, {"for_new", step.for_sample}, {"p_value", step.p_value}, {"shown", step.shown}});
+    for (const stats::LadderStep& step : told.found.steps) {
+        std::vector<Field> row{{"level", step.level}, {"for_current", step.for_control}, {"for_new", step.for_sample}, {"p_value", step.p_value}};
+        if (const auto held = told.pieces_p.find(step.level); held != told.pieces_p.end()) row.push_back({"pieces_p_value", held->second});
+        row.push_back({"shown", step.shown});
+        list.rows.push_back(std::move(row));
+    }
     return list;
 }
 
-/// A level with about two digits of a tenth of the ladder's length: nobody weighs salt closer than that.
+/// A level to about a thirtieth of the ladder's length or finer: nobody weighs salt closer than that.
 std::string shown(const stats::Ladder& found, double level) {
     if (std::abs(level) > 1e15) return core::shortest(level);
     const double tenth = (found.steps.back().level - found.steps.front().level) / 10;
-    const int digits = tenth > 0 ? std::clamp(static_cast<int>(std::ceil(1 - std::log10(tenth))), 0, 6) : 2;
+    const int digits = tenth > 0 ? std::clamp(static_cast<int>(std::ceil(0.5 - std::log10(tenth))), 0, 6) : 2;
     std::array<char, 64> text{};
     std::snprintf(text.data(), text.size(), "%.*f", digits, level);
     return text.data();
@@ -64,7 +69,21 @@ LevelLooks looks_of(const stats::Ladder& found, double at, double confidence) {
 
 }   // namespace
 
-Told told(const Votes& votes, double at, double alpha, double confidence) { return {votes, stats::ladder(votes.votes, at, alpha, confidence), at, alpha, confidence}; }
+Told told(const Votes& votes, double at, double alpha, double confidence) {
+    return {.votes = votes, .found = stats::ladder(votes.votes, at, alpha, confidence), .at = at, .alpha = alpha, .confidence = confidence};
+}
+
+void hold_to_pieces(Told& told, std::map<double, double> pieces_p) {
+    told.pieces_p = std::move(pieces_p);
+    bool all_above = true;
+    for (auto step = told.found.steps.rbegin(); step != told.found.steps.rend(); ++step) {
+        const auto held = told.pieces_p.find(step->level);
+        const bool borne_out = held == told.pieces_p.end() || stats::significant(held->second, told.alpha);
+        told.pieces_hold_back = told.pieces_hold_back || (step->shown && all_above && !borne_out);
+        all_above = all_above && step->shown && borne_out;
+        step->shown = all_above;
+    }
+}
 
 bool Told::rejected() const { return first_shown(found) != nullptr; }
 
@@ -84,7 +103,7 @@ void add(Findings& findings, const Told& told) {
     const auto slope = found.rise.curve ? std::optional(found.rise.curve->slope()) : std::nullopt;
     findings.add_optional("slope", slope, why);
     findings.add_optional("fit.p_value", found.steps.size() > 2 && slope ? std::optional(found.rise.misfit_p) : std::nullopt, slope ? "two levels fit any curve" : why);
-    findings.lists.push_back(steps_list(found));
+    findings.lists.push_back(steps_list(told));
     if (!found.steps.empty()) findings.level_looks = looks_of(found, told.at, told.confidence);
 }
 
@@ -95,12 +114,18 @@ std::vector<core::Sentence> words_of(const Told& told) {
     const stats::LadderStep* const first = first_shown(found);
     if (found.steps.empty()) return {{"ladder.nobody", {}}};
     const std::map<std::string, core::Argument> args{{"n", static_cast<std::int64_t>(told.votes.tasters)}, {"alpha", told.alpha}, {"share", at}, {"level", core::shortest(first != nullptr ? first->level : 0)},
-                                                     {"high", core::shortest(found.steps.back().level)}};
-    words.push_back({first != nullptr ? "ladder.rejected" : "ladder.borne", args});
+                                                     {"high", core::shortest(found.steps.back().level)},
+                                                     {"name", first != nullptr && told.names.contains(first->level) ? told.names.at(first->level) : std::string()},
+                                                     {"high_name", told.names.contains(found.steps.back().level) ? told.names.at(found.steps.back().level) : std::string()}};
+    const std::string salt = told.names.empty() ? "" : ".salt";
+    const auto of = [&](std::string id, std::map<std::string, core::Argument> with) { words.push_back({std::move(id) + salt, std::move(with)}); };
+    of(first != nullptr ? "ladder.rejected" : "ladder.borne", args);
+    if (told.pieces_hold_back) words.push_back({"ladder.pieces_hold_back", {}});
     if (found.rise.point) {
         const bool lower = std::isfinite(found.rise.limits.lower), upper = std::isfinite(found.rise.limits.upper);
-        words.push_back({lower && upper ? "ladder.point" : lower ? "ladder.point.from" : upper ? "ladder.point.to" : "ladder.point.open",
-                         {{"share", at}, {"point", shown(found, *found.rise.point)}, {"lower", shown(found, lower ? found.rise.limits.lower : 0)}, {"upper", shown(found, upper ? found.rise.limits.upper : 0)}}});
+        of(lower && upper ? "ladder.point" : lower ? "ladder.point.from" : upper ? "ladder.point.to" : "ladder.point.open",
+                         {{"share", at}, {"point", shown(found, *found.rise.point)}, {"lower", shown(found, lower ? found.rise.limits.lower : 0)}, {"upper", shown(found, upper ? found.rise.limits.upper : 0)}});
+        if (!told.pieces_p.empty()) words.push_back({"ladder.pieces", {}});
     } else {
         words.push_back({"ladder.no_point", {{"share", at}, {"why", why_none(found)}}});
     }

@@ -137,8 +137,13 @@ void add_besides(Findings& findings, const Ranked& ranked, std::span<const Besid
     findings.lists.push_back(std::move(list));
 }
 
-/// How well one worth a recipe fits says nothing where every recipe met the usual one alone, and the ladder has a fit of its own.
+/// How well one worth a recipe fits says nothing where every recipe met the usual one alone, and the ladder has steps and a fit of its own: pairs adjusted for one another beside steps
+/// that need no such thing would only confuse.
 void forget_pairs(Findings& findings) {
+    std::erase_if(findings.lists, [](const List& list) { return list.key == "pairs" || list.key == "worths" || list.key == "scale_values"; });
+    for (List& list : findings.lists)
+        if (list.key == "against_usual")
+            for (auto& row : list.rows) std::erase_if(row, [](const Field& field) { return field.key == "p_value" || field.key == "pieces_p_value" || field.key == "p_adjusted"; });
     std::erase_if(findings.fields, [](const Field& field) { return field.key.starts_with("fit."); });
 }
 
@@ -246,7 +251,7 @@ Outlook outlook_against(const Method& method, const Round& round, const Plan& pl
         return least ? stats::binomial_upper(*least, n, share) : 0.0;
     };
     Outlook ahead{.needed = {}, .chance = chance_for(votes), .words = {}};
-    const bool by_pieces = plan.pieces > 1 && !ladder;
+    const bool by_pieces = plan.pieces > 1;
     if (by_pieces) ahead = outlook_beside_pieces(method, round, plan);
     for (std::int64_t n = 2; !by_pieces && n <= 2000 && !ahead.needed; ++n)
         if (chance_for(n) >= round.power) ahead.needed = static_cast<std::int64_t>(std::ceil(static_cast<double>(n) * std::max(1.0, others / ((size - 1) * round.sets_per_taster))));

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 
 #include "oddplate/core/json.hpp"
@@ -9,6 +10,11 @@
 #include "ranks.hpp"
 
 namespace oddplate::methods::ranks {
+namespace {
+
+double level_of(const Plan& plan, std::size_t version) { return plan.salt_percent.at(plan.versions[version].id); }
+
+}   // namespace
 
 ladders::Told ladder_at(std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
     ladders::Votes votes;
@@ -22,13 +28,24 @@ ladders::Told ladder_at(std::span<const Observation> observations, const Round& 
         for (std::size_t i = 0; i < samples.size(); ++i) {
             if (samples[i] == 0) continue;
             const double other = seen.scored.values[i];
-            votes.votes.push_back({seen.taster, plan.salt_percent.at(plan.versions[static_cast<std::size_t>(samples[i])].id), rank < other, rank == other});
+            votes.votes.push_back({seen.taster, level_of(plan, static_cast<std::size_t>(samples[i])), rank < other, rank == other});
             votes.undecided += rank == other ? 1 : 0;
             tasters.insert(seen.taster);
         }
     }
     votes.tasters = tasters.size();
-    return ladders::told(votes, number(round.settings, "reject_at").value_or(ladders::k_reject_at), round.alpha, 1 - round.alpha);
+    ladders::Told told = ladders::told(votes, number(round.settings, "reject_at").value_or(ladders::k_reject_at), round.alpha, 1 - round.alpha);
+    for (std::size_t version = 1; version < plan.versions.size(); ++version) told.names.emplace(level_of(plan, version), plan.versions[version].id);
+    if (const auto pieces = by_pieces(ranked_at(observations, plan, spot), 0.0)) {   // each pair by itself
+        std::map<double, double> by_level;
+        for (const stats::LadderStep& step : told.found.steps)
+            for (std::size_t version = 1; version < plan.versions.size(); ++version) {
+                const auto found = pieces->pairs.find({0, static_cast<int>(version)});
+                if (level_of(plan, version) == step.level && found != pieces->pairs.end()) by_level.emplace(step.level, step.for_control > step.for_sample ? found->second.first / 2 : 1);
+            }
+        ladders::hold_to_pieces(told, std::move(by_level));
+    }
+    return told;
 }
 
 void settle_ladder(Round& round, const Plan& plan, const std::string& place, core::Faults& faults) {

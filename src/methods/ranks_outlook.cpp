@@ -17,8 +17,8 @@ constexpr double k_share = 0.7;                  // who put the one before any o
 constexpr std::int64_t k_panels_of_plan = 200, k_panels_of_size = 1000;
 constexpr std::int64_t k_most_people = 2000;
 
-/// What a panel is to find: the one that is liked more in front, or the second one behind the usual one.
-enum class Finds { the_first_in_front, one_behind_the_usual };
+/// What a panel is to find: the one that is liked more in front, the second one behind the usual one, or (of a ladder's highest level) behind it by itself, one-sided.
+enum class Finds { the_first_in_front, one_behind_the_usual, the_highest_rejected };
 
 /// Pieces of a tray, at random.
 std::vector<std::int32_t> dealt(const std::vector<int>& versions, int pieces, core::PhiloxStream& stream) {
@@ -49,9 +49,10 @@ tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int t
                 if (pieces > 1) ranked.pieces.push_back(dealt(order.versions, pieces, stream));
             }
         }
-        if (finds == Finds::one_behind_the_usual) {
+        if (finds != Finds::the_first_in_front) {
             const auto all = besides(ranked, std::nullopt);
-            return std::any_of(all.begin(), all.end(), [&](const Besides& one) { return one.pair.b == 1 && one.pair.tasters > 0 && one.q <= alpha && one.pair.difference > 0; });
+            const auto shown = [&](const Besides& one) { return finds == Finds::one_behind_the_usual ? one.q <= alpha : one.p_claimed() <= 2 * alpha; };
+            return std::any_of(all.begin(), all.end(), [&](const Besides& one) { return one.pair.b == 1 && one.pair.tasters > 0 && shown(one) && one.pair.difference > 0; });
         }
         const Weighed weighed = weigh(question, ranked);
         return weighed.verdict != leads::k_none && weighed.leading.front() == 0;
@@ -127,7 +128,8 @@ Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
 Outlook outlook_beside_pieces(const Method& method, const Round& round, const Plan& plan) {
     const double share = number(round.settings, "share").value_or(k_share);
     const std::size_t versions = plan.versions.size();
-    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha, share, plan.pieces, Finds::one_behind_the_usual);
+    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha, share, plan.pieces,
+                                flag(round.settings, "ladder") ? Finds::the_highest_rejected : Finds::one_behind_the_usual);
     Outlook ahead{.needed = {}, .chance = tried_out::try_out(panel, std::min<std::int64_t>(plan.tasters, k_most_people), k_panels_of_plan).estimate, .words = {}};
     add_needed(ahead, panel, round, plan);
     return ahead;

@@ -83,15 +83,50 @@ general <- function(value) {
 )R";
 constexpr const char* k_ranks = R"R(show("%s", general(long$value))
 )R";
+constexpr const char* k_pairs = R"R(# trays of two: Bradley & Terry's worths with what being served first adds; limits in the report go by people, these take every choice as one
+first <- long[!duplicated(long$tray), ]; second <- long[duplicated(long$tray), ]
+chosen <- first$value < second$value; told <- first$value != second$value; names <- sort(unique(long$sample))
+x <- sapply(names[-1], function(name) (first$sample == name) - (second$sample == name))
+both <- any(paste(first$sample, second$sample) %in% paste(second$sample, first$sample))
+fit <- if (both) glm(chosen ~ x, family = binomial, subset = told) else glm(chosen ~ x - 1, family = binomial, subset = told)
+show("%s", paste(capture.output(print(summary(fit)$coefficients, digits = 4)), collapse = "\n"))
+)R";
+constexpr const char* k_beside = R"R(# each recipe beside the usual one: a person's net votes as one, and how often so many would be for the usual one by luck
+for (name in setdiff(sort(unique(long$sample)), usual)) {
+  both <- merge(long[long$sample == usual, c("tray", "taster", "value")], long[long$sample == name, c("tray", "value")], by = "tray")
+  net <- tapply(sign(both$value.y - both$value.x), both$taster, sum)
+  if (any(net != 0)) show("%s: %d people for the usual one, %d for it; one-sided p = %.6g", name, sum(net > 0), sum(net < 0), binom.test(sum(net > 0), sum(net != 0), alternative = "greater")$p.value)
+}
+)R";
+constexpr const char* k_levels = R"R(# too little (-1), just right (0), too much (1), each person's trays of a sample added: the sides by a sign test, just right or not of two samples by McNemar's exact one
+levels <- strsplit(long$said, "/")
+for (attribute in seq_along(levels[[1]])) {
+  level <- as.numeric(sapply(levels, `[`, attribute))
+  sum <- sign(tapply(level, list(long$taster, long$sample), sum))
+  for (name in colnames(sum)) {
+    little <- sum(sum[, name] < 0, na.rm = TRUE); much <- sum(sum[, name] > 0, na.rm = TRUE)
+    show("attribute %d, %s: too little %d, just right %d, too much %d; sides p = %.6g", attribute, name, little, sum(sum[, name] == 0, na.rm = TRUE), much,
+         if (little + much > 0) binom.test(little, little + much)$p.value else 1)
+  }
+  for (a in seq_len(ncol(sum) - 1)) for (b in (a + 1):ncol(sum)) {
+    gained <- sum(sum[, a] != 0 & sum[, b] == 0, na.rm = TRUE); lost <- sum(sum[, a] == 0 & sum[, b] != 0, na.rm = TRUE)
+    if (gained + lost > 0) show("  %s against %s: just right only in the second %d, only in the first %d; p = %.6g", colnames(sum)[a], colnames(sum)[b], gained, lost, binom.test(gained, gained + lost)$p.value)
+  }
+}
+)R";
 constexpr const char* k_ticks = R"R(ticks <- strsplit(long$said, "/")
 for (word in seq_along(ticks[[1]])) show("word %d: %s", word, general(as.numeric(sapply(ticks, `[`, word))))
 )R";
 
 /// By what the findings hold, so that a method which gives the same keys gets the same script.
-std::string of_several(const methods::Findings& findings) {
-    const bool words = std::any_of(findings.lists.begin(), findings.lists.end(), [](const methods::List& list) { return list.key == "words_ticked"; });
-    if (words) return std::string(k_general) + k_ticks;
-    return findings.find("friedman.statistic") != nullptr ? std::string(k_general) + k_ranks : std::string();
+std::string of_several(const methods::Findings& findings, const methods::Plan& plan) {
+    const auto has_list = [&](std::string_view key) { return std::any_of(findings.lists.begin(), findings.lists.end(), [&](const methods::List& list) { return list.key == key; }); };
+    if (has_list("words_ticked")) return std::string(k_general) + k_ticks;
+    if (has_list("distribution")) return k_levels;
+    if (findings.find("friedman.statistic") == nullptr) return {};
+    std::string out = std::string(k_general) + k_ranks;
+    if (has_list("against_usual")) return out + "usual <- " + core::to_text(core::Json(plan.versions.front().id)) + "\n" + k_beside;
+    return has_list("scale_values") ? out + k_pairs : out;
 }
 
 }   // namespace
@@ -108,7 +143,7 @@ std::string rerun_script(const VerdictFiles& files) {
         const methods::Method method = methods::with_curve(**found, asked.settings);
         if (round.scale == methods::Scale::votes) out += k_votes;
         else if (round.scale == methods::Scale::values) out += k_scores;
-        else if (round.scale == methods::Scale::each) out += std::string(k_each) + of_several(round.findings.pooled);
+        else if (round.scale == methods::Scale::each) out += std::string(k_each) + of_several(round.findings.pooled, files.page.state.plan);
         else if (method.right_of_n && method.link != nullptr) out += right_answers(round.alpha, round.findings.pooled, method);
         else out += k_words;
     }

@@ -34,6 +34,7 @@ std::string Voice::ask(const methods::Round& round, std::string_view name) const
     const std::string attribute = methods::words(round.settings, "attribute").value_or("");
     std::string id = round.method + "." + std::string(name);
     if (!attribute.empty() && m_words.has(id + "_directed")) id += "_directed";   // a method that can be asked both ways
+    if (methods::whole(round.settings, "tray_size") == 2 && m_words.has(id + ".two")) id += ".two";
     for (const auto& [key, value] : round.settings)   // a reminder on the tray, say, is another tray to describe
         if (const bool* set = std::get_if<bool>(&value); set != nullptr && *set && m_words.has(id + "." + key)) id += "." + key;
     return m_words.text(id, {{"attribute", attribute}});

@@ -9,6 +9,9 @@ import collections
 import json
 import math
 import random
+import re
+import shutil
+import subprocess
 
 from program import Place, check
 
@@ -39,6 +42,13 @@ def evening(place, plan, chooses):
     return dealt[0], votes, judged
 
 
+def rerun(place):
+    """What R makes of the same answers; nothing where it is not installed."""
+    if not shutil.which("Rscript"):
+        return None
+    return subprocess.run(["Rscript", "rerun.R"], cwd=place.folder / "report", capture_output=True, text=True, check=True).stdout
+
+
 def pairs_of_four(place):
     """Maple ahead; who is served first gets a little more."""
     dice, worth = random.Random(5), {"usual": 0, "maple": 2, "pepper": 0.3, "mustard": -0.5}
@@ -66,6 +76,11 @@ def pairs_of_four(place):
         wins = sum(c == name for _, _, _, c in votes)
         mine = sum((1 if name == a else -1) / (1 + math.exp(-(log[a] - log[b] + delta))) + (name == b) for _, a, b, _ in votes if name in (a, b))
         check(abs(wins - mine) < 1e-6, f"{name}: {wins} wins, {mine} expected")
+    if (again := rerun(place)) is not None:   # glm's worths, beside the first one by name, and its intercept: the same to the digits shown
+        by_glm = [float(m) for m in re.findall(r"^(?:\(Intercept\)|x\w+) +(-?[\d.]+)", again, re.M)]
+        names = sorted(log)
+        ours = [delta] + [log[name] - log[names[0]] for name in names[1:]]
+        check(len(by_glm) == 4 and all(abs(a - b) < 6e-4 * max(1, abs(b)) for a, b in zip(by_glm, ours)), f"{again}: {ours}")
     # Always the same one first: no lead is claimed from a table like that.
     biased = "".join(f"{t},{a},{b},{a if dice.random() < 0.85 else b}\n" for t in range(40) for a, b in (("usual", "maple"), ("usual", "pepper"), ("maple", "pepper")))
     place.write("biased.csv", "taster,first,second,for\n" + biased)
@@ -91,6 +106,13 @@ def salt_ladder(place):
     for step in pooled["steps"]:
         name = next(v for v in salt if salt[v] == step["level"])
         check(step["for_current"] == sum(c == "ours" for _, a, b, c in votes if name in (a, b)), f"counted by hand: {step}")
+    check("pairs" not in pooled and all("p_adjusted" not in row for row in pooled["against_usual"]), f"steps need no adjusting: {pooled.keys()}")
+    check("% salt (" in judged["words"].split(".")[0] + judged["words"].split(".")[1], f"the headline has its unit and the recipe's name: {judged['words']}")
+    if (again := rerun(place)) is not None:
+        for step in pooled["steps"]:
+            name = next(v for v in salt if salt[v] == step["level"])
+            p = float(re.search(rf"^{name}: .* one-sided p = (\S+)", again, re.M)[1])
+            check(step["for_current"] <= step["for_new"] or abs(p - step["p_value"]) < 1e-5 * p, f"R's {p} and {step}")
     page = (place.folder / "report" / "verdict.html").read_text()
     check("would rather have the usual one, at each level" in page, "the ladder's picture")
     lacks = plan | {"salt_percent": {"ours": 2.0, "more": 2.8}}

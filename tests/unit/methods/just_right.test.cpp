@@ -186,3 +186,24 @@ TEST_CASE("a round asks for liking and levels, and says which is most often just
     CHECK_FALSE(check_answer(*parse_answer("417:7 862:5"), asked.shape(plan.rounds[0]), false, codes));
     CHECK_FALSE(check_answer(*parse_answer("417:7/2/0 862:5/0/0"), asked.shape(plan.rounds[0]), false, codes));
 }
+
+// Nobody can say which is most often just right in salt, but smoke is too little for most: that leads, and the change is told by the sort that moved.
+TEST_CASE("a round leads with the side that is shown where no recipe is", "[just-right]") {
+    const Method& asked = method("just-about-right");
+    const Plan plan = plan_of("just-about-right", {""}, 40, R"({"attributes":"salt, smoke"})");
+    std::vector<Observation> seen;
+    for (int t = 0; t < 40; ++t) {
+        const double smoke = t % 8 == 0 ? 0 : -1;
+        seen.push_back({.taster = t, .ballot = t, .order = 0, .scored = Scored{.values = {6, 6}, .samples = {0, 1}, .levels = {{0, smoke}, {0, t % 4 == 0 ? -1.0 : t % 2 == 0 ? 1.0 : 0.0}}}});
+    }
+    const RoundFindings found = asked.analyse(asked, seen, plan.rounds[0], plan);
+    CHECK(found.verdict == "no-clear-order");
+    REQUIRE(found.words.size() > 2);
+    CHECK(found.words[0].id == "just_right.side.too-little");
+    CHECK(found.words[1].id == "just_right.no-clear-order");
+    const auto change = std::find_if(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id.starts_with("just_right.change."); });
+    REQUIRE(change != found.words.end());
+    CHECK(change->id == "just_right.change.too-little");   // 35 and 10; just right 5 and 20
+    CHECK(std::get<std::int64_t>(change->args.at("in_a")) == 35);
+    CHECK(std::get<std::int64_t>(change->args.at("in_b")) == 10);
+}

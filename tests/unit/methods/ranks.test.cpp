@@ -240,6 +240,26 @@ TEST_CASE("ranking: an average over spots that say the opposite is no lead", "[r
     CHECK(ranking.analyse(ranking, alike, plan.rounds[0], plan).verdict == "one-leads");
 }
 
+// Half put a first on every tray of theirs, half put it last: on average nobody leads, and more people are not promised to change that.
+TEST_CASE("ranking: a split house is not told that more people may show an order", "[ranks]") {
+    const Method& ranking = method("ranking");
+    Round round;
+    round.spots = {"middle"};
+    const Plan plan = plan_of(3, round);
+    std::vector<Observation> seen;
+    for (int taster = 0; taster < 40; ++taster)
+        for (int tray = 0; tray < 2; ++tray) {
+            const bool b_first = (taster / 2 + tray) % 2 == 0;
+            seen.push_back({taster, taster, 0, 0, tray, Scored{.values = taster % 2 == 0 ? std::vector<double>{1, b_first ? 2.0 : 3.0, b_first ? 3.0 : 2.0} : std::vector<double>{3, b_first ? 1.0 : 2.0, b_first ? 2.0 : 1.0}, .samples = {0, 1, 2}}});
+        }
+    const auto found = ranking.analyse(ranking, seen, plan.rounds[0], plan);
+    CHECK(found.verdict == "no-clear-order");
+    const auto says = [&](std::string_view id) { return std::any_of(found.words.begin(), found.words.end(), [&](const core::Sentence& one) { return one.id == id; }); };
+    CHECK(says("leads.split.shown"));
+    CHECK(says("leads.next.split"));
+    CHECK(!says("ranks.not_alike"));
+}
+
 TEST_CASE("ranking: two versions are sent elsewhere", "[ranks]") {
     const Method& ranking = method("ranking");
     Plan plan;

@@ -69,7 +69,12 @@ TEST_CASE("Own tastes: one tray a head can't tell", "[stats]") {
     const auto found = stats::own_tastes(once, 2, 1);
     CHECK(!found.p);
     CHECK(found.tasters == 0);
+    CHECK(!found.repeated);
     CHECK(!stats::own_tastes({}, 2, 1).p);
+    const std::vector<TasteTray> same{{0, 0, {0, 1}, {1, 2}}, {0, 0, {0, 1}, {1, 2}}, {1, 0, {0, 1}, {1, 2}}, {1, 0, {0, 1}, {1, 2}}};
+    const auto agreed = stats::own_tastes(same, 2, 1);   // everybody twice, and always alike: nothing to tell apart, though not for want of trays
+    CHECK(!agreed.p);
+    CHECK(agreed.repeated);
 }
 
 // The permutation test holds its level, with a strong taste that all share: 400 seeded houses at .05 (a 99.9 % interval of a true .05 ends at .092).
