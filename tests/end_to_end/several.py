@@ -265,6 +265,58 @@ def words_ticked(place):
         check(f"word 1: statistic {tests['salty']['statistic']:.6g} on 3" in again, f"R finds the same: {again}")
 
 
+JUST_RIGHT = {"title": "Salt and smoke", "versions": [{"id": v, "label": v} for v in VERSIONS], "tasters": 40,
+              "rounds": [{"method": "just-about-right", "attributes": "salt, smoke", "spots": ["belly"], "tray_size": 4}]}
+
+
+def too_salty(place):
+    """Pepper is too salty for most and liked less for it; R counts the sides and the changes again."""
+    text = json.dumps(JUST_RIGHT)
+    place.write("plan.json", text)
+    tasting = place.run("new", "plan.json", "--json").json["tasting"]
+    place.run("draw", tasting, "--seed", SEED)
+    ballots = [b for b in place.run("ballots", tasting, "--json").json if not b["spare"]]
+    key = key_of(place, text)
+    dice, rows, said = random.Random(12), ["ballot,set,answer"], []
+    for ballot in ballots:
+        parts = []
+        for code in ballot["sets"][0]["codes"]:
+            name = key[ballot["ballot"], 1, code]
+            salt = dice.choices((-1, 0, 1), (1, 4, 1) if name != "pepper" else (1, 4, 9))[0]
+            smoke = dice.choices((-1, 0, 1), (1, 2, 1))[0]
+            said.append((ballot["ballot"], name, salt, smoke))
+            parts.append(f"{code}:{dice.randint(6, 8) - 2 * abs(salt)}/{salt}/{smoke}")
+        rows.append(f"{ballot['ballot']},1,{' '.join(parts)}")
+    place.write("answers.csv", "\n".join(rows) + "\n")
+    place.run("enter", tasting, "--csv", "answers.csv", "--json")
+    place.run("close", tasting, "--yes")
+    judged = place.run("judge", tasting, "--json").json
+    pooled = judged["rounds"][0]["pooled"]
+    spread = {(row["attribute"], row["sample"]): row for row in pooled["distribution"]}
+    for attribute, column in (("salt", 2), ("smoke", 3)):
+        for name in VERSIONS:
+            counts = collections.Counter(row[column] for row in said if row[1] == name)
+            row = spread[attribute, name]
+            check((counts[-1], counts[0], counts[1]) == (row["too_little"], row["just_right"], row["too_much"]), f"{attribute} of {name} counted by hand: {row} {counts}")
+    check(judged["words"].startswith("pepper has too much salt"), judged["words"])
+    drop = next(row for row in pooled["drops"] if (row["attribute"], row["sample"], row["side"]) == ("salt", "pepper", "too-much"))
+    check(1 < drop["drop"] < 3 and drop["p_adjusted"] < 0.05 and "goes with lower liking of pepper" in judged["words"], f"what it costs: {drop}")
+    place.run("report", tasting, "--into", "report")
+    for picture in ("levels", "drops"):
+        check((place.folder / f"report/figures/course-1-{picture}.svg").exists(), picture)
+    if shutil.which("Rscript"):
+        again = subprocess.run(["Rscript", "rerun.R"], cwd=place.folder / "report", capture_output=True, text=True, check=True).stdout
+        for number, attribute in enumerate(("salt", "smoke"), 1):
+            for name in VERSIONS:
+                row = spread[attribute, name]
+                line = f"attribute {number}, {name}: too little {row['too_little']}, just right {row['just_right']}, too much {row['too_much']}; sides p = {row['p_value_side']:.6g}"
+                check(line in again, f"{line}\n{again}")
+        for row in pooled["changes"]:
+            a, b = sorted((row["a"], row["b"]))
+            gained, lost = (row["gained"], row["lost"]) if a == row["a"] else (row["lost"], row["gained"])
+            check(f"{a} against {b}: just right only in the second {gained}, only in the first {lost}; p = {row['p_value_just_right']:.6g}" in again, f"{row}\n{again}")
+
+
 EIGHT = {"title": "Eight brines", "versions": [{"id": v} for v in "abcdefgh"], "tasters": 42, "pieces": 2, "rounds": [{"method": "rating", "sittings": 2}]}
 
 
@@ -313,7 +365,7 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--program", required=True)
     program = parser.parse_args().program
-    for part in (tables, an_evening, runs_out, swapped_tubs, each_beside_the_usual, sizes, words_ticked, over_sittings):
+    for part in (tables, an_evening, runs_out, swapped_tubs, each_beside_the_usual, sizes, words_ticked, too_salty, over_sittings):
         with Place(program) as place:
             part(place)
             print(f"{part.__name__}: holds")
