@@ -2,6 +2,9 @@
 // sqrt(3) - 1 each round. Checked by the paper's known answers in philox.test.cpp.
 #include "oddplate/core/philox.hpp"
 
+#include <cmath>
+#include <numbers>
+
 #include <cstdlib>
 
 namespace oddplate::core {
@@ -60,6 +63,17 @@ double PhiloxStream::uniform() noexcept {
     const std::uint64_t upper = next();
     const std::uint64_t bits = ((upper << 32) | next()) >> 12;
     return (static_cast<double>(bits) + 0.5) * 0x1p-52;   // 52 bits and a half are 53: exact, so the end 1 cannot be rounded to
+}
+
+double PhiloxStream::normal() noexcept {
+    if (m_has_other) {
+        m_has_other = false;
+        return m_other;
+    }
+    const double radius = std::sqrt(-2 * std::log(uniform())), angle = 2 * std::numbers::pi * uniform();
+    m_other = radius * std::sin(angle);
+    m_has_other = true;
+    return radius * std::cos(angle);
 }
 
 }   // namespace oddplate::core

@@ -39,12 +39,12 @@ tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int t
         Ranked ranked{.names = names, .trays = {}, .spots = {}};
         std::vector<double> own(versions);
         for (std::int64_t taster = 0; taster < people; ++taster) {
-            for (double& liking : own) liking = stats::normal_quantile(stream.uniform());
+            for (double& liking : own) liking = stream.normal();
             for (int tray = 0; tray < trays; ++tray) {
                 const Order& order = orders[static_cast<std::size_t>(taster * trays + tray) % orders.size()];
                 std::vector<double> behind;   // the less, the earlier it is put
                 for (const int version : order.versions)
-                    behind.push_back(-std::sqrt(0.5) * (own[static_cast<std::size_t>(version)] + stats::normal_quantile(stream.uniform())) - (version == 0 ? ahead : 0));
+                    behind.push_back(-std::sqrt(0.5) * (own[static_cast<std::size_t>(version)] + stream.normal()) - (version == 0 ? ahead : 0));
                 ranked.trays.push_back({static_cast<std::int32_t>(taster), order.versions, behind});
                 if (pieces > 1) ranked.pieces.push_back(dealt(order.versions, pieces, stream));
             }

@@ -12,12 +12,14 @@ namespace {
 constexpr std::uint64_t k_seed = 12;
 constexpr double k_close = 0.02;   // sizes nearer than this share are not told apart
 
-}   // namespace
+constexpr std::int64_t k_batch = 40;   // panels after which a search looks whether it is clear by now
+constexpr double k_clear = 4;          // standard errors from the power wanted
 
-Chance try_out(const Panel& panel, std::int64_t people, std::int64_t panels) {
-    std::atomic<std::int64_t> next{0}, found{0};
+/// Of panels first .. last - 1, how many find it.
+std::int64_t found_by(const Panel& panel, std::int64_t people, std::int64_t first, std::int64_t last) {
+    std::atomic<std::int64_t> next{first}, found{0};
     const auto work = [&] {
-        for (std::int64_t one = next++; one < panels; one = next++) {
+        for (std::int64_t one = next++; one < last; one = next++) {
             core::PhiloxStream stream(k_seed, static_cast<std::uint64_t>(one));
             found += panel(people, stream) ? 1 : 0;
         }
@@ -27,31 +29,42 @@ Chance try_out(const Panel& panel, std::int64_t people, std::int64_t panels) {
         for (unsigned i = 1; i < std::thread::hardware_concurrency(); ++i) crew.emplace_back(work);
         work();
     }
+    return found;
+}
+
+/// Whether so many people reach the power; no more panels are played than make that clear.
+bool reaches(const Panel& panel, std::int64_t people, std::int64_t panels, double power) {
+    std::int64_t found = 0, played = 0;
+    while (played < panels) {
+        const std::int64_t last = std::min(panels, played + k_batch);
+        found += found_by(panel, people, played, last);
+        played = last;
+        const auto n = static_cast<double>(played);
+        if (std::abs(static_cast<double>(found) / n - power) > k_clear * std::sqrt(power * (1 - power) / n)) break;
+    }
+    return static_cast<double>(found) >= power * static_cast<double>(played);
+}
+
+}   // namespace
+
+Chance try_out(const Panel& panel, std::int64_t people, std::int64_t panels) {
     const auto n = static_cast<double>(panels);
-    const double share = static_cast<double>(found) / n;
+    const double share = static_cast<double>(found_by(panel, people, 0, panels)) / n;
     return {share, std::sqrt(share * (1 - share) / n), panels};
 }
 
 std::optional<People> people_for(const Panel& panel, double power, std::int64_t panels, std::int64_t least, std::int64_t most) {
     std::int64_t low = least - 1, high = std::max<std::int64_t>(least, 8);
-    Chance found = try_out(panel, high, panels);
-    while (found.estimate < power) {
+    while (!reaches(panel, high, panels, power)) {
         if (high >= most) return std::nullopt;
         low = high;
         high = std::min(2 * high, most);
-        found = try_out(panel, high, panels);
     }
     while (static_cast<double>(high - low) > std::max(1.0, k_close * static_cast<double>(high))) {
         const std::int64_t middle = low + (high - low) / 2;
-        const Chance there = try_out(panel, middle, panels);
-        if (there.estimate < power) {
-            low = middle;
-        } else {
-            high = middle;
-            found = there;
-        }
+        (reaches(panel, middle, panels, power) ? high : low) = middle;
     }
-    return People{high, found};
+    return People{high, try_out(panel, high, panels)};
 }
 
 void add_people(Findings& findings, const std::optional<People>& found, std::int64_t panels, std::int64_t most) {

@@ -23,7 +23,8 @@ using Panel = std::function<bool(std::int64_t people, core::PhiloxStream& stream
 /// How often it does, over `panels` of them, on all the machine's cores.
 [[nodiscard]] Chance try_out(const Panel& panel, std::int64_t people, std::int64_t panels);
 
-/// The fewest people (from `least`, within 2 %) whose chance is at least `power`: doubled, then halved, every size tried on the same random numbers.
+/// The fewest people (from `least`, within 2 %) whose chance is at least `power`: doubled, then halved, every size tried on the same random numbers, and no longer than till
+/// it is clear on which side of the power it lies (four standard errors).
 /// Nothing where `most` people are too few.
 struct People {
     std::int64_t people{0};

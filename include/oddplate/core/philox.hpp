@@ -20,12 +20,16 @@ public:
     std::uint32_t below(std::uint32_t bound) noexcept;
     /// Uniform on the open interval (0, 1): (52 random bits + 1/2) / 2^52, from two words. (With 53 bits the largest would round to 1.)
     double uniform() noexcept;
+    /// Standard normal, from four words for every two of them. Source: Box & Muller (1958), Annals of Mathematical Statistics 29:610.
+    double normal() noexcept;
 
 private:
     std::array<std::uint32_t, 2> m_key;
     std::array<std::uint32_t, 4> m_counter;
     std::array<std::uint32_t, 4> m_words{};
     int m_used = 4;
+    double m_other{0};          // the second of two normal ones
+    bool m_has_other{false};
 };
 
 }   // namespace oddplate::core
