@@ -47,7 +47,7 @@ struct LabelSheet {
 [[nodiscard]] core::Result<std::string> runner_pdf(const RoomPapers& papers, const core::Words& words);
 [[nodiscard]] core::Result<std::string> kitchen_pdf(const KitchenPapers& papers, const core::Words& words);
 [[nodiscard]] core::Result<std::string> labels_pdf(const KitchenPapers& papers, const LabelSheet& sheet, const core::Words& words);
-/// The bearer's slip: which letter goes on which tub. Page 1 a blank cover, the words on page 2.
+/// The bearer's slip: which letter goes on which tub. Page 1 a blank cover, the words on the pages behind it.
 [[nodiscard]] core::Result<std::string> slip_pdf(const KitchenPapers& papers, const core::Words& words);
 /// The seal's five words for a closed envelope, to be opened only if they are lost. Page 1 a blank cover, the words large on page 2.
 [[nodiscard]] core::Result<std::string> envelope_pdf(const RoomPapers& papers, const std::vector<std::string>& seal_words, const core::Words& words);
