@@ -292,4 +292,19 @@ std::vector<Figure> figures_of(const judge::Judged& judged, const methods::Plan&
     return figures;
 }
 
+std::optional<Figure> card_figure(const judge::Judged& judged, const methods::Plan& plan, const core::Words& words, double most_high,
+                                  const std::function<double(const std::string&)>& caption_high) {
+    const judge::JudgedRound& round = judged.rounds.front();
+    constexpr double k_ticks_caption = 20;   // mm that a caption may take where the picture is cut to its room
+    if (auto levels = level_card(round, words)) return levels;
+    if (auto ticks = ticks_card(round, words, most_high - k_ticks_caption)) return ticks;
+    std::optional<Figure> first;
+    for (Figure& figure : figures_of(judged, plan, words)) {
+        if (figure.round != 0) break;
+        if (figure.picture.height + caption_high(figure.caption) <= most_high) return std::move(figure);
+        if (!first) first = std::move(figure);
+    }
+    return first;
+}
+
 }   // namespace oddplate::report

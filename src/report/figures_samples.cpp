@@ -49,9 +49,9 @@ std::string shown(double value, int digits) {
     return text;
 }
 
-std::string shortened(const std::string& name) {
-    if (name.size() <= k_longest_name) return name;
-    std::size_t end = k_longest_name - 1;
+std::string shortened(const std::string& name, std::size_t longest = k_longest_name) {
+    if (name.size() <= longest) return name;
+    std::size_t end = longest - 1;
     while (end > 0 && (static_cast<unsigned char>(name[end]) & 0xC0) == 0x80) --end;
     return name.substr(0, end) + "…";
 }
@@ -69,12 +69,12 @@ Axis axis_about(double least, double most) {
     return {std::floor(least / step) * step, std::ceil(most / step + 1e-9) * step, step};
 }
 
-void draw_axis(Picture& picture, const Axis& axis, double y) {
+void draw_axis(Picture& picture, const Axis& axis, double y, double points = 8) {
     picture.line(k_left, y, k_right, y, 0.25);
     const int digits = axis.step >= 1 ? 0 : axis.step >= 0.5 ? 1 : 2;
     for (double value = axis.lo; value <= axis.hi + axis.step / 2; value += axis.step) {
         picture.line(axis.at(value), y, axis.at(value), y + 1.5, 0.25);
-        picture.text(axis.at(value), y + 2, shown(value, digits), {.points = 8, .align = Align::centre});
+        picture.text(axis.at(value), y + 2, shown(value, digits), {.points = points, .align = Align::centre});
     }
 }
 
@@ -128,6 +128,64 @@ Picture dots(const std::vector<Sample>& samples, const Axis& axis, const judge::
 
 std::vector<std::string> row_of(const Sample& one, int digits) {
     return {one.name, shown(one.mean, digits), one.lower ? shown(*one.lower, digits) : "–", one.upper ? shown(*one.upper, digits) : "–"};
+}
+
+/// A word that people could tick, and how likely luck makes its recipes so unlike.
+struct WordTested {
+    std::string word;
+    double p{1};
+    bool is_shown{false};   ///< to fit some recipes more than others, at the round's alpha
+};
+
+std::vector<WordTested> words_tested(const judge::JudgedRound& round) {
+    std::vector<WordTested> tested;
+    if (const methods::List* tests = list_of(round.findings.pooled, "words_ticked"))
+        for (const Row& row : tests->rows) {
+            const double p = number_in(row, "p_adjusted").value_or(1);
+            tested.push_back({text_in(row, "word"), p, p <= round.alpha * (1 + 1e-12)});
+        }
+    return tested;
+}
+
+/// In percent.
+struct Ticks {
+    double share, lower, upper;
+};
+
+std::optional<Ticks> ticks_in(const Row& row) {
+    const auto share = number_in(row, "share");
+    if (!share) return std::nullopt;
+    return Ticks{100 * *share, 100 * number_in(row, "lower").value_or(*share), 100 * number_in(row, "upper").value_or(*share)};
+}
+
+/// A line for each recipe below its word, all `times` as large as on a page; only words among `tested` where there are any.
+Picture ticks_picture(const methods::List& list, const std::vector<WordTested>& tested, double times) {
+    const Axis axis{0, 100, 20};
+    const double line = 5.4 * times;
+    const auto longest = static_cast<std::size_t>(static_cast<double>(k_longest_name) / times) - 1;
+    Picture picture;
+    double y = 0;
+    std::string last;
+    for (const Row& row : list.rows) {
+        const std::string word = text_in(row, "word");
+        const auto test = std::find_if(tested.begin(), tested.end(), [&](const WordTested& one) { return one.word == word; });
+        if (test == tested.end() && !tested.empty()) continue;
+        if (word != last) {
+            y += last.empty() ? 0 : 2 * times;
+            picture.text(0, y + 0.4, shortened(word, longest) + (test != tested.end() && test->is_shown ? " *" : ""), {.points = 11 * times});
+            y += line + 0.6;
+            last = word;
+        }
+        picture.text(4, y + 0.4, shortened(text_in(row, "name"), longest), {.points = 9 * times});
+        if (const auto ticks = ticks_in(row)) {
+            picture.line(axis.at(ticks->lower), y + 2.6 * times, axis.at(ticks->upper), y + 2.6 * times, 1.1);
+            picture.disc(axis.at(ticks->share), y + 2.6 * times, 1.5 * times);
+        }
+        y += line;
+    }
+    draw_axis(picture, axis, y, 8 * times);
+    picture.height = y + 4 + 4 * times;
+    return picture;
 }
 
 }   // namespace
@@ -191,37 +249,29 @@ std::optional<Figure> levels_figure(const judge::JudgedRound& round, const core:
 std::optional<Figure> ticks_figure(const judge::JudgedRound& round, const core::Words& words) {
     const methods::List* list = list_of(round.findings.pooled, "ticks");
     if (list == nullptr) return std::nullopt;
-    Figure figure{.id = id_of(round, "ticks"), .round = round.round, .title = words.text("figure.ticks"), .caption = words.text("figure.ticks.caption"), .picture = {}, .table = {}};
+    Figure figure{.id = id_of(round, "ticks"), .round = round.round, .title = words.text("figure.ticks"), .caption = words.text("figure.ticks.caption"), .picture = ticks_picture(*list, words_tested(round), 1), .table = {}};
     figure.table.push_back({words.text("figure.sample"), words.text("figure.ticks.share"), words.text("figure.lower"), words.text("figure.upper")});
-    std::vector<std::string> stars;
-    if (const methods::List* tests = list_of(round.findings.pooled, "words_ticked"))
-        for (const Row& row : tests->rows)
-            if (const auto q = number_in(row, "p_adjusted"); q && *q <= round.alpha * (1 + 1e-12)) stars.push_back(text_in(row, "word"));
-    const Axis axis{0, 100, 20};
-    Picture& picture = figure.picture;
-    double y = 0;
-    std::string last;
-    constexpr double k_line = 5.4;
-    for (const Row& row : list->rows) {
-        const std::string word = text_in(row, "word"), name = text_in(row, "name");
-        if (word != last) {
-            y += last.empty() ? 0 : 2;
-            picture.text(0, y + 0.4, shortened(word) + (std::find(stars.begin(), stars.end(), word) != stars.end() ? " *" : ""), {.points = 11});
-            y += k_line + 0.6;
-            last = word;
-        }
-        const auto share = number_in(row, "share");
-        picture.text(4, y + 0.4, shortened(name), {.points = 9});
-        if (share) {
-            const double lower = 100 * number_in(row, "lower").value_or(*share), upper = 100 * number_in(row, "upper").value_or(*share);
-            picture.line(axis.at(lower), y + 2.6, axis.at(upper), y + 2.6, 1.1);
-            picture.disc(axis.at(100 * *share), y + 2.6, 1.5);
-            figure.table.push_back({word + ", " + name, shown(100 * *share, 0), shown(lower, 0), shown(upper, 0)});
-        }
-        y += k_line;
+    for (const Row& row : list->rows)
+        if (const auto ticks = ticks_in(row)) figure.table.push_back({text_in(row, "word") + ", " + text_in(row, "name"), shown(ticks->share, 0), shown(ticks->lower, 0), shown(ticks->upper, 0)});
+    return figure;
+}
+
+std::optional<Figure> ticks_card(const judge::JudgedRound& round, const core::Words& words, double most_high) {
+    constexpr double k_larger = 1.4;
+    std::optional<Figure> figure = ticks_figure(round, words);
+    if (!figure) return std::nullopt;
+    std::vector<WordTested> shown_words = words_tested(round);
+    const auto all = static_cast<std::int64_t>(shown_words.size());
+    if (shown_words.empty()) return figure;
+    const methods::List& list = *list_of(round.findings.pooled, "ticks");
+    std::stable_sort(shown_words.begin(), shown_words.end(), [](const WordTested& a, const WordTested& b) { return a.p < b.p; });
+    figure->picture = ticks_picture(list, shown_words, k_larger);
+    while (shown_words.size() > 1 && figure->picture.height > most_high) {
+        shown_words.pop_back();
+        figure->picture = ticks_picture(list, shown_words, k_larger);
     }
-    draw_axis(picture, axis, y);
-    picture.height = y + 8;
+    const auto n = static_cast<std::int64_t>(shown_words.size());
+    if (n < all) figure->caption = words.text("figure.ticks.card", {{"n", n}, {"all", all}});
     return figure;
 }
 

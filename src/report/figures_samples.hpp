@@ -16,6 +16,8 @@ namespace oddplate::report {
 [[nodiscard]] std::optional<Figure> levels_figure(const judge::JudgedRound& round, const core::Words& words);
 /// `ticks` (word, name, share, lower, upper): a line a word and sample, a star where `words_ticked` has the word at alpha.
 [[nodiscard]] std::optional<Figure> ticks_figure(const judge::JudgedRound& round, const core::Words& words);
+/// The same for the card that is sent on, in larger type: as many words as `most_high` mm hold (at least one), the likeliest to tell recipes apart.
+[[nodiscard]] std::optional<Figure> ticks_card(const judge::JudgedRound& round, const core::Words& words, double most_high);
 /// `drops` (attribute, sample, side, share, drop, lower, upper), those that were compared.
 [[nodiscard]] std::optional<Figure> drops_figure(const judge::JudgedRound& round, const core::Words& words);
 

@@ -63,11 +63,11 @@ double draw_picture(Canvas& canvas, double x, double y, double width, const Pict
     for (const Shape& shape : picture.shapes) {
         const double left = x + shape.x * scale, top = y + shape.y * scale;
         switch (shape.stroke) {
-            case Stroke::line: canvas.line(left, top, x + shape.to_x * scale, y + shape.to_y * scale, shape.width); break;
-            case Stroke::dashes: canvas.dashes(left, top, x + shape.to_x * scale, y + shape.to_y * scale, shape.width); break;
-            case Stroke::ring: canvas.ellipse(left, top, shape.to_x * scale, shape.to_x * scale, shape.width); break;
+            case Stroke::line: canvas.line(left, top, x + shape.to_x * scale, y + shape.to_y * scale, shape.width * scale); break;
+            case Stroke::dashes: canvas.dashes(left, top, x + shape.to_x * scale, y + shape.to_y * scale, shape.width * scale); break;
+            case Stroke::ring: canvas.ellipse(left, top, shape.to_x * scale, shape.to_x * scale, shape.width * scale); break;
             case Stroke::disc: fill_circle(shape); break;
-            case Stroke::frame: canvas.frame(left, top, shape.to_x * scale, shape.to_y * scale, shape.width); break;
+            case Stroke::frame: canvas.frame(left, top, shape.to_x * scale, shape.to_y * scale, shape.width * scale); break;
             case Stroke::bar: canvas.filled(left, top, shape.to_x * scale, shape.to_y * scale); break;
             case Stroke::text: {
                 Type type = shape.type;

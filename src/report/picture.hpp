@@ -37,7 +37,7 @@ struct Picture {
 /// equal bytes.
 [[nodiscard]] std::string svg_of(const Picture& picture, const std::string& title, const std::string& description);
 
-/// Draws it with its top left corner at (x, y), `width` mm wide; answers its height there. Text keeps its size.
+/// Draws it with its top left corner at (x, y), `width` mm wide; answers its height there. Text and lines are scaled with it.
 double draw_picture(Canvas& canvas, double x, double y, double width, const Picture& picture);
 
 }   // namespace oddplate::report

@@ -28,7 +28,7 @@ public:
     Flow(Canvas& canvas, const VerdictPage& page, const core::Words& words) : m_canvas(canvas), m_page(page), m_words(words) { turn(); }
 
     [[nodiscard]] double width() const { return m_canvas.size().width - 2 * k_margin; }
-    [[nodiscard]] double y() const { return m_y; }
+    [[nodiscard]] double picture_width() const { return std::min(150.0, width()); }
     [[nodiscard]] Canvas& canvas() { return m_canvas; }
 
     void turn() {
@@ -43,8 +43,9 @@ public:
         }
     }
 
+    [[nodiscard]] double left() const { return m_canvas.size().height - k_foot - m_y; }
     void need(double height) {
-        if (m_y + height > m_canvas.size().height - k_foot) turn();
+        if (height > left()) turn();
     }
 
     void text(const std::string& text, const Type& type, double indent = 0) {
@@ -67,13 +68,19 @@ public:
         m_y += 1.5;
     }
 
+    /// With the picture at `scale` of its usual width.
+    [[nodiscard]] double height_of(const Figure& figure, const std::string& over, double scale = 1) {
+        const auto high = [&](const std::string& text, const Type& type) { return text.empty() ? 0 : m_canvas.extent(text, type, width()).height + 1.2; };
+        return high(over, {.points = 9}) + high(figure.title, {.points = 11, .weight = Weight::bold}) + figure.picture.height * scale * picture_width() / figure.picture.width + 1 +
+               high(figure.caption, {.points = 9});
+    }
+
     /// `over`: a line above it that may not stay behind on another page; may be empty.
-    void figure(const Figure& figure, const std::string& over) {
-        constexpr double k_wide = 150;
-        need(figure.picture.height + (over.empty() ? 22 : 28));
+    void figure(const Figure& figure, const std::string& over, double scale = 1) {
+        need(height_of(figure, over, scale));
         if (!over.empty()) text(over, {.points = 9});
         text(figure.title, {.points = 11, .weight = Weight::bold});
-        m_y += draw_picture(m_canvas, k_margin, m_y, std::min(k_wide, width()), figure.picture) + 1;
+        m_y += draw_picture(m_canvas, k_margin, m_y, scale * picture_width(), figure.picture) + 1;
         text(figure.caption, {.points = 9});
         m_y += 4;
     }
@@ -175,20 +182,37 @@ void put_conduct(Flow& flow, const VerdictPage& page, const core::Words& words) 
     for (const std::string& said : behind_it(page, words)) flow.text(said, {.points = 9.5});
 }
 
-/// The pictures beyond the rings, which stand with the verdict.
+/// The largest scale at which the picture stands on what is left of the page; 0 where its words would be too small to read.
+double scale_here(Flow& flow, const Figure& figure, const std::string& over) {
+    constexpr double k_least = 0.8, k_step = 0.05;
+    for (double scale = 1; scale > k_least - k_step / 2; scale -= k_step)
+        if (flow.height_of(figure, over, scale) <= flow.left()) return scale;
+    return 0;
+}
+
+/// The pictures beyond the rings, which stand with the verdict. The first stands below the words where there is room for it: a page pinned up alone has its
+/// picture.
 void put_figures(Flow& flow, const VerdictPage& page, const core::Words& words) {
-    bool first = true;
+    constexpr double k_heading = 10;   // mm that the heading takes
+    bool is_first = true, has_heading = false;
     for (const Figure& figure : figures_of(page.outcome.at_close, page.state.plan, words)) {
         if (figure.id.ends_with("-marks")) continue;
-        if (first) {
-            flow.turn();
-            flow.text(words.text("verdict_page.pictures"), {.points = 14, .weight = Weight::bold});
-            flow.gap(2);
-        }
-        first = false;
         std::string over;
         if (page.outcome.at_close.rounds.size() > 1)
             over = words.text("verdict_page.course", {{"n", std::int64_t{figure.round + 1}}, {"title", words.text(page.outcome.at_close.rounds[static_cast<std::size_t>(figure.round)].method + ".title")}});
+        if (is_first) flow.gap(4);
+        const double scale = is_first ? scale_here(flow, figure, over) : 0;
+        is_first = false;
+        if (scale > 0) {
+            flow.figure(figure, over, scale);
+            continue;
+        }
+        if (!has_heading) {
+            flow.need(k_heading + flow.height_of(figure, over));
+            flow.text(words.text("verdict_page.pictures"), {.points = 14, .weight = Weight::bold});
+            flow.gap(2);
+        }
+        has_heading = true;
         flow.figure(figure, over);
     }
 }
