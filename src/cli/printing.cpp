@@ -186,9 +186,12 @@ core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const s
                                                 .seal = state->draw().fingerprint,
                                                 .log_head = state->draw().log_head,
                                                 .tasting_id = id,
-                                                .size = *size},
+                                                .size = *size,
+                                                .links = {},
+                                                .recipes_off = static_cast<int>(state->withdrawals.size())},
                                        .key = key,
-                                       .blind_tubs = call.has("--blind-tubs")};
+                                       .blind_tubs = call.has("--blind-tubs"),
+                                       .off = report::recipes_off(*state)};
     const auto pages = make_pages(call, papers, *sheet, state->is_opened() ? std::nullopt : opened->words, *words);
     if (!pages) return pages.faults();
     core::Json files = core::Json::array();

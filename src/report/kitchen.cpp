@@ -4,6 +4,9 @@
 #include <algorithm>
 #include <cstdlib>
 #include <tuple>
+#include <variant>
+
+#include "oddplate/tasting/state.hpp"
 
 namespace oddplate::report {
 namespace {
@@ -34,7 +37,20 @@ std::vector<Tub> tubs_of(const KitchenPapers& papers, const Voice& voice) {
     return tubs;
 }
 
+/// How many portions must be left on a tray for it to ask anything.
+std::size_t fewest_left(const methods::Round& round, std::size_t served) {
+    const methods::AnswerShape shape = method_of(round).shape(round);
+    if (std::holds_alternative<methods::OrderAll>(shape)) return 2;
+    return std::holds_alternative<methods::ScoreEach>(shape) || std::holds_alternative<methods::TickEach>(shape) ? 1 : served;
+}
+
 }   // namespace
+
+std::vector<RecipeOff> recipes_off(const tasting::State& state) {
+    std::vector<RecipeOff> off;
+    for (const tasting::WithdrawalMade& made : state.withdrawals) off.push_back({state.plan.version_index(made.version), made.why});
+    return off;
+}
 
 Kitchen::Kitchen(const KitchenPapers& kitchen_papers, const Voice& words)
     : papers(kitchen_papers),
@@ -61,18 +77,34 @@ std::vector<Cup> Kitchen::tray(int ballot, int set) const {
     const std::string& spot = plan().rounds[static_cast<std::size_t>(shown.round)].spots[static_cast<std::size_t>(shown.spot)];
     std::vector<Cup> cups;
     if (hidden.reference >= 0)
-        cups.push_back({ballot, set, -1, voice.mark(plan().rounds[static_cast<std::size_t>(shown.round)], shown.reference), tub_of(spot, hidden.reference, hidden.reference_piece)});
+        cups.push_back({ballot, set, -1, voice.mark(plan().rounds[static_cast<std::size_t>(shown.round)], shown.reference), tub_of(spot, hidden.reference, hidden.reference_piece), is_off(hidden.reference)});
     for (std::size_t place = 0; place < shown.codes.size(); ++place) {
         const draw::KeyPortion& portion = hidden.portions[place];
-        cups.push_back({ballot, set, static_cast<int>(place), shown.codes[place], tub_of(spot, portion.version, portion.piece)});
+        cups.push_back({ballot, set, static_cast<int>(place), shown.codes[place], tub_of(spot, portion.version, portion.piece), is_off(portion.version)});
     }
+    const auto left = std::count_if(cups.begin(), cups.end(), [](const Cup& cup) { return cup.place >= 0 && !cup.is_off; });
+    const bool asks = static_cast<std::size_t>(left) >= fewest_left(plan().rounds[static_cast<std::size_t>(shown.round)], shown.codes.size());
+    if (!asks || is_off(hidden.reference))
+        for (Cup& cup : cups) cup.is_off = true;
     return cups;
+}
+
+bool Kitchen::is_off(int version) const {
+    return std::any_of(papers.off.begin(), papers.off.end(), [&](const RecipeOff& off) { return off.version == version; });
+}
+
+std::vector<std::string> Kitchen::off_lines() const {
+    std::vector<std::string> lines;
+    for (const RecipeOff& off : papers.off)
+        lines.push_back(voice.say("off.kitchen", {{"name", plan().versions[static_cast<std::size_t>(off.version)].label}, {"why", off.why}}));
+    return lines;
 }
 
 std::vector<Cup> Kitchen::in_fill_order(const Pass& pass) const {
     std::vector<Cup> cups;
     for (const int ballot : pass.ballots) {
-        for (Cup& cup : tray(ballot, pass.set)) cups.push_back(std::move(cup));
+        for (Cup& cup : tray(ballot, pass.set))
+            if (!cup.is_off) cups.push_back(std::move(cup));
     }
     std::stable_sort(cups.begin(), cups.end(), [](const Cup& a, const Cup& b) { return a.tub < b.tub; });
     return cups;

@@ -25,6 +25,7 @@ struct Cup {
     int ballot{0}, set{0}, place{0};   ///< from 0; a reference has place -1
     std::string code;                  ///< or the reference's mark
     std::size_t tub{0};                ///< index into Kitchen::tubs
+    bool is_off{false};                ///< not filled: its recipe ran out, or what is left of its tray asks nothing
 };
 
 /// The key as the kitchen works with it.
@@ -41,8 +42,11 @@ struct Kitchen {
     [[nodiscard]] const draw::RoomSet& room_set(int ballot, int set) const;
     /// The cups of one tray from left to right, a reference first.
     [[nodiscard]] std::vector<Cup> tray(int ballot, int set) const;
-    /// The cups of a pass in the order of filling: tub by tub, then by ballot and place.
+    /// The cups of a pass in the order of filling: tub by tub, then by ballot and place; those that are off left out.
     [[nodiscard]] std::vector<Cup> in_fill_order(const Pass& pass) const;
+    [[nodiscard]] bool is_off(int version) const;
+    /// A sentence for each recipe that is off.
+    [[nodiscard]] std::vector<std::string> off_lines() const;
     /// "K", "NEW", "NEW piece 2".
     [[nodiscard]] std::string tag(const Tub& tub) const;
     /// Short, for finding the tub: "K", "K p2", "NEW p2 edge" (a long spot is named by its number: "NEW p2 spot 3").

@@ -13,7 +13,7 @@ std::vector<Cup> by_code(const Kitchen& kitchen) {
     for (std::size_t ballot = 0; ballot < ballots.size(); ++ballot) {
         for (std::size_t set = 0; set < ballots[ballot].sets.size(); ++set) {
             for (Cup& cup : kitchen.tray(static_cast<int>(ballot), static_cast<int>(set))) {
-                if (cup.place >= 0) cups.push_back(std::move(cup));   // references all bear one mark
+                if (cup.place >= 0 && !cup.is_off) cups.push_back(std::move(cup));   // references all bear one mark
             }
         }
     }

@@ -108,10 +108,12 @@ void log_table(Sheet& sheet, const std::string& title, const std::string& note, 
 
 /// Blind tubs: what the plater believes beforehand; it goes in with the answers.
 void look_check(Sheet& sheet) {
+    constexpr double k_none = 40;   // mm for the last box, with its words
     sheet.y += 1;
     sheet.keep(20);
-    sheet.heading(sheet.voice().say("look"), sheet.voice().say("look_note"));
     const Kitchen& kitchen = sheet.kitchen();
+    const bool several = kitchen.plan().versions.size() > 2;   // then all of them are changed but one
+    sheet.heading(sheet.voice().say("look"), sheet.voice().say(several ? "look_note.several" : "look_note"));
     for (std::size_t row_index = 0; row_index < kitchen.papers.key.tubs.size(); ++row_index) {
         sheet.keep(8);
         double x = sheet.left();
@@ -121,8 +123,13 @@ void look_check(Sheet& sheet) {
         x += 64;
         std::string last;
         for (const Tub& tub : kitchen.tubs) {
-            if (tub.row != static_cast<int>(row_index) || tub.name == last) continue;
+            if (tub.row != static_cast<int>(row_index) || tub.name == last || kitchen.is_off(tub.version)) continue;
             last = tub.name;
+            if (x + 20 > sheet.right() - k_none) {   // twelve recipes are more than a line holds
+                x = sheet.left() + 64;
+                sheet.y += 8;
+                sheet.keep(8);
+            }
             sheet.canvas().box(x, sheet.y, 6);
             sheet.canvas().line_of_text(x + 8, sheet.y - 0.2, tub.name, {.points = 14, .weight = Weight::bold});
             x += 20;

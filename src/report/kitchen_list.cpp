@@ -40,12 +40,12 @@ std::vector<FillRow> fill_of(const Kitchen& kitchen, const Pass& pass) {
 KitchenList kitchen_list(const KitchenPapers& papers, const core::Words& words) {
     const Voice voice(words, papers.room.plan);
     const Kitchen kitchen(papers, voice);
-    KitchenList list{.face = voice.say("not_for_the_room"), .safety = voice.say(papers.room.plan.warm ? "hot_line" : "cold_line"), .passes = {}};
+    KitchenList list{.face = voice.say("not_for_the_room"), .safety = voice.say(papers.room.plan.warm ? "hot_line" : "cold_line"), .off = kitchen.off_lines(), .passes = {}};
     for (const Pass& pass : kitchen.passes) {
         PassList one{.title = title_of(kitchen, pass), .when = when_of(kitchen, pass), .fill = fill_of(kitchen, pass), .trays = {}};
         for (const int ballot : pass.ballots) {
             TrayRow row{.ballot = papers.room.plan.ballot_name(ballot), .codes = {}};
-            for (const Cup& cup : kitchen.tray(ballot, pass.set)) row.codes.push_back(cup.code);
+            for (const Cup& cup : kitchen.tray(ballot, pass.set)) row.codes.push_back(cup.is_off ? "–" : cup.code);
             one.trays.push_back(std::move(row));
         }
         list.passes.push_back(std::move(one));

@@ -177,6 +177,7 @@ void list(Sheet& sheet, bool tight) {
     sheet.heading(voice.say(has_map(sheet) ? "list" : "list.plain"), voice.say(blind ? "list_note_blind" : "list_note"));
     list_row(sheet, titles, true, tight);
     for (const Cutting& line : cutting_list(kitchen)) {
+        if (!blind && kitchen.is_off(kitchen.tubs[line.tub].version)) continue;
         if (sheet.keep(9)) list_row(sheet, titles, true, tight);
         const std::string tub = blind ? voice.say("each_tub") : kitchen.tag(kitchen.tubs[line.tub]);
         list_row(sheet,
@@ -212,6 +213,12 @@ void names_line(Sheet& sheet) {
     sheet.y += 1 + sheet.canvas().text(sheet.left(), sheet.y, sheet.width(), text, type);
 }
 
+/// Whether the plan says of two recipes that they hold different salt.
+bool salt_differs(const methods::Plan& plan) {
+    const auto& salt = plan.salt_percent;
+    return std::any_of(salt.begin(), salt.end(), [&](const auto& one) { return one.second != salt.begin()->second; });
+}
+
 void rules(Sheet& sheet, bool tight) {
     const Type type{.points = tight ? 10.5 : 11.5};
     sheet.y += 1.5;
@@ -226,7 +233,7 @@ void rules(Sheet& sheet, bool tight) {
         ids.emplace_back("cut_rule.tubs");
     }
     ids.emplace_back(meat ? "cut_rule.bites" : "cut_rule.bites.plain");
-    if (is_cured(plan, sheet.voice())) ids.emplace_back("cut_rule.cure");
+    if (is_cured(plan, sheet.voice())) ids.emplace_back(salt_differs(plan) ? "cut_rule.cure" : "cut_rule.cure.same");
     ids.emplace_back("food_code");
     for (const std::string& id : ids) {
         const std::string text = sheet.voice().say(id);
@@ -254,6 +261,10 @@ void cutting_pages(Sheet& sheet) {
     const bool mapped = has_map(sheet);
     sheet.open(sheet.voice().say(mapped ? "map.title" : "map.title.list"));
     const bool tight = cutting_list(sheet.kitchen()).size() > 6;   // a long list, and still one page to hang up
+    for (const std::string& line : sheet.kitchen().off_lines()) {
+        const Type type{.points = 15, .weight = Weight::bold};
+        sheet.y += sheet.canvas().text(sheet.left(), sheet.y, sheet.width() - 22, line, type) + 1;
+    }
     if (mapped) map(sheet, zones, tight);
     list(sheet, tight);
     known_line(sheet);

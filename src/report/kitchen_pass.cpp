@@ -86,6 +86,10 @@ void fill_tub(Sheet& sheet, const Tub& tub, const std::vector<Cup>& cups) {
 void fill(Sheet& sheet, const Pass& pass) {
     sheet.heading(sheet.voice().say("fill"), sheet.voice().say("fill_note"));
     sheet.y += 0.6;
+    for (const std::string& line : sheet.kitchen().off_lines()) {
+        sheet.canvas().fitted(sheet.left(), sheet.y, sheet.width(), line, {.points = 13, .weight = Weight::bold});
+        sheet.y += 7.4;
+    }
     const std::vector<Cup> cups = sheet.kitchen().in_fill_order(pass);
     for (auto from = cups.begin(); from != cups.end();) {
         const auto to = std::find_if(from, cups.end(), [&](const Cup& cup) { return cup.tub != from->tub; });
@@ -133,6 +137,7 @@ void tray_row(Sheet& sheet, const TrayColumns& columns, double x, const std::vec
     for (const Cup& cup : cups) {
         canvas.line_of_text(x + columns.code / 2 - 1.5, sheet.y + 0.4, cup.code,
                             {.points = 17, .weight = Weight::bold, .align = Align::centre});
+        if (cup.is_off) canvas.line(x - 0.5, sheet.y + 4, x + columns.code - 2.5, sheet.y + 4, 1.1);
         x += columns.code;
     }
     canvas.box(x, sheet.y, k_box);

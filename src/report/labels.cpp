@@ -1,6 +1,7 @@
 // Labels in the order of filling. A guest sees them, so a label holds nothing but code, ballot, tray and place: no tub, no spot,
 // and no mark that labels of one tub share. Where a pass begins is told by a label that goes on no cup.
 #include <algorithm>
+#include <span>
 #include <vector>
 
 #include "code_face.hpp"
@@ -69,19 +70,19 @@ void cup_label(Canvas& canvas, const Kitchen& kitchen, const Cup& cup, const Lab
     canvas.fitted(at.x + k_inset + inside * 0.47, y, inside * 0.53, name, {.points = points * 0.75, .align = Align::right});
 }
 
-/// "K 5: 469–292   R 4: 890–956": what the strip of labels holds, tub by tub. An item is not broken over two lines.
-std::string tubs_in_order(const Kitchen& kitchen, const std::vector<Cup>& cups) {
-    std::string tubs;
+/// "K 5: 469–292", "R 4: 890–956": what the strip of labels holds, tub by tub. An item is not broken over two lines.
+std::vector<std::string> tubs_in_order(const Kitchen& kitchen, const std::vector<Cup>& cups) {
+    std::vector<std::string> tubs;
     for (auto from = cups.begin(); from != cups.end();) {
         const auto to = std::find_if(from, cups.end(), [&](const Cup& cup) { return cup.tub != from->tub; });
         const std::string codes = to - from == 1 ? from->code : from->code + "–" + (to - 1)->code;
         const std::string item = kitchen.short_tag(kitchen.tubs[from->tub]) + " " + std::to_string(to - from) + ": " + codes;
-        tubs += tubs.empty() ? "" : "   ";
+        tubs.emplace_back();
         for (const char c : item) {
             if (c == ' ') {
-                tubs += "\u00a0";
+                tubs.back() += "\u00a0";
             } else {
-                tubs += c;
+                tubs.back() += c;
             }
         }
         from = to;
@@ -89,9 +90,23 @@ std::string tubs_in_order(const Kitchen& kitchen, const std::vector<Cup>& cups) 
     return tubs;
 }
 
-/// The label between two passes: what comes now, tub by tub with first and last code.
-void pass_label(Canvas& canvas, const Kitchen& kitchen, const Pass& pass, const std::vector<Cup>& cups, const LabelSheet& sheet,
-                Spot at) {
+/// These in as few lines as the width allows. Lines are broken here: a dash within an item would let it be broken, too.
+std::string in_lines(Canvas& canvas, std::span<const std::string> tubs, double points, double width) {
+    std::string text, line;
+    for (const std::string& tub : tubs) {
+        const std::string longer = line + (line.empty() ? "" : "   ") + tub;
+        const bool fits = line.empty() || canvas.extent(longer, {.points = points}).width <= width;
+        if (!fits) text += line + "\n";
+        line = fits ? longer : tub;
+    }
+    return text + line;
+}
+
+constexpr double k_smallest = 7;   // points that a wet hand's owner still reads
+
+/// One label between two passes: what comes now, as many tubs from `next` on as it holds in type of at least 7 points. Answers the first that it doesn't.
+std::size_t pass_label(Canvas& canvas, const Kitchen& kitchen, const Pass& pass, const std::vector<std::string>& tubs, std::size_t next, const LabelSheet& sheet,
+                       Spot at) {
     const double inside = sheet.width - 2 * k_inset;
     canvas.frame(at.x + k_inset / 2, at.y + k_inset / 2, sheet.width - k_inset, sheet.height - k_inset, 0.8);
     const Arguments args{{"n", std::to_string(pass.number)},
@@ -100,13 +115,16 @@ void pass_label(Canvas& canvas, const Kitchen& kitchen, const Pass& pass, const 
     double y = at.y + k_inset;
     y += canvas.fitted(at.x + k_inset + 1, y, inside - 2, kitchen.voice.say("label_pass", args),
                        {.points = 10, .weight = Weight::bold});
-    const std::string tubs = tubs_in_order(kitchen, cups);
-    double points = 9;
     const double room = at.y + sheet.height - k_inset - y - 4;
-    while (points > 4 && canvas.extent(tubs, {.points = points}, inside - 2).height > room) points -= 0.5;
-    canvas.text(at.x + k_inset + 1, y, inside - 2, tubs, {.points = points});
-    canvas.fitted(at.x + k_inset + 1, at.y + sheet.height - k_inset - 3.6, inside - 2, kitchen.voice.say("label_no_cup"),
-                  {.points = 7});
+    const std::size_t from = next++;
+    const auto text = [&](std::size_t to, double points) { return in_lines(canvas, std::span(tubs).subspan(from, to - from), points, inside - 2); };
+    const auto fits = [&](std::size_t to, double points) { return canvas.extent(text(to, points), {.points = points}, inside - 2).height <= room; };
+    while (next < tubs.size() && fits(next + 1, k_smallest)) ++next;
+    double points = 9;
+    while (points > k_smallest && !fits(next, points)) points -= 0.5;
+    canvas.text(at.x + k_inset + 1, y, inside - 2, text(next, points), {.points = points});
+    canvas.line_of_text(at.x + k_inset + 1, at.y + sheet.height - k_inset - 3.6, kitchen.voice.say("label_no_cup"), {.points = k_smallest});
+    return next;
 }
 
 void corner_marks(Canvas& canvas, const LabelSheet& sheet, const Labels& labels) {
@@ -166,7 +184,9 @@ core::Result<std::string> labels_pdf(const KitchenPapers& papers, const LabelShe
     Labels labels(*canvas, sheet, papers.room.size, seal_line(papers.room, voice));
     for (const Pass& pass : kitchen.passes) {
         const std::vector<Cup> cups = kitchen.in_fill_order(pass);
-        pass_label(*canvas, kitchen, pass, cups, sheet, labels.next());
+        if (cups.empty()) continue;
+        const std::vector<std::string> tubs = tubs_in_order(kitchen, cups);
+        for (std::size_t next = 0; next < tubs.size();) next = pass_label(*canvas, kitchen, pass, tubs, next, sheet, labels.next());
         for (const Cup& cup : cups) cup_label(*canvas, kitchen, cup, sheet, labels.next());
     }
     calibration_page(*canvas, kitchen, sheet, labels);

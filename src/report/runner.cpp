@@ -46,6 +46,28 @@ std::vector<std::string> said(const Evening& evening, std::initializer_list<cons
     return lines;
 }
 
+/// Whether guests are asked for their own opinion, so that nobody has to guess. A named attribute asks for more or less of something instead.
+bool is_about_liking(const methods::Round& round) {
+    const methods::Scale scale = method_of(round).scale;
+    return (scale == methods::Scale::votes || scale == methods::Scale::each) && methods::words(round.settings, "attribute").value_or("").empty();
+}
+
+/// The welcome, by what who is not sure should do.
+const char* welcome_id(const methods::Plan& plan) {
+    if (!std::all_of(plan.rounds.begin(), plan.rounds.end(), is_about_liking)) return "run.say.words";
+    const bool all_choose = std::all_of(plan.rounds.begin(), plan.rounds.end(), [](const methods::Round& round) {
+        const methods::Method& method = method_of(round);
+        const methods::AnswerShape shape = method.shape(round);
+        return !method.may_abstain(round) && (std::holds_alternative<methods::OrderAll>(shape) || std::holds_alternative<methods::OneCode>(shape));
+    });
+    return all_choose ? "run.say.words.liked" : "run.say.words.liked.free";
+}
+
+/// Whether the same people may come twice: of several evenings, or of several sittings on one.
+bool needs_nicknames(const methods::Plan& plan) {
+    return plan.evening > 0 || std::any_of(plan.rounds.begin(), plan.rounds.end(), [](const methods::Round& round) { return round.sittings > 1; });
+}
+
 /// Portions, grams and sodium of one guest, as far as they are known.
 std::string load_line(const Evening& evening) {
     const Load& load = evening.load;
@@ -67,6 +89,7 @@ std::vector<std::string> door_lines(const Evening& evening) {
     // Seven and more portions tire a tongue (common practice); the plan was not refused, so the runner should know.
     if (evening.load.portions > methods::k_too_many_portions) lines.push_back(evening.voice.say("door.too_many"));
     lines.push_back(evening.voice.say("door.sit_out"));
+    if (needs_nicknames(evening.papers.plan)) lines.push_back(evening.voice.say("door.nickname"));
     return lines;
 }
 
@@ -108,6 +131,7 @@ std::string look_id(const Evening& evening) {
     const methods::Round& round = evening.papers.plan.rounds[static_cast<std::size_t>(set.round)];
     if (!set.reference.empty()) return "run.look.marked";
     if (set.codes.size() < 2) return {};
+    if (evening.papers.plan.versions.size() > 2) return "run.look.all";
     if (set.codes.size() == 2) return "run.look.two";
     return std::holds_alternative<methods::CodeGroup>(method_of(round).shape(round)) ? "run.look.group" : "run.look.one";
 }
@@ -120,8 +144,9 @@ std::vector<Section> sections_of(const Evening& evening) {
     std::vector<Section> sections;
     sections.push_back(
         {"", voice.say("run.who"), said(evening, {"run.who.plater", "run.who.runner", "run.who.bearer", "run.who.enter"})});
+    if (evening.papers.recipes_off > 0) sections.push_back({"", voice.say("off.runner"), {voice.say("off.runner.how")}});
     sections.push_back({at(-5), voice.say("run.door"), door_lines(evening)});
-    sections.push_back({at(2), voice.say("run.say"), said(evening, {"run.say.words", "run.say.never"})});
+    sections.push_back({at(2), voice.say("run.say"), said(evening, {welcome_id(plan), "run.say.never"})});
     // What everybody knows is no secret: this line may name the first recipe as the usual one.
     if (const int known = known_portions(plan); known > 0) {
         const bool learn = known > (plan.warm_up ? 1 : 0);
@@ -234,10 +259,11 @@ void table_line(Canvas& canvas, const Evening& evening, const Pass& pass, double
     canvas.line(k_left, y + 7.3, right, y + 7.3, 0.12);
 }
 
-double timetable_page(Canvas& canvas, const Evening& evening) {
+/// A further page under this title; answers where it begins.
+double page_titled(Canvas& canvas, const Evening& evening, const char* title) {
     canvas.page(portrait(evening.papers.size));
     draw_foot(canvas, evening);
-    canvas.line_of_text(k_left, 12, evening.voice.say("run.timetable"), {.points = 18, .weight = Weight::bold});
+    canvas.line_of_text(k_left, 12, evening.voice.say(title), {.points = 18, .weight = Weight::bold});
     canvas.line_of_text(canvas.size().width - k_left, 14, headline(evening.papers),
                         {.points = 12, .weight = Weight::bold, .align = Align::right});
     return 24;
@@ -261,13 +287,13 @@ void back_blanks(Canvas& canvas, const Evening& evening, double y) {
 }
 
 void back(Canvas& canvas, const Evening& evening) {
-    double y = timetable_page(canvas, evening);
+    double y = page_titled(canvas, evening, "run.timetable");
     const double foot = canvas.size().height - 16;
     table_titles(canvas, evening, y);
     y += 8;
     for (const Pass& pass : evening.passes) {
         if (y + k_line > foot) {
-            y = timetable_page(canvas, evening);
+            y = page_titled(canvas, evening, "run.timetable");
             table_titles(canvas, evening, y);
             y += 8;
         }
@@ -275,8 +301,35 @@ void back(Canvas& canvas, const Evening& evening) {
         y += k_line;
     }
     constexpr double k_blanks = 78;
-    if (y + k_blanks > foot) y = timetable_page(canvas, evening);
+    if (y + k_blanks > foot) y = page_titled(canvas, evening, "run.timetable");
     back_blanks(canvas, evening, y + 5);
+}
+
+/// A place for the nickname of each ballot's guest, asked at the door: the same person may come again.
+void nicknames(Canvas& canvas, const Evening& evening) {
+    constexpr std::size_t k_columns = 3;
+    constexpr double k_number = 13, k_name = 46, k_row = 9;   // a name of 12 letters by hand
+    const auto ballots = evening.papers.room.ballots.size();
+    const double foot = canvas.size().height - 16, width = canvas.size().width - 2 * k_left;
+    for (std::size_t next = 0; next < ballots;) {
+        double y = page_titled(canvas, evening, "run.nicknames");
+        const std::string how = evening.voice.say("run.nicknames.how", {{"id", evening.papers.tasting_id}, {"ballot", evening.papers.plan.ballot_name(0)}});
+        y += canvas.text(k_left, y, width, how, {.points = 12}) + 3;
+        const auto column = [&](std::size_t i) { return k_left + width / k_columns * static_cast<double>(i); };
+        const auto fit = static_cast<std::size_t>((foot - y - 6) / k_row);
+        const std::size_t here = std::min(ballots - next, fit * k_columns), rows = (here + k_columns - 1) / k_columns;
+        for (std::size_t i = 0; i * rows < here; ++i) {
+            canvas.line_of_text(column(i) + k_number - 2, y, evening.voice.say("ballot"), {.points = 10, .align = Align::right});
+            canvas.line_of_text(column(i) + k_number, y, evening.voice.say("run.nickname"), {.points = 10});
+        }
+        y += 6;
+        for (std::size_t i = 0; i < here; ++i) {
+            const double x = column(i / rows), top = y + k_row * static_cast<double>(i % rows);
+            canvas.line_of_text(x + k_number - 2, top + 1, evening.papers.plan.ballot_name(static_cast<int>(next + i)), {.points = 13, .weight = Weight::bold, .align = Align::right});
+            canvas.line(x + k_number, top + 7.4, x + k_number + k_name, top + 7.4, 0.2);
+        }
+        next += here;
+    }
 }
 
 }   // namespace
@@ -288,6 +341,7 @@ core::Result<std::string> runner_pdf(const RoomPapers& papers, const core::Words
     const Evening evening{papers, voice, passes_of(papers.plan, papers.room), load_of(papers.plan, papers.room)};
     front(*canvas, evening);
     back(*canvas, evening);
+    if (needs_nicknames(papers.plan)) nicknames(*canvas, evening);
     return canvas->finish();
 }
 

@@ -17,17 +17,18 @@ struct Tag {
     int version{0};
 };
 
-std::vector<Tag> tags_of(const draw::TubRow& row) {
-    std::vector<Tag> tags;
-    for (std::size_t version = 0; version < row.letters.size(); ++version)
-        tags.push_back({row.letters[version], static_cast<int>(version)});
-    std::sort(tags.begin(), tags.end(), [](const Tag& a, const Tag& b) { return a.letter < b.letter; });
-    return tags;
+bool by_letter(const Tag& a, const Tag& b) {
+    return a.letter < b.letter;
 }
 
-/// The kitchen leaves the tubs in the order of the plan's recipes; whether that is the letters' order too.
-bool stand_right(const draw::TubRow& row) {
-    return std::is_sorted(row.letters.begin(), row.letters.end());
+/// The tubs of a row as the kitchen leaves them, in the order of the plan's recipes; none of a recipe that is off.
+std::vector<Tag> tags_of(const KitchenPapers& papers, const draw::TubRow& row) {
+    std::vector<Tag> tags;
+    for (std::size_t version = 0; version < row.letters.size(); ++version) {
+        const bool is_off = std::any_of(papers.off.begin(), papers.off.end(), [&](const RecipeOff& off) { return off.version == static_cast<int>(version); });
+        if (!is_off) tags.push_back({row.letters[version], static_cast<int>(version)});
+    }
+    return tags;
 }
 
 void cover(Canvas& canvas, const RoomPapers& papers, const Voice& voice) {
@@ -44,7 +45,10 @@ void row_words(Column& column, const KitchenPapers& papers, const Voice& voice, 
     column.text(spot, {.points = 15, .weight = Weight::bold});
     column.gap(1);
     const bool several = papers.room.plan.pieces > 1;   // then every letter goes on several tubs
-    for (const Tag& tag : tags_of(row)) {
+    std::vector<Tag> tags = tags_of(papers, row);
+    const bool stand_right = std::is_sorted(tags.begin(), tags.end(), by_letter);
+    std::sort(tags.begin(), tags.end(), by_letter);
+    for (const Tag& tag : tags) {
         const std::string& label = papers.room.plan.versions[static_cast<std::size_t>(tag.version)].label;
         if (column.draws_words()) {
             column.canvas.box(column.x, column.y, 7);
@@ -54,7 +58,7 @@ void row_words(Column& column, const KitchenPapers& papers, const Voice& voice, 
         }
         column.y += 11;
     }
-    column.text(voice.say(stand_right(row) ? "slip.stay" : "slip.swap"), {.points = 14, .weight = Weight::bold});
+    column.text(voice.say(stand_right ? "slip.stay" : "slip.swap"), {.points = 14, .weight = Weight::bold});
     column.gap(5);
 }
 

@@ -123,6 +123,11 @@ def runs_out(place):
     check("a version of the plan" in place.run("withdraw", tasting, "--version", "peper", "--why", "sold out", code=2).err, "an unknown recipe")
     place.run("withdraw", tasting, "--version", "pepper", "--why", "sold out")
     place.run("withdraw", tasting, "--version", "pepper", "--why", "sold out", code=2)
+    place.run("print", tasting, "--into", "without")
+    told = {name: subprocess.run(["pdftotext", "-layout", place.folder / "without" / name, "-"], capture_output=True, text=True, check=True).stdout.split("\f")[0]
+            for name in ("kitchen/kitchen.pdf", "room/runner.pdf")}
+    check("pepper is off: sold out" in told["kitchen/kitchen.pdf"], "the kitchen is told which recipe is off, and why")
+    check("A recipe is off" in told["room/runner.pdf"] and "pepper" not in told["room/runner.pdf"], "the room is told that one is")
     check(place.run("enter", tasting, "--csv", "late.csv", "--json").json["accepted"] == 48, "orders of what is left")
     place.run("close", tasting, "--yes")
     pooled = place.run("judge", tasting, "--json").json["rounds"][0]["pooled"]

@@ -14,7 +14,7 @@ struct FillRow {
 };
 struct TrayRow {
     std::string ballot;                   ///< "7"
-    std::vector<std::string> codes;       ///< left to right as the guest sees them, a reference first
+    std::vector<std::string> codes;       ///< left to right as the guest sees them, a reference first; "–" for a cup that is off
 };
 struct PassList {
     std::string title, when;              ///< "Pass 3 of 8", "cut 18:05, ..."; for spare ballots what to wait for
@@ -24,6 +24,7 @@ struct PassList {
 struct KitchenList {
     std::string face;                     ///< not for the room
     std::string safety;                   ///< the hot or cold line
+    std::vector<std::string> off;         ///< a sentence for each recipe that ran out
     std::vector<PassList> passes;
 };
 

@@ -9,6 +9,10 @@
 #include "oddplate/draw/draw.hpp"
 #include "oddplate/methods/plan.hpp"
 
+namespace oddplate::tasting {
+struct State;
+}
+
 namespace oddplate::report {
 
 enum class PaperSize { a4, letter };
@@ -24,13 +28,23 @@ struct RoomPapers {
     std::string tasting_id;
     PaperSize size{PaperSize::a4};
     std::vector<std::string> links{};   ///< where a phone answers, one a ballot; without them a slip's QR code names its set
+    int recipes_off{0};          ///< how many ran out: the room may know that, but not which
 };
+
+/// A recipe that ran out and is served no more.
+struct RecipeOff {
+    int version{0};
+    std::string why;
+};
+/// Those that were withdrawn.
+[[nodiscard]] std::vector<RecipeOff> recipes_off(const tasting::State& state);
 
 /// What the kitchen's pages carry beside.
 struct KitchenPapers {
     RoomPapers room;
     const draw::Key& key;
-    bool blind_tubs{false};      ///< letters instead of USUAL / NEW; then nothing on the pages tells a version
+    bool blind_tubs{false};      ///< letters instead of USUAL / NEW; then nothing on the pages tells a version that is still served
+    std::vector<RecipeOff> off{};
 };
 
 /// Label sheet geometry in mm; the default is 3 x 8 labels of 70 x 36 on A4 (common practice).

@@ -39,6 +39,7 @@ Page page_of(const House& house, const tasting::State& state, const report::Kitc
     body += element("p", {{"class", "buttons"}}, {element("a", {{"href", letters ? path : path + "/letters"}, {"class", "button second"}}, {house.say(letters ? "kitchen.to_names" : "kitchen.to_letters")}),
                                                   element("a", {{"href", path + (letters ? "/letters/" : "/names/") + "kitchen.pdf"}, {"class", "button second"}}, {house.say("paper.kitchen")}),
                                                   element("a", {{"href", path + (letters ? "/letters/" : "/names/") + "labels.pdf"}, {"class", "button second"}}, {house.say("paper.labels")})});
+    for (const std::string& line : list.off) body += element("p", {}, {element("strong", {}, {line})});
     body += element("p", {}, {list.safety});
     int number = 0;
     for (const auto& pass : list.passes) {
@@ -61,7 +62,7 @@ void kitchen(House& house, const Visit& visit, const Send& send, bool letters) {
             const tasting::Part part = tasting::part_of(*state, state->tonight());
             const report::RoomPapers room = room_papers(house, *state, part, report::PaperSize::a4);
             const draw::Key shown = tasting::key_part(key->key, part.ballots);
-            *page = page_of(house, *state, report::kitchen_list({.room = room, .key = shown, .blind_tubs = letters}, house.words()), letters);
+            *page = page_of(house, *state, report::kitchen_list({.room = room, .key = shown, .blind_tubs = letters, .off = report::recipes_off(*state)}, house.words()), letters);
             return house.first_time(id + "/kitchen") ? keeper.note_printed(id, {"kitchen/screen"}) : core::Status(core::Done{});
         },
         [send, page, &house](const core::Status& fate) { send(fate ? House::page(*page) : house.refused(fate.faults())); });
