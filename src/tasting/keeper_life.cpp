@@ -30,14 +30,6 @@ bool was_served(const State& state, const draw::RoomBallot& ballot) {
     });
 }
 
-/// "3", "3 and 4", "3, 4 and 5"; of many only the first twenty.
-std::string some_names(const std::vector<std::string>& names) {
-    constexpr std::size_t k_most = 20;
-    if (names.size() > k_most) return core::joined(std::span(names).first(k_most), ", ") + ", ...";
-    if (names.size() < 2) return core::joined(names, "");
-    return core::joined(std::span(names).first(names.size() - 1), ", ") + " and " + names.back();
-}
-
 /// Every answer of a dealt ballot is there, and there is one at all.
 core::Status check_complete(const Reconciliation& counts, const State& state) {
     if (counts.missing > 0) {
@@ -76,36 +68,50 @@ Json body_of(const Reconciliation& counts) {
 
 }   // namespace
 
-core::Status look_at_pile(const State& state) {
-    std::vector<std::string> answered, gaps, since;
-    int planned = 0, expected = 0;
+std::string some_names(const std::vector<std::string>& names) {
+    constexpr std::size_t k_most = 20;
+    if (names.size() > k_most) return core::joined(std::span(names).first(k_most), ", ") + ", ...";
+    if (names.size() < 2) return core::joined(names, "");
+    return core::joined(std::span(names).first(names.size() - 1), ", ") + " and " + names.back();
+}
+
+Pile pile_of(const State& state) {
+    Pile pile;
+    std::vector<std::string> since;
+    int expected = 0;
     for (std::size_t i = 0; i < state.room.ballots.size(); ++i) {
         const draw::RoomBallot& ballot = state.room.ballots[i];
         const int number = static_cast<int>(i);
         if (ballot.spare) continue;
-        ++planned;
+        ++pile.planned;
         const bool spoiled = state.is_spoiled(number), served = !spoiled && was_served(state, ballot);
         expected += served ? 1 : 0;
         const auto first = state.answers.lower_bound({number, 0});
         const bool has_answer = first != state.answers.end() && first->first.first == number;
         if (has_answer || spoiled) {   // either way it was dealt
-            if (has_answer && !spoiled) answered.push_back(state.ballot_name(number));
-            gaps.insert(gaps.end(), since.begin(), since.end());
+            if (has_answer && !spoiled) pile.answered.push_back(state.ballot_name(number));
+            pile.gaps.insert(pile.gaps.end(), since.begin(), since.end());
             since.clear();
         } else if (served) {
             since.push_back(state.ballot_name(number));
         }
     }
+    pile.thin = 2 * static_cast<int>(pile.answered.size()) < expected;
+    return pile;
+}
+
+core::Status look_at_pile(const State& state) {
+    const Pile pile = pile_of(state);
     const auto refused = [](std::string sentence) { return core::fault(core::ErrorKind::conflict, "answers-missing", std::move(sentence)); };
-    if (2 * static_cast<int>(answered.size()) < expected) {
-        const bool one = answered.size() == 1;
-        return refused((planned == 1 ? "one person was" : core::with_commas(planned) + " people were") + " planned; " +
-                       (answered.empty() ? "none of their ballots has" : std::string("only ") + (one ? "ballot " : "ballots ") + some_names(answered) + (one ? " has" : " have")) +
+    if (pile.thin) {
+        const bool one = pile.answered.size() == 1;
+        return refused((pile.planned == 1 ? "one person was" : core::with_commas(pile.planned) + " people were") + " planned; " +
+                       (pile.answered.empty() ? "none of their ballots has" : std::string("only ") + (one ? "ballot " : "ballots ") + some_names(pile.answered) + (one ? " has" : " have")) +
                        " answers. Still a pile to type? `oddplate enter " + state.id + "`. Nobody else came? `oddplate close " + state.id + " --yes`.");
     }
-    if (gaps.empty()) return core::Done{};
-    const bool one = gaps.size() == 1;
-    return refused(std::string(one ? "ballot " : "ballots ") + some_names(gaps) + (one ? " has" : " have") +
+    if (pile.gaps.empty()) return core::Done{};
+    const bool one = pile.gaps.size() == 1;
+    return refused(std::string(one ? "ballot " : "ballots ") + some_names(pile.gaps) + (one ? " has" : " have") +
                    " no answer, but a later one has: look for the missing " + (one ? "slip" : "slips") + " and enter " + (one ? "it" : "them") +
                    ", or close all the same with --yes");
 }

@@ -215,7 +215,7 @@ std::string House::told(const core::Faults& faults) const {
         case core::ErrorKind::io:
         case core::ErrorKind::check_failed:
         case core::ErrorKind::internal: return say("door.machine");
-        default: return first.line();
+        default: return first.where.starts_with("--") ? first.text : first.line();   // a page has no flags
     }
 }
 

@@ -66,13 +66,16 @@ def main():
     check("the first answer stands", phones[4].status == 409, phones[4].text)
 
     runner.get(f"/tasting/{tasting}/board")
-    check("the board counts", "4 ballots of 8 done" in runner.text and "1 / 3" in runner.text, runner.text)
+    check("the board counts", "4 of 6 planned ballots done; 2 spare" in runner.text and "1 / 3" in runner.text, runner.text)
     runner.send_form(f"/tasting/{tasting}/act/hand", ballot="6", taster="Ko")
     check("a nickname stands on the board", ">Ko<" in runner.text, runner.text)
     runner.send_form(f"/tasting/{tasting}/act/spoil", ballot="8", why="dropped")
     check("a spoiled ballot stands on the board", "spoiled" in runner.text, runner.text)
     phones[7].get(links[7])
     check("its phone says so", "no longer used" in phones[7].text, phones[7].text)
+
+    runner.send_form(f"/tasting/{tasting}/act/spoil", ballot="99", why="dropped")
+    check("what was refused stands on the board, as it was typed", runner.status == 409 and "Not done: Spoil a ballot." in runner.text and 'value="99"' in runner.text and "<table" in runner.text, runner.text)
 
     desk.get(f"/tasting/{tasting}/desk")
     desk.send_form(f"/tasting/{tasting}/desk/open", ballot="6")
@@ -110,6 +113,7 @@ def main():
         check(f"no {file} before close", cook.status == 409 and cook.headers["Content-Type"].startswith("text/html"), cook.text)
     cook.get(f"/tasting/{tasting}/close")
     check("close says what is missing", "5/2" in cook.text and "missing" in cook.text, cook.text)
+    check("and names no command", "`" not in cook.text and "--" not in cook.text.replace("<!--", ""), cook.text)
     cook.send_form(f"/tasting/{tasting}/close")
     check("the verdict follows", cook.status == 200 and cook.path.endswith("/verdict"), cook.text)
     words = json.loads(host.run("judge", tasting, "--json"))["words"]

@@ -80,9 +80,19 @@ struct EveningClosed {
 /// Counts the slips as they stand; pure.
 [[nodiscard]] Reconciliation reconcile(const State& state);
 
-/// Whether the slips look like a whole pile. Ballots are dealt off the top, so the last numbers of a short house stay over and are no fault; a ballot
-/// without an answer below an answered one is one, and so is a pile of which less than half was typed. Spares lie apart: they are neither expected nor do
-/// they show what was dealt. The fault says what to do; closing does not ask it, whoever closes does.
+/// The slips of the planned ballots as a pile. They are dealt off the top, so the last numbers of a short house stay over and are no fault; a ballot
+/// without an answer below an answered one is a gap, and a pile of which less than half was typed is thin. Spares lie apart: they are neither expected nor
+/// do they show what was dealt.
+struct Pile {
+    int planned{0};
+    std::vector<std::string> answered, gaps;   ///< names of ballots
+    bool thin{false};
+};
+[[nodiscard]] Pile pile_of(const State& state);
+/// "3", "3 and 4", "3, 4 and 5"; of many only the first twenty.
+[[nodiscard]] std::string some_names(const std::vector<std::string>& names);
+
+/// Whether the slips look like a whole pile. The fault says what to do at the command line; closing does not ask it, whoever closes does.
 [[nodiscard]] core::Status look_at_pile(const State& state);
 
 struct Correction {

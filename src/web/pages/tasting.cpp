@@ -1,6 +1,7 @@
 // The host's page of one tasting: the plan, the draw, the links, the papers, close.
 
 #include <algorithm>
+#include <optional>
 
 #include "house.hpp"
 #include "oddplate/report/plan_words.hpp"
@@ -18,12 +19,44 @@ Markup links_to(const House& house, const std::string& path, std::initializer_li
     return element("p", {{"class", "buttons"}}, {all});
 }
 
+/// How far the evening has come: planned trays that are answered, what has run out, and the one thing to do next.
+Markup how_far(const House& house, const tasting::State& whole) {
+    const std::string path = "/tasting/" + whole.id;
+    const auto next = [&](const char* says, const char* page, std::map<std::string, core::Argument> facts = {}) {
+        return element("p", {{"class", "next"}}, {house.say("tasting.next." + std::string(says), std::move(facts)), " ", element("a", {{"href", path + "/" + page}}, {house.say("tasting." + std::string(page))})});
+    };
+    if (whole.stage == Stage::closed) return next("verdict", "verdict");
+    std::optional<tasting::Part> part;   // of several evenings the one that is on
+    if (!whole.plan.evenings.empty()) part = tasting::part_of(whole, whole.tonight());
+    const tasting::State& state = part ? part->state : whole;
+    std::int64_t answered = 0, planned = 0;
+    for (int b = 0; b < static_cast<int>(state.room.ballots.size()); ++b) {
+        const draw::RoomBallot& ballot = state.room.ballots[static_cast<std::size_t>(b)];
+        if (ballot.spare || state.is_spoiled(b)) continue;
+        for (int s = 0; s < static_cast<int>(ballot.sets.size()); ++s) {
+            const draw::RoomSet& set = ballot.sets[static_cast<std::size_t>(s)];
+            const bool has_answer = state.answers.contains({b, s});
+            if (!has_answer && state.is_stopped(state.plan.rounds[static_cast<std::size_t>(set.round)].spots[static_cast<std::size_t>(set.spot)])) continue;
+            ++planned;
+            answered += has_answer ? 1 : 0;
+        }
+    }
+    Markup all = element("p", {{"class", "sentence"}}, {house.say("tasting.so_far", {{"n", answered}, {"of", planned}})});
+    for (const auto& stop : state.stops) all += element("p", {{"class", "fault"}}, {house.say("board.stopped", {{"spot", stop.spot}})});
+    for (const auto& withdrawal : state.withdrawals)
+        all += element("p", {{"class", "fault"}}, {house.say("tasting.withdrawn", {{"recipe", state.plan.versions[static_cast<std::size_t>(state.plan.version_index(withdrawal.version))].label}, {"why", withdrawal.why}})});
+    const auto differ = static_cast<std::int64_t>(state.open_differences().size());
+    if (differ > 0) return all + next("differ", "desk", {{"n", differ}});
+    if (answered == planned) return all + next("close", "close");
+    return all + (answered == 0 ? next("links", "links") : next("board", "board", {{"n", planned - answered}}));
+}
+
 Markup next_steps(const House& house, const Visit& visit, const tasting::State& state) {
     const std::string path = "/tasting/" + state.id;
     if (state.stage == Stage::planned)
         return element("p", {}, {house.say("tasting.before_draw")}) + house.form(visit, path + "/draw", {element("button", {{"type", "submit"}}, {house.say("tasting.draw")})});
-    if (state.stage == Stage::closed) return links_to(house, path, {"verdict", "board"});
-    Markup all = element("p", {}, {house.say("tasting.seal"), " ", element("code", {}, {core::printed_seal(state.draw().fingerprint)})}) + links_to(house, path, {"links", "board", "desk", "close"});
+    if (state.stage == Stage::closed) return how_far(house, state) + links_to(house, path, {"verdict", "board"});
+    Markup all = how_far(house, state) + element("p", {}, {house.say("tasting.seal"), " ", element("code", {}, {core::printed_seal(state.draw().fingerprint)})}) + links_to(house, path, {"links", "board", "desk", "close"});
     Markup papers;
     for (const char* paper : {"ballots", "mats", "runner"}) papers += element("a", {{"href", path + "/room/" + paper + ".pdf"}, {"class", "button second"}}, {house.say("paper." + std::string(paper))});
     return all + element("h2", {}, {house.say("tasting.papers")}) + element("p", {}, {house.say("tasting.papers.how")}) + element("p", {{"class", "buttons"}}, {papers});
@@ -94,6 +127,16 @@ void draw(House& house, const Visit& visit, const Send& send) {
         [send, id, &house](const core::Status& fate) { send(fate ? House::go_to("/tasting/" + id) : house.refused(fate.faults())); });
 }
 
+/// What looks amiss in the pile of slips, and what to do about it here.
+Markup pile_line(const House& house, const tasting::State& state) {
+    const tasting::Pile pile = tasting::pile_of(state);
+    std::string said;
+    if (pile.thin) said = house.say("close.thin", {{"planned", std::int64_t{pile.planned}}, {"n", static_cast<std::int64_t>(pile.answered.size())}});
+    else if (!pile.gaps.empty()) said = house.say("close.gaps", {{"n", static_cast<std::int64_t>(pile.gaps.size())}, {"names", tasting::some_names(pile.gaps)}});
+    else return {};
+    return element("p", {{"class", "fault"}}, {said, " ", element("a", {{"href", "/tasting/" + state.id + "/desk"}}, {house.say("tasting.desk")})});
+}
+
 void ask_close(House& house, const Visit& visit, const Send& send) {
     const auto state = house.state(visit.parts[0]);
     if (!state) return send(house.refused(state.faults()));
@@ -105,7 +148,7 @@ void ask_close(House& house, const Visit& visit, const Send& send) {
     const std::map<std::string, core::Argument> evening{{"n", std::int64_t{(*state)->tonight() + 1}}, {"of", static_cast<std::int64_t>((*state)->plan.evenings.size())}};
     const std::string title = is_one_of_several ? house.say("close.evening", evening) : house.say("close.title");
     Markup body = element("h1", {}, {title});
-    if (const auto looked = tasting::look_at_pile(seen); !looked) body += element("p", {{"class", "fault"}}, {house.told(looked.faults())});
+    body += pile_line(house, seen);
     if (!seen.open_differences().empty()) body += element("p", {{"class", "fault"}}, {house.say("close.differ")});
     body += element("p", {{"class", "sentence"}}, {house.say("close.counts", {{"answered", std::int64_t{counts.answered}}, {"missing", std::int64_t{counts.missing}}, {"left", std::int64_t{counts.left_over}}})});
     if (!counts.missing_sets.empty()) {
