@@ -74,9 +74,13 @@ std::vector<std::size_t> word_order(std::size_t words, int ballot) {
     return order;
 }
 
+std::pair<std::string, std::string> scale_ends(const Voice& voice, const methods::Round& round, const methods::ScoreEach& score) {
+    if (score.words.size() >= 2) return {score.words.front(), score.words.back()};
+    return {voice.ask_or(round, "low", ""), voice.ask_or(round, "high", "")};   // the method's, in the guest's language
+}
+
 std::string scale_line(const Voice& voice, const methods::Round& round, const methods::ScoreEach& score) {
-    const bool own = score.words.size() >= 2;   // the round's own words; else the method's, in the guest's language
-    const std::string low = own ? score.words.front() : voice.ask_or(round, "low", ""), high = own ? score.words.back() : voice.ask_or(round, "high", "");
+    const auto [low, high] = scale_ends(voice, round, score);
     if (low.empty()) return voice.say("score_from_to", {{"lo", score.lo}, {"hi", score.hi}});
     if (score.words.size() <= 2) return voice.say("score_ends", {{"lo", score.lo}, {"low", low}, {"hi", score.hi}, {"high", high}});
     std::string line;

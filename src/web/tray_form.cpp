@@ -2,15 +2,35 @@
 
 #include "tray_form.hpp"
 
+#include <algorithm>
+
 #include "oddplate/core/text.hpp"
 
 namespace oddplate::web {
 namespace {
 
-Markup number_box(const std::string& code, double lo, double hi, const std::string& step) {
+Markup number_box(const std::string& code, double lo, double hi, const std::string& step, bool needed) {
     const auto plain = [](double x) { return core::to_text(core::Json(x)); };
-    return element("label", {{"class", "score"}}, {element("span", {}, {code}), element("input", {{"type", "number"}, {"inputmode", "decimal"}, {"name", "of-" + code},
-                                                                                          {"min", plain(lo)}, {"max", plain(hi)}, {"step", step}, {"required", ""}})});
+    Attributes box{{"type", "number"}, {"inputmode", "decimal"}, {"name", "of-" + code}, {"min", plain(lo)}, {"max", plain(hi)}, {"step", step}, {"placeholder", " "}};
+    if (needed) box.emplace_back("required", "");
+    return element("label", {{"class", "score"}, {"data-portion", ""}}, {element("span", {}, {code}), element("input", box)});
+}
+
+/// Columns in which so many codes stand in even rows; two and three stand side by side, as they lie on the tray.
+std::string columns_of(std::size_t codes) { return codes == 2 || codes == 4 ? " c2" : " c3"; }
+
+/// How the steps of a scale stand: one row, which has room on a phone for eleven of one or two figures; else even rows.
+std::string rows_of(const std::vector<std::string>& steps) {
+    const auto widest = std::max_element(steps.begin(), steps.end(), [](const auto& a, const auto& b) { return a.size() < b.size(); })->size();
+    const std::size_t most = widest <= 2 ? 11 : 6;
+    if (steps.size() <= most) return "scale line";
+    const std::size_t rows = (steps.size() + most - 1) / most;
+    return "scale c" + std::to_string((steps.size() + rows - 1) / rows);
+}
+
+/// All that is asked about one portion (ui/each.ts holds it together).
+Markup portion(const std::string& code, const Markup& inside) {
+    return element("fieldset", {{"class", "levels"}, {"data-portion", ""}}, {element("legend", {}, {code}), inside});
 }
 
 struct Choices {
@@ -32,11 +52,11 @@ struct Choices {
         const std::string step = score.step > 0 ? core::to_text(core::Json(score.step)) : "any";
         for (const std::string& code : tray.room().codes) {
             const std::vector<double> steps = score.steps();
-            const Markup box = steps.empty() ? number_box(code, score.lo, score.hi, step) : scale(code, steps, score.words);
+            const Markup box = steps.empty() ? number_box(code, score.lo, score.hi, step, all_needed()) : scale(code, steps, score);
             const Markup inner = box + levels(code, score.attributes);
-            all += steps.empty() && score.attributes.empty() ? box : element("fieldset", {{"class", "levels"}}, {element("legend", {}, {code}), inner});
+            all += steps.empty() && score.attributes.empty() ? box : portion(code, inner);
         }
-        if (!score.words.empty() && score.words.size() == score.steps().size()) return all;   // every step says what it is
+        if (!score.steps().empty() && !report::scale_ends(voice, tray.round(), score).first.empty()) return all;   // its steps say what they are
         return element("p", {}, {report::scale_line(voice, tray.round(), score)}) + all;
     }
     Markup operator()(const methods::TickEach& tick) const {
@@ -45,29 +65,34 @@ struct Choices {
             Markup words;
             for (const std::size_t word : report::word_order(tick.words.size(), tray.ballot))
                 words += choice("checkbox", "tick-" + code, std::to_string(word + 1), tick.words[word], "step");
-            all += element("fieldset", {{"class", "levels"}}, {element("legend", {}, {code}), element("div", {{"class", "scale words"}}, {words})});
+            words += choice("checkbox", "tick-" + code, "0", voice.say("none_of_these"), "step");
+            all += portion(code, element("div", {{"class", "scale words"}}, {words}));
         }
-        return all + element("p", {}, {voice.say("tick_words_none")});
+        return element("p", {{"data-need", ""}}, {voice.say("tick_words_none")}) + all;
     }
     Markup operator()(const methods::OrderAll& order) const {
         // Numbers where there is no script; with it codes are tapped in order (ui/order.ts) and the boxes fill themselves.
         Markup boxes;
         const auto& codes = tray.room().codes;
-        for (const std::string& code : codes) boxes += number_box(code, 1, static_cast<double>(codes.size()), "1");
-        return element("div", {{"class", "order"}, {"data-order", ""}}, {boxes}) +
+        for (const std::string& code : codes) boxes += number_box(code, 1, static_cast<double>(codes.size()), "1", all_needed());
+        return element("div", {{"class", "order" + columns_of(codes.size())}, {"data-order", ""}}, {boxes}) +
                element("p", {{"class", "unscripted"}}, {voice.say(order.ties ? "order_form_ties" : "order_form", {{"last", std::to_string(codes.size())}})});
     }
 
 private:
-    /// One step to tap; below one another where each has its word.
-    Markup scale(const std::string& code, const std::vector<double>& steps, const std::vector<std::string>& words) const {
-        const bool named = words.size() == steps.size();
+    [[nodiscard]] bool all_needed() const { return tray.may_lack() == 0; }
+    /// One step to tap; below one another where each has its word, else in rows with the words of both ends at the ends.
+    Markup scale(const std::string& code, const std::vector<double>& steps, const methods::ScoreEach& score) const {
+        const bool named = score.words.size() == steps.size();
+        std::vector<std::string> numbers;
+        for (const double step : steps) numbers.push_back(core::to_text(core::Json(step)));
         Markup all;
-        for (std::size_t i = 0; i < steps.size(); ++i) {
-            const std::string number = core::to_text(core::Json(steps[i]));
-            all += choice("radio", "of-" + code, number, named ? number + "  " + words[i] : number, "step");
-        }
-        return element("div", {{"class", named ? "scale named" : "scale"}}, {all});
+        for (std::size_t i = 0; i < steps.size(); ++i)
+            all += choice("radio", "of-" + code, numbers[i], named ? numbers[i] + "  " + score.words[i] : numbers[i], "step", all_needed());
+        if (named) return element("div", {{"class", "scale named"}}, {all});
+        const auto [low, high] = report::scale_ends(voice, tray.round(), score);
+        const Markup ends = low.empty() ? Markup() : element("p", {{"class", "ends"}}, {element("span", {}, {low}), " ", element("span", {}, {high})});
+        return ends + element("div", {{"class", rows_of(numbers)}}, {all});
     }
     /// Too little, just right or too much of each attribute.
     Markup levels(const std::string& code, const std::vector<std::string>& attributes) const {
@@ -75,7 +100,7 @@ private:
         for (std::size_t i = 0; i < attributes.size(); ++i) {
             Markup steps;
             for (const auto& [level, word] : {std::pair{"-1", "too_little"}, std::pair{"0", "just_right"}, std::pair{"1", "too_much"}})
-                steps += choice("radio", "level-" + code + "-" + std::to_string(i), level, voice.say(word), "step");
+                steps += choice("radio", "level-" + code + "-" + std::to_string(i), level, voice.say(word), "step", all_needed());
             all += element("fieldset", {{"class", "sure"}}, {element("legend", {}, {attributes[i]}), element("div", {{"class", "scale three"}}, {steps})});
         }
         return all;
@@ -84,7 +109,7 @@ private:
         Markup all;
         if (!tray.room().reference.empty()) all += element("span", {{"class", "ticket reference"}}, {voice.mark(tray.round(), tray.room().reference)});
         for (const std::string& code : tray.room().codes) all += choice(kind, "pick", code, code, "ticket");
-        return element("div", {{"class", "tickets"}}, {all});
+        return element("div", {{"class", "tickets" + columns_of(tray.room().codes.size() + (tray.room().reference.empty() ? 0 : 1))}}, {all});
     }
     Markup sure(int last) const {
         if (last < 2) return {};
@@ -106,8 +131,10 @@ struct FromForm {
     std::string operator()(const methods::ScoreEach& score) const {
         std::vector<std::string> scores;
         for (const std::string& code : tray.room().codes) {
-            scores.push_back(code + ":" + visit.field("of-" + code));
-            for (std::size_t i = 0; i < score.attributes.size(); ++i) scores.back() += "/" + visit.field("level-" + code + "-" + std::to_string(i));
+            std::vector<std::string> said{visit.field("of-" + code)};
+            for (std::size_t i = 0; i < score.attributes.size(); ++i) said.push_back(visit.field("level-" + code + "-" + std::to_string(i)));
+            if (std::all_of(said.begin(), said.end(), [](const std::string& each) { return each.empty(); })) continue;   // left out
+            scores.push_back(code + ":" + core::joined(said, "/"));
         }
         return core::joined(scores, " ");
     }
@@ -115,10 +142,10 @@ struct FromForm {
         std::vector<std::string> ticked;
         for (const std::string& code : tray.room().codes) {
             const std::vector<std::string> given = visit.fields("tick-" + code);
-            std::vector<std::string> numbers;   // rising, whatever the order in which they stood
-            for (std::size_t word = 1; word <= tick.words.size(); ++word)
+            std::vector<std::string> numbers;   // rising, whatever the order in which they stood; 0 is "none of these"
+            for (std::size_t word = 0; word <= tick.words.size(); ++word)
                 if (std::find(given.begin(), given.end(), std::to_string(word)) != given.end()) numbers.push_back(std::to_string(word));
-            ticked.push_back(code + ":" + (numbers.empty() ? "0" : core::joined(numbers, "/")));
+            if (!numbers.empty()) ticked.push_back(code + ":" + core::joined(numbers, "/"));   // else left out
         }
         return core::joined(ticked, " ");
     }
@@ -126,7 +153,7 @@ struct FromForm {
         std::map<std::pair<std::size_t, std::string>, std::vector<std::string>> by_rank;   // as numbers are: 2 before 10
         for (const std::string& code : tray.room().codes) {
             const std::string rank = visit.field("of-" + code);
-            by_rank[{rank.size(), rank}].push_back(code);
+            if (!rank.empty()) by_rank[{rank.size(), rank}].push_back(code);   // else left out
         }
         std::vector<std::string> groups;
         for (const auto& [rank, codes] : by_rank) groups.push_back(core::joined(codes, "="));
@@ -139,15 +166,34 @@ private:
 
 }   // namespace
 
-Markup choice(const std::string& kind, const std::string& name, const std::string& value, const std::string& shown, const std::string& face) {
+std::size_t Tray::may_lack() const {
+    const methods::AnswerShape asked = shape();
+    std::size_t least = 0;
+    if (std::holds_alternative<methods::OrderAll>(asked)) least = 2;
+    else if (std::holds_alternative<methods::ScoreEach>(asked) || std::holds_alternative<methods::TickEach>(asked)) least = 1;
+    else return 0;
+    return std::min(state.withdrawals.size(), room().codes.size() - std::min(least, room().codes.size()));
+}
+
+Markup choice(const std::string& kind, const std::string& name, const std::string& value, const std::string& shown, const std::string& face, bool needed) {
     Attributes attributes{{"type", kind}, {"name", name}, {"value", value}};
-    if (kind == "radio") attributes.emplace_back("required", "");
+    if (kind == "radio" && needed) attributes.emplace_back("required", "");
     return element("label", {{"class", face}}, {element("input", attributes), element("span", {}, {shown})});
 }
 
 Markup choices_of(const Tray& tray, const report::Voice& voice) { return std::visit(Choices{tray, voice}, tray.shape()); }
 
+std::string said_back(const Tray& tray, const report::Voice& voice, const std::string& kept) {
+    const auto answer = methods::parse_answer(kept);
+    if (!answer) return {};   // kept by an older oddplate that knew other marks
+    if (std::holds_alternative<methods::Codes>(*answer) || std::holds_alternative<methods::Ordering>(*answer)) return kept;
+    if (const auto* word = std::get_if<methods::Word>(&*answer)) return voice.ask_or(tray.round(), "word." + word->word, word->word);
+    const auto* sure = std::get_if<methods::Scores>(&*answer);
+    return sure != nullptr && std::holds_alternative<methods::OneCode>(tray.shape()) ? sure->scores.front().first : std::string();
+}
+
 std::string answer_in(const Visit& visit, const Tray& tray) {
+    if (visit.field("none") == "served") return "not-served";
     if (!visit.field("none").empty()) return "none";
     return std::visit(FromForm{visit, tray}, tray.shape());
 }

@@ -42,11 +42,13 @@ private:
 /// The plan's method of a round; the plan was checked, so it is there.
 [[nodiscard]] const methods::Method& method_of(const methods::Round& round);
 
-/// What the steps of a scale are called: its two ends, or every step that has a word: "0 = not different at all, 10 = as different as can be".
 /// Where a course is split over sittings: at which of them, from 1, the tray of that place on the ballot is served.
 [[nodiscard]] int sitting_on(const std::vector<draw::RoomSet>& sets, int set);
 /// In which order the words of a list stand on a ballot: each ballot begins with the next one, so that every word stands everywhere equally often.
 [[nodiscard]] std::vector<std::size_t> word_order(std::size_t words, int ballot);
+/// What the two ends of a scale are called, in the round's own words or the method's; both empty where nobody named them.
+[[nodiscard]] std::pair<std::string, std::string> scale_ends(const Voice& voice, const methods::Round& round, const methods::ScoreEach& score);
+/// What the steps of a scale are called: its two ends, or every step that has a word: "0 = not different at all, 10 = as different as can be".
 [[nodiscard]] std::string scale_line(const Voice& voice, const methods::Round& round, const methods::ScoreEach& score);
 
 }   // namespace oddplate::report

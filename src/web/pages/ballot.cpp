@@ -27,8 +27,9 @@ Markup heading(const Tongue& in, const tasting::State& state, int ballot, int se
 
 Markup kept_line(const Tongue& in, const tasting::State& state, int ballot, int before) {
     const auto kept = state.answers.find({ballot, before});
-    const Markup said = kept == state.answers.end() ? Markup() : Markup(in.say("taste.kept", {{"tray", std::to_string(before + 1)}, {"answer", kept->second.text}}));
-    return element("p", kept == state.answers.end() ? Attributes{{"class", "kept"}, {"role", "status"}, {"hidden", ""}} : Attributes{{"class", "kept"}, {"role", "status"}}, {said});
+    if (kept == state.answers.end()) return element("p", {{"class", "kept"}, {"role", "status"}, {"hidden", ""}});
+    const std::string tray = std::to_string(before + 1), answer = said_back({state, ballot, before}, report::Voice(in.words, state.plan), kept->second.text);
+    return element("p", {{"class", "kept"}, {"role", "status"}}, {answer.empty() ? in.say("taste.kept_tray", {{"tray", tray}}) : in.say("taste.kept", {{"tray", tray}, {"answer", answer}})});
 }
 
 /// The words of what script does on the phone; it has none of its own.
@@ -49,10 +50,14 @@ Markup set_section(const Tongue& in, const report::Voice& voice, const std::stri
     else if (tray.set > 0) body += element("p", {{"class", "wait"}, {"data-minutes", "2"}}, {in.say("taste.pause")});
     body += element("p", {}, {voice.ask(round, "look") + " " + voice.ask(round, "how")});
     Markup form = element("fieldset", {}, {element("legend", {}, {voice.ask_or(round, "tap", voice.ask(round, "ask"))}), choices_of(tray, voice)});
+    const std::size_t may_lack = tray.may_lack();
+    if (may_lack > 0) form += element("p", {{"class", "until"}, {"data-withdrawn", ""}, {"data-may-lack", std::to_string(may_lack)}}, {in.say("taste.lack", {{"n", static_cast<std::int64_t>(may_lack)}})});
     form += element("label", {{"class", "note"}}, {voice.ask(round, "comment"), element("input", {{"name", "note"}, {"maxlength", "200"}, {"autocomplete", "off"}})});
     form += element("button", {{"type", "submit"}}, {in.say("taste.send")});
     if (report::method_of(round).may_abstain(round))
         form += element("button", {{"type", "submit"}, {"name", "none"}, {"value", "yes"}, {"formnovalidate", ""}, {"class", "second"}}, {voice.ask_or(round, "none", voice.say("none"))});
+    if (may_lack == 0 && !tray.state.withdrawals.empty())   // a tray of two that lacks one asks nothing
+        form += element("button", {{"type", "submit"}, {"name", "none"}, {"value", "served"}, {"formnovalidate", ""}, {"class", "second"}, {"data-withdrawn", ""}}, {in.say("taste.no_tray")});
     return body + element("form", {{"method", "post"}, {"action", path + "/" + std::to_string(tray.set + 1)}}, {form});
 }
 
@@ -131,6 +136,16 @@ std::optional<int> set_in(const std::string& text, std::size_t sets) {
 /// A slip's own link: its tray where that is still open.
 void show_tray(House& house, const Visit& visit, const Send& send) { show_from(house, visit, send, set_in(visit.parts[1], 100).value_or(0)); }
 
+/// Why an answer was not kept, in the guest's own words: what can be done about it is for the host.
+std::string why_not_kept(const House& house, const Tongue& in, const core::Faults& faults) {
+    if (core::exit_code(faults) == 1) return house.told(faults);
+    const std::string& code = faults.front().code;
+    if (code == "answered-already") return in.say("taste.already");
+    if (code == "spoiled") return in.say("taste.spoiled");
+    if (code == "closed" || code == "opened-early" || code == "evening-over") return in.say("taste.over");
+    return in.say("taste.not_whole");
+}
+
 void take(House& house, const Visit& visit, const Send& send) {
     const Seat* at = seat(house, visit, send);
     if (at == nullptr) return;
@@ -145,7 +160,7 @@ void take(House& house, const Visit& visit, const Send& send) {
                           [send, path, &house, &in](const core::Status& fate) {
                               if (fate) return send(House::go_to(path));
                               Markup body = element("p", {{"class", "sentence"}}, {in.say("taste.not_kept")});
-                              body += element("p", {}, {house.told(fate.faults())});
+                              body += element("p", {}, {why_not_kept(house, in, fate.faults())});
                               body += element("p", {}, {element("a", {{"href", path}, {"class", "button"}}, {in.say("taste.back")})});
                               const int status = core::exit_code(fate.faults()) == 1 ? 503 : 409;
                               send({.status = status, .body = document({.title = in.say("taste.title"), .body = body, .kind = "taste", .language = in.code})});

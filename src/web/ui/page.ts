@@ -1,6 +1,7 @@
 // Every page works without this. It adds what paper cannot: answers that wait for the network, a board that moves, sliders that answer.
 
 import { desk } from "./desk";
+import { hold_to_each } from "./each";
 import { live } from "./live";
 import { tap_in_order } from "./order";
 import { Phone } from "./queue";
@@ -15,4 +16,5 @@ all("[data-look]", look);
 all<HTMLInputElement>("[data-tick]", tick);
 all<HTMLInputElement>("[data-find]", find);
 all<HTMLInputElement>("[data-send]", send_file);
+hold_to_each();
 tap_in_order();

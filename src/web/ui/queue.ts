@@ -27,6 +27,7 @@ function body_of(form: HTMLFormElement, by: HTMLElement | null): string {
 
 export class Phone {
   private sending = false;
+  private asking = false;
   private tries = 0;
   private readonly root: string;
 
@@ -35,7 +36,8 @@ export class Phone {
     place.addEventListener("submit", event => this.on_submit(event as SubmitEvent));
     addEventListener("online", () => this.send());
     addEventListener("pageshow", () => this.send());
-    document.addEventListener("visibilitychange", () => { if (!document.hidden) this.send(); });
+    document.addEventListener("visibilitychange", () => { if (!document.hidden) { this.send(); this.ask_anew(); } });
+    place.addEventListener("invalid", () => this.ask_anew(), { capture: true });   // what this page misses may have run out meanwhile
     const waiting = held(this.root);
     if (waiting.length) {
       this.skip(waiting);
@@ -103,6 +105,7 @@ export class Phone {
         const page = new DOMParser().parseFromString(text, "text/html");
         if (!reply.ok) return this.show(page);   // refused: the page says why and how to go on
         this.tries = 0;
+        this.take_in(page);
         this.say(page.querySelector(".kept:not([hidden])")?.textContent ?? "");
       }
     } catch {
@@ -111,6 +114,35 @@ export class Phone {
     } finally {
       this.sending = false;
     }
+  }
+
+  private async ask_anew(): Promise<void> {
+    if (this.asking) return;
+    this.asking = true;
+    try {
+      const reply = await fetch(this.root);
+      if (reply.ok) this.take_in(new DOMParser().parseFromString(await reply.text(), "text/html"));
+    } catch {
+      addEventListener("online", () => this.ask_anew(), { once: true });
+    } finally {
+      this.asking = false;
+    }
+  }
+
+  /// A recipe may have run out since this page was opened: its trays to come are the host's present ones, and the tray in hand learns what it may lack.
+  private take_in(page: Document): void {
+    const inside = (tray: HTMLElement) => tray instanceof HTMLTemplateElement ? tray.content : tray;
+    for (const fresh of page.querySelectorAll<HTMLElement>("[data-tray]"))
+      for (const mine of this.place.querySelectorAll<HTMLElement>(`[data-tray="${fresh.dataset.tray}"]`)) {
+        const news = inside(fresh).querySelector("[data-withdrawn]");
+        if (mine instanceof HTMLTemplateElement) mine.content.replaceChildren(...inside(fresh).cloneNode(true).childNodes);
+        else if (news && !mine.querySelector("[data-withdrawn]")?.isEqualNode(news)) {
+          mine.querySelector("[data-withdrawn]")?.remove();
+          const form = mine.querySelector("form");
+          if (news instanceof HTMLButtonElement) form?.append(news.cloneNode(true));
+          else form?.querySelector(":scope > fieldset")?.after(news.cloneNode(true));
+        }
+      }
   }
 
   private show(page: Document): void {
