@@ -30,7 +30,7 @@ h2{font-size:1.25rem;margin:2.2rem 0 .4rem;border-top:.25rem solid var(--rule);p
 .lead{font-size:1.2rem}.soft,figcaption,footer{color:var(--soft);font-size:.95rem}figure{margin:1.2rem 0}svg{width:100%;height:auto;display:block}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;font-size:.95rem}th,td{text-align:left;padding:.25rem .6rem .25rem 0;border-bottom:1px solid color-mix(in srgb,var(--ink) 25%,transparent);vertical-align:top;overflow-wrap:anywhere}
 details{margin:.4rem 0}th details{margin:0;font-weight:400}th summary{padding:0;text-decoration:underline dotted;text-underline-offset:.2em}summary{cursor:pointer;padding:.4rem 0;font-weight:600}ul{padding-left:1.2rem}li.alarm{font-weight:700}pre{white-space:pre-wrap;overflow-wrap:anywhere;font-size:.85rem}
-.picture{overflow-x:auto}@media(max-width:38rem){.picture svg{min-width:32rem}}.numbers{overflow-x:auto}.numbers td,.numbers th{overflow-wrap:normal;white-space:nowrap}
+.numbers{overflow-x:auto}.numbers td,.numbers th{overflow-wrap:normal;white-space:nowrap}
 .stub{border:.2rem solid var(--rule);padding:.1rem .5rem;display:inline-block;font-weight:700}
 @media print{body{background:#fff;color:#000}details{display:block}details>*{display:block}})";
 
