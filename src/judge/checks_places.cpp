@@ -81,7 +81,7 @@ methods::Check check_orders(const CheckedRound& checked) {
     return {.id = "orders_balanced",
             .p_value = {},
             .alarm = uneven,
-            .words = {uneven ? "judge.orders.uneven" : "judge.orders.even", {{"n", spread}}}};
+            .words = {!uneven ? "judge.orders.even" : checked.joined.methods[round]->scale == methods::Scale::each ? "judge.orders.uneven.several" : "judge.orders.uneven", {{"n", spread}}}};
 }
 
 methods::Check check_picks(const CheckedRound& checked) {

@@ -80,6 +80,15 @@ void say_pieces(JudgedRound& judged, const methods::Method& method, const method
     }
 }
 
+/// What to do comes right after what was found, and its limits; the rest is for who wants to know why.
+void put_next_early(std::vector<core::Sentence>& words) {
+    const auto next = std::find_if(words.begin(), words.end(), [](const core::Sentence& one) { return one.id.find(".next.") != std::string::npos; });
+    if (next == words.end()) return;
+    auto place = words.begin() + 1;
+    while (place < next && (place->id.starts_with("judge.one_piece") || place->id == "trays.always_last")) ++place;
+    if (place < next) std::rotate(place, next, next + 1);
+}
+
 void say_blanks(JudgedRound& judged, const methods::Method& method, double alpha) {
     if (!judged.blanks || !judged.blanks->p_value) return;
     const Blanks& found = *judged.blanks;
@@ -217,6 +226,7 @@ JudgedRound judge_round(const Case& subject, const Joined& joined, int round) {
     say_blanks(judged, method, asked.alpha);
     add_reasons(checked, judged.findings);
     say_worst_case(judged);
+    if (method.scale == methods::Scale::each) put_next_early(judged.findings.words);   // reports on several recipes are long
     if (is_shown(method, judged.findings.verdict)) forgive_few(judged.findings);
     raise_alarms(judged.findings);
     return judged;

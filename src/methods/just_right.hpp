@@ -44,6 +44,7 @@ struct Opinions {
     std::vector<std::string> samples, tasters, attributes;   ///< one attribute without a name where the table names none
     std::vector<Opinion> rows;                               ///< one at most of a person, sample and attribute
     std::int64_t left_out{0};
+    std::int64_t torn{0};          ///< a person's opinions of a sample and attribute that went two ways as often, and count nowhere
     /// Levels by the pieces that they were given to: attribute -> tray; empty where a recipe was one piece.
     std::vector<std::vector<pieces::Tray>> trays{};
 };
@@ -60,7 +61,8 @@ struct Spread {
     double level{0};       ///< mean
     double side_pieces_p{0};                ///< with pieces taken as a sample of many (pieces::from_nought); 0 where that can't be asked
     double p_side{1}, p_side_adjusted{1};   ///< sign test of too little against too much (Dixon & Mood 1946, JASA 41:557), two-sided, exact; by Holm over attributes and samples, of the larger of the two
-    bool leads{false};     ///< not shown to be just right less often than the sample that most often is
+    double people_adjusted{1};              ///< by Holm, of the people's alone
+    bool leads{false};     ///< not shown to be just right less often than any other
 
     [[nodiscard]] std::int64_t all() const { return people[0] + people[1] + people[2]; }
     [[nodiscard]] double share(Sort sort) const { return static_cast<double>(people[sort]) / static_cast<double>(all()); }
@@ -76,6 +78,7 @@ struct Change {
     /// With pieces taken as a sample of many (pieces::between): of just right, and the smaller of that and of which side, twice (Bonferroni). 0 where it can't be asked.
     double right_pieces_p{0}, pieces_p{0};
     double p_adjusted{1};                          ///< by Holm over attributes and pairs, as the next one of the larger of its test's p and the pieces'
+    double people_adjusted{1};                     ///< by Holm, of the test's p alone
     double p_right{1}, p_right_adjusted{1};        ///< by Holm over the pairs of the attribute
 
     [[nodiscard]] Sort moved_most() const;         ///< the sort whose number of people changed most

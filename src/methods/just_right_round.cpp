@@ -1,9 +1,12 @@
 // A round of just-about-right: each spot and all together, and the plan's rule over the spots, for the first attribute.
 
 #include <algorithm>
+#include <array>
 #include <map>
+#include <optional>
 
 #include "just_right.hpp"
+#include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
 #include "trays.hpp"
 
@@ -17,13 +20,24 @@ struct Judged {
     Opinions all;
     Weighed pooled;
     by_spots::Decided decided;
+    int turned_at{-1};              ///< overall: the spot that shows one of those in front to be just right less often than another
 };
 
-/// Opinions of several trays made one: the sort that a person's levels lean to, the mean of the likings.
+/// Opinions of several trays: how often each sort was said, and the likings.
 struct Sum {
-    double level{0}, liking{0};
+    std::array<std::int64_t, 3> said{};
+    double liking{0};
     std::int64_t trays{0};
+
+    /// What the person said most often; none where two sorts were said as often. Too little here and too much there is not just right.
+    [[nodiscard]] std::optional<Sort> sort() const {
+        const auto most = std::max_element(said.begin(), said.end());
+        if (std::count(said.begin(), said.end(), *most) > 1) return std::nullopt;
+        return static_cast<Sort>(most - said.begin());
+    }
 };
+
+double level_of(Sort sort) { return sort == too_little ? -1 : sort == too_much ? 1 : 0; }
 
 /// At one spot (all: -1).
 Opinions opinions_of(std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
@@ -46,13 +60,14 @@ Opinions opinions_of(std::span<const Observation> observations, const Round& rou
             for (std::size_t a = 0; a < scored.levels[i].size(); ++a) {
                 Sum& sum = sums[{at->second, scored.samples[i], static_cast<std::int32_t>(a)}];
                 sum.liking += scored.values[i];
-                sum.level += scored.levels[i][a];
+                ++sum.said[Opinion{.level = scored.levels[i][a], .liking = {}}.sort()];
                 ++sum.trays;
             }
     }
     for (const auto& [key, sum] : sums) {
-        const auto trays = static_cast<double>(sum.trays);
-        opinions.rows.push_back({key[0], key[1], key[2], sum.level / trays, sum.liking / trays});
+        const auto sort = sum.sort();
+        if (sort) opinions.rows.push_back({key[0], key[1], key[2], level_of(*sort), sum.liking / static_cast<double>(sum.trays)});
+        else ++opinions.torn;
     }
     return opinions;
 }
@@ -72,12 +87,30 @@ double least_p(const Weighed& weighed) {
     return least;
 }
 
-std::vector<std::size_t> front_of(const Weighed& weighed, std::size_t samples) {
+std::vector<std::size_t> front_of(const Weighed& weighed, const Plan& plan) {
+    const std::size_t samples = plan.versions.size();
     std::vector<std::size_t> front;
     const by_spots::Spot spot = spot_of(weighed, samples, 1);
     for (std::size_t s = 0; s < samples; ++s)
-        if (spot.front[s]) front.push_back(s);
+        if (spot.front[s] && std::find(plan.withdrawn.begin(), plan.withdrawn.end(), static_cast<int>(s)) == plan.withdrawn.end()) front.push_back(s);
     return front;
+}
+
+/// Whether this spot, all spots allowed for, shows the sample to be just right less often than another.
+bool is_behind(const Weighed& spot, std::size_t sample, double alpha) {
+    return std::any_of(spot.changes.begin(), spot.changes.end(), [&](const Change& change) {
+        const auto behind = static_cast<std::size_t>(change.gained > change.lost ? change.a : change.b);
+        return change.attribute == 0 && behind == sample && change.gained != change.lost && stats::significant(change.p_right_adjusted, alpha);
+    });
+}
+
+/// An average over spots is withheld where a spot says the opposite.
+void heed_spots(Judged& judged, double alpha) {
+    if (!leads::claims_difference(judged.decided.verdict)) return;
+    for (std::size_t j = 0; j < judged.spots.size() && judged.turned_at < 0; ++j)
+        for (const std::size_t front : judged.decided.front)
+            if (is_behind(judged.spots[j], front, alpha / static_cast<double>(judged.spots.size()))) judged.turned_at = static_cast<int>(j);
+    if (judged.turned_at >= 0) judged.decided.verdict = leads::k_none;
 }
 
 Judged judge(std::span<const Observation> observations, const Round& round, const Plan& plan, bool with_more) {
@@ -96,8 +129,9 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
     judged.all = opinions_of(observations, round, plan, -1);
     judged.pooled = with_more ? weigh(question, judged.all) : weigh_levels(question, judged.all);
     if (round.decide_on == DecideOn::overall) {
-        judged.decided.front = front_of(judged.pooled, samples);
-        judged.decided.verdict = leads::verdict_of(true, judged.decided.front.size(), samples);
+        judged.decided.front = front_of(judged.pooled, plan);
+        judged.decided.verdict = leads::verdict_of(true, judged.decided.front.size(), samples - plan.withdrawn.size());
+        if (round.spots.size() > 1) heed_spots(judged, round.alpha);
     } else {
         std::vector<by_spots::Spot> said;
         for (std::size_t j = 0; j < round.spots.size(); ++j) said.push_back(spot_of(judged.spots[j], samples, judged.adjusted[j]));
@@ -110,11 +144,24 @@ core::Sentence verdict_sentence(const Judged& judged, const Round& round) {
     std::vector<std::string> front;
     for (const std::size_t s : judged.decided.front) front.push_back(judged.all.samples[s]);
     const char* rule = round.spots.size() == 1 ? "" : round.decide_on == DecideOn::any_spot ? ".any" : round.decide_on == DecideOn::each_spot ? ".each" : "";
-    return {"just_right." + std::string(judged.decided.verdict) + rule,
+    const std::string spot = judged.turned_at >= 0 ? round.spots[static_cast<std::size_t>(judged.turned_at)] : judged.decided.clearest ? round.spots[*judged.decided.clearest] : std::string();
+    return {judged.turned_at >= 0 ? "just_right.turned" : "just_right." + std::string(judged.decided.verdict) + rule,
             {{"front", leads::names_of(front)},
              {"attribute", judged.all.attributes.front()},
-             {"spot", judged.decided.clearest ? round.spots[*judged.decided.clearest] : std::string()},
+             {"spot", spot},
              {"alpha", round.alpha}}};
+}
+
+/// The same recipe has too much at one spot and too little at another, all spots allowed for.
+void say_sides_by_spot(std::vector<core::Sentence>& words, const Judged& judged, const Round& round) {
+    const Question at_spot{round.alpha / static_cast<double>(round.spots.size()), 1 - round.alpha};
+    for (std::size_t a = 0; a < judged.spots.size(); ++a)
+        for (std::size_t b = 0; b < judged.spots.size(); ++b)
+            for (const Spread* much : shown_sides(at_spot, judged.spots[a]))
+                for (const Spread* little : shown_sides(at_spot, judged.spots[b]))
+                    if (much->side() == too_much && little->side() == too_little && much->sample == little->sample && much->attribute == little->attribute)
+                        words.push_back({"just_right.side_turns", {{"sample", judged.all.samples[static_cast<std::size_t>(much->sample)]}, {"attribute", judged.all.attributes[static_cast<std::size_t>(much->attribute)]},
+                                                                   {"much", round.spots[a]}, {"little", round.spots[b]}}});
 }
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const Round& round, const Plan& plan) {
@@ -123,7 +170,10 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     const bool side_leads = !leads::claims_difference(judged.decided.verdict) && !shown_sides(question, judged.pooled).empty();
     std::vector<core::Sentence> first{verdict_sentence(judged, round)};
     trays::say_always_last(first, round, plan);
+    leads::say_withdrawn(first, plan);
     words.insert(words.begin() + (side_leads ? 1 : 0), first.begin(), first.end());
+    if (round.spots.size() > 1) say_sides_by_spot(words, judged, round);
+    if (judged.all.torn > 0) words.push_back({"just_right.torn", {{"n", judged.all.torn}}});
     if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
     else {
         const auto sides = shown_sides(question, judged.pooled);
@@ -136,9 +186,9 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
 }
 
 /// The verdict of the findings is that of their own answers.
-Findings of(const Method& method, const Question& question, const Opinions& opinions, const Weighed& weighed) {
+Findings of(const Method& method, const Question& question, const Opinions& opinions, const Weighed& weighed, const Plan& plan) {
     Findings findings = findings_of(method, question, opinions, weighed);
-    findings.verdict = opinions.rows.empty() ? leads::k_none : leads::verdict_of(true, front_of(weighed, opinions.samples.size()).size(), opinions.samples.size());
+    findings.verdict = opinions.rows.empty() ? leads::k_none : leads::verdict_of(true, front_of(weighed, plan).size(), plan.versions.size() - plan.withdrawn.size());
     return findings;
 }
 
@@ -149,15 +199,15 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
     const Judged judged = judge(observations, round, plan, true);
     RoundFindings found;
     for (std::size_t j = 0; j < round.spots.size(); ++j) {
-        Findings findings = of(method, question, judged.at[j], judged.spots[j]);
+        Findings findings = of(method, question, judged.at[j], judged.spots[j], plan);
         if (round.spots.size() > 1) findings.add_optional("p_adjusted", judged.at[j].rows.empty() ? std::nullopt : std::optional(judged.adjusted[j]), "no answers");
         found.spots.push_back({round.spots[j], std::move(findings)});
     }
-    found.pooled = of(method, question, judged.all, judged.pooled);
+    found.pooled = of(method, question, judged.all, judged.pooled, plan);
     found.heterogeneity_why = round.spots.size() == 1 ? "there is one spot" : "the spots' levels are not tested against each other";
     found.verdict = judged.decided.verdict;
     found.words = round_words(question, judged, round, plan);
-    if (judged.decided.disagree) found.warnings.emplace_back("spots_disagree");
+    if (judged.decided.disagree || judged.turned_at >= 0) found.warnings.emplace_back("spots_disagree");
     return found;
 }
 

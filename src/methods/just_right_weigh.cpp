@@ -79,18 +79,11 @@ void hold_to_pieces(std::span<Spread> spreads, std::span<Change> changes, std::v
     for (const auto& [sample, p] : pieces::from_nought(trays)) spreads[static_cast<std::size_t>(sample)].side_pieces_p = p;
 }
 
-/// The samples of one attribute that are not shown to be just right less often than the one that most often is.
+/// The samples of one attribute that are not shown to be just right less often than any other.
 void find_leaders(std::span<Spread> spreads, std::span<const Change> changes, double alpha) {
-    const auto best = std::max_element(spreads.begin(), spreads.end(), [](const Spread& a, const Spread& b) {
-        return (a.all() == 0 ? -1 : a.share(right)) < (b.all() == 0 ? -1 : b.share(right));
-    });
-    if (best == spreads.end() || best->all() == 0) return;
     for (Spread& spread : spreads) spread.leads = spread.all() > 0;
-    for (const Change& change : changes) {
-        if ((change.a != best->sample && change.b != best->sample) || !stats::significant(change.p_right_adjusted, alpha)) continue;
-        const bool best_gains = (change.b == best->sample) == (change.gained > change.lost);
-        if (best_gains) spreads[static_cast<std::size_t>(change.a == best->sample ? change.b : change.a)].leads = false;
-    }
+    for (const Change& change : changes)
+        if (change.gained != change.lost && stats::significant(change.p_right_adjusted, alpha)) spreads[static_cast<std::size_t>(change.gained > change.lost ? change.a : change.b)].leads = false;
 }
 
 void adjust(std::vector<Change>& changes) {
@@ -98,6 +91,10 @@ void adjust(std::vector<Change>& changes) {
     for (const Change& change : changes) p_values.push_back(claimed(change));
     const std::vector<double> adjusted = stats::holm_adjusted(p_values);
     for (std::size_t i = 0; i < changes.size(); ++i) changes[i].p_adjusted = adjusted[i];
+    std::vector<double> of_people;
+    for (const Change& change : changes) of_people.push_back(p_of(change));
+    const std::vector<double> people = stats::holm_adjusted(of_people);
+    for (std::size_t i = 0; i < changes.size(); ++i) changes[i].people_adjusted = people[i];
 }
 
 void add_likings(std::vector<Liking>& likings, const ByTaster& cells, const Spread& spread) {
@@ -146,6 +143,10 @@ Weighed weigh_all(const Question& question, const Opinions& opinions, bool with_
     for (const Spread& spread : weighed.spreads) p_sides.push_back(std::max(spread.p_side, spread.side_pieces_p));
     const std::vector<double> adjusted = stats::holm_adjusted(p_sides);
     for (std::size_t i = 0; i < adjusted.size(); ++i) weighed.spreads[i].p_side_adjusted = adjusted[i];
+    std::vector<double> of_people;
+    for (const Spread& spread : weighed.spreads) of_people.push_back(spread.p_side);
+    const std::vector<double> people = stats::holm_adjusted(of_people);
+    for (std::size_t i = 0; i < people.size(); ++i) weighed.spreads[i].people_adjusted = people[i];
     return weighed;
 }
 

@@ -72,11 +72,11 @@ void say_held_back(std::vector<core::Sentence>& words, const Question& question,
     const auto add = [&](const std::string& name) {
         if (std::find(what.begin(), what.end(), name) == what.end()) what.push_back(name);
     };
-    const auto held = [&](double p, double of_pieces) { return stats::significant(p, question.alpha) && !stats::significant(of_pieces, question.alpha) && of_pieces > 0; };
+    const auto held = [&](double of_people, double claimed) { return stats::significant(of_people, question.alpha) && !stats::significant(claimed, question.alpha); };
     for (const Change& change : weighed.changes)
-        if (held(change.p_right, change.right_pieces_p)) add(attribute_of(opinions, change.attribute));
+        if (held(change.people_adjusted, change.p_adjusted)) add(attribute_of(opinions, change.attribute));
     for (const Spread& spread : weighed.spreads)
-        if (held(spread.p_side, spread.side_pieces_p)) add(attribute_of(opinions, spread.attribute));
+        if (held(spread.people_adjusted, spread.p_side_adjusted)) add(attribute_of(opinions, spread.attribute));
     if (!opinions.trays.empty()) words.push_back({"pieces.larger", {}});
     if (!what.empty()) words.push_back({"just_right.pieces_hold_back", {{"what", leads::names_of(what)}}});
 }
@@ -89,6 +89,15 @@ void say_sides(std::vector<core::Sentence>& words, const Question& question, con
                                {"little", spread->people[too_little]},
                                {"much", spread->people[too_much]},
                                {"p", spread->p_side_adjusted}}));
+}
+
+/// One has too much of it, another too little: what is right lies between them.
+void say_between(std::vector<core::Sentence>& words, const Question& question, const Opinions& opinions, const Weighed& weighed) {
+    const std::vector<const Spread*> sides = shown_sides(question, weighed);
+    for (const Spread* much : sides)
+        for (const Spread* little : sides)
+            if (much->attribute == little->attribute && much->side() == too_much && little->side() == too_little)
+                words.push_back(about(opinions, much->attribute, "just_right.between", {{"much", name_of(opinions, much->sample)}, {"little", name_of(opinions, little->sample)}}));
 }
 
 void say_drops(std::vector<core::Sentence>& words, const Question& question, const Opinions& opinions, const Weighed& weighed) {
@@ -125,6 +134,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Opinions& o
         return words;
     }
     say_sides(words, question, opinions, weighed);
+    say_between(words, question, opinions, weighed);
     say_drops(words, question, opinions, weighed);
     say_changes(words, question, opinions, weighed);
     say_held_back(words, question, opinions, weighed);

@@ -1,6 +1,7 @@
 #include "leads.hpp"
 
 #include <algorithm>
+#include <tuple>
 
 #include "oddplate/stats/binomial.hpp"
 
@@ -8,6 +9,7 @@ namespace oddplate::methods::leads {
 namespace {
 
 constexpr std::uint64_t k_seed = 13;   // of the permutations of trays
+constexpr double k_split_at = 0.05;   // whose habits are told, not whether there is a split
 constexpr const char* k_once = "nobody had two trays with the same ones on them";
 constexpr const char* k_same = "all trays said the same";
 
@@ -32,9 +34,19 @@ core::Argument names_of(std::span<const std::string> names) {
     return all;
 }
 
+void say_withdrawn(std::vector<core::Sentence>& words, const Plan& plan) {
+    if (plan.withdrawn.empty() || words.empty()) return;
+    std::vector<std::string> names;
+    for (const int gone : plan.withdrawn) names.push_back(plan.versions[static_cast<std::size_t>(gone)].id);
+    words.insert(words.begin() + 1, {"leads.withdrawn", {{"names", names_of(names)}, {"n", std::ssize(names)}}});
+}
+
 Split split_of(std::span<const stats::TasteTray> trays, const std::vector<std::string>& names, int first, int second, bool smaller_is_first) {
-    Split split{stats::own_tastes(trays, static_cast<int>(names.size()), k_seed), stats::pair_habit(trays, first, second, smaller_is_first),
-                names[static_cast<std::size_t>(first)], names[static_cast<std::size_t>(second)], {}, {}};
+    Split split{stats::own_tastes(trays, static_cast<int>(names.size()), k_seed), {}, {}, {}, {}, {}};
+    if (split.is_shown(k_split_at) && split.tastes.shares.size() > 2) std::tie(first, second) = split.tastes.most();   // those that people are split over say more than those in front
+    split.habit = stats::pair_habit(trays, first, second, smaller_is_first);
+    split.a = names[static_cast<std::size_t>(first)];
+    split.b = names[static_cast<std::size_t>(second)];
     if (const int on = split.tastes.turns_on(); on >= 0) {
         split.on = names[static_cast<std::size_t>(on)];
         split.on_habit = stats::sample_habit(trays, on, smaller_is_first);

@@ -8,6 +8,7 @@
 
 #include "oddplate/core/sentence.hpp"
 #include "oddplate/methods/findings.hpp"
+#include "oddplate/methods/plan.hpp"
 #include "oddplate/stats/own_tastes.hpp"
 
 namespace oddplate::methods::leads {
@@ -26,11 +27,14 @@ inline constexpr std::string_view k_verdicts[] = {k_one, k_some, k_none};
 /// "A", "A and B", "A, B and C".
 [[nodiscard]] core::Argument names_of(std::span<const std::string> names);
 
+/// Behind the first sentence, that what ran out leads nothing.
+void say_withdrawn(std::vector<core::Sentence>& words, const Plan& plan);
+
 /// By everybody or by half? Whether people stick to tastes of their own, and of the first two recipes who sticks to which.
 struct Split {
     stats::OwnTastes tastes;
-    stats::PairHabit habit;
-    std::string a, b;      ///< the first two's names
+    stats::PairHabit habit;   ///< of a and b
+    std::string a, b;      ///< names of the first two, or of the two that people are split over most
     std::string on;        ///< the one that people differ in most; empty where none stands out
     stats::SampleHabit on_habit;
 

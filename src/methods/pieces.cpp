@@ -70,8 +70,8 @@ std::optional<Between> between(std::span<const Tray> trays, std::optional<double
     std::size_t least = trays.front().samples.size();
     for (const Tray& tray : trays) least = std::min(least, tray.samples.size());
     if (least < 2) return std::nullopt;
-    const double shrunk = static_cast<double>(least - 1) / static_cast<double>(least);
-    const double scatter = std::max(0.0, of.within / of.df - of.noise()) / (shrunk * shrunk) + of.noise() / shrunk, each = k / of.reciprocals;   // the harmonic number of pieces
+    const double on_tray = static_cast<double>(least - 1) / static_cast<double>(least), shown = k / (k - 1) * on_tray;   // of a piece's difference, and of a recipe's
+    const double scatter = std::max(0.0, of.within / of.df - of.noise()) * (shown / on_tray) * (shown / on_tray) + of.noise() * shown / on_tray, each = k / of.reciprocals;   // the harmonic number of pieces
     Between found;
     if (scatter <= 1e-20) return found.p = 0, found;   // pieces of one recipe are alike to the last digit
     double all = 0, squares = 0;
@@ -89,6 +89,23 @@ std::optional<Between> between(std::span<const Tray> trays, std::optional<double
             found.pairs[{a->first, b->first}] = {alone, adjusted};
         }
     return found;
+}
+
+std::optional<double> share_above(std::span<const Tray> trays, int a, int b, double margin) {
+    std::vector<Tray> both;
+    for (const Tray& tray : trays) {
+        const auto at_a = std::find(tray.samples.begin(), tray.samples.end(), a), at_b = std::find(tray.samples.begin(), tray.samples.end(), b);
+        if (at_a == tray.samples.end() || at_b == tray.samples.end()) continue;
+        const auto i = static_cast<std::size_t>(at_a - tray.samples.begin()), j = static_cast<std::size_t>(at_b - tray.samples.begin());
+        const double before = tray.values[j] < tray.values[i] ? 1 : tray.values[j] > tray.values[i] ? 0 : 0.5;
+        both.push_back({{a, b}, {1 - before, before}, {tray.pieces[i], tray.pieces[j]}});
+    }
+    const Nested of = nested(both, true);
+    if (of.samples.size() < 2 || of.df < 1) return std::nullopt;
+    const double scatter = std::max(0.0, of.within / of.df - of.noise()) * 4 + of.noise() * 2;   // as in between(), two of two on a tray
+    const Mean &first = of.samples.at(a), &second = of.samples.at(b);
+    const double more = second.of() - first.of() - (2 * margin - 1), error = std::sqrt(scatter * (1 / first.n + 1 / second.n));
+    return error > 1e-10 ? stats::student_upper(more / error, of.df) : more > 0 ? 0.0 : 1.0;
 }
 
 std::map<int, double> from_nought(std::span<const Tray> trays) {

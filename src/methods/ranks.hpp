@@ -36,6 +36,7 @@ struct Ranked {
     std::vector<stats::RankedTray> trays;
     std::vector<int> spots;                    ///< beside the trays
     bool as_served{false};                     ///< a tray's samples stand in the order in which they were served
+    std::vector<int> withdrawn{};              ///< samples that ran out: they lead nothing
     std::vector<std::vector<std::int32_t>> pieces{};   ///< beside the trays, the whole piece of each portion, numbered over all samples; empty where a recipe was one piece
 
     [[nodiscard]] int samples() const { return static_cast<int>(names.size()); }
@@ -63,9 +64,14 @@ struct Weighed {
     std::string_view verdict;
 };
 
+/// The ranks with their pieces; empty where those aren't known.
+[[nodiscard]] std::vector<pieces::Tray> piece_trays(const Ranked& ranked);
 /// Of the ranks (pieces::between): what is claimed of a recipe has to hold here too; it only ever takes claims back.
 [[nodiscard]] std::optional<pieces::Between> by_pieces(const Ranked& ranked, std::optional<double> only_at = std::nullopt);
 [[nodiscard]] Weighed weigh(const Question& question, const Ranked& ranked);
+/// stats::leading_group of these pairs, without what ran out; and what so many in front come to.
+[[nodiscard]] std::vector<int> leading_of(const Ranked& ranked, const Weighed& weighed, std::span<const stats::RankPair> pairs, double alpha);
+[[nodiscard]] std::string_view verdict_of(const Ranked& ranked, bool differ, std::size_t leading);
 /// The trays of one spot; of all with -1.
 [[nodiscard]] Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, int spot);
 
@@ -83,7 +89,8 @@ struct Besides {
     double people_q{1};                      ///< the people's p alone, by Holm
 
     [[nodiscard]] double p_claimed() const { return std::max(pair.p.p, pieces_p.value_or(0)); }
-    std::optional<double> not_less{};        ///< P(so many put it before the usual one), were it only the stated share; none where nobody told them apart
+    /// P(so many put it before the usual one), were it only the stated share; none where nobody told them apart. With pieces taken as a sample of many the larger of the two.
+    std::optional<double> not_less{};
 };
 /// Every other sample beside the first. `share`: as above, in 0..1.
 [[nodiscard]] std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share);
@@ -96,6 +103,8 @@ void settle_ladder(Round& round, const Plan& plan, const std::string& place, cor
 [[nodiscard]] Outlook outlook_against(const Method& method, const Round& round, const Plan& plan);
 /// Its chance and people where pieces count as a sample of many, tried out.
 [[nodiscard]] Outlook outlook_beside_pieces(const Method& method, const Round& round, const Plan& plan);
+/// With pieces taken as a sample of many: how surely one that is liked just as much as the usual one is held to `margin`, and all of them at once.
+[[nodiscard]] std::pair<double, double> chances_to_hold(const Method& method, const Round& round, const Plan& plan, double margin);
 [[nodiscard]] std::vector<std::string> version_ids(const Plan& plan);
 /// "b, a, c" as indices of those names; nothing where it is not each of them once.
 [[nodiscard]] std::optional<std::vector<int>> expected_order(const std::string& text, std::span<const std::string> names);

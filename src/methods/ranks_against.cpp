@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
@@ -80,6 +81,7 @@ struct Judged {
     std::vector<Besides> pooled;
     std::string_view verdict{leads::k_none};
     std::optional<ladders::Told> ladder;
+    int turned_at{-1};              ///< overall: the spot at which one is shown to be worse that all spots together call no worse, or better
 };
 
 void share_over_spots(std::vector<std::vector<Besides>>& spots) {
@@ -95,9 +97,24 @@ void share_over_spots(std::vector<std::vector<Besides>>& spots) {
     for (std::size_t i = 0; i < of.size(); ++i) of[i]->q = adjusted[i];
 }
 
+/// What holds over all spots together is withheld where a spot, all spots and recipes allowed for, shows one of them to be worse.
+void heed_spots(Judged& judged, double alpha) {
+    if (judged.verdict != k_none_worse && judged.verdict != k_some_better) return;
+    std::vector<std::vector<Besides>> spots = judged.spots;
+    share_over_spots(spots);
+    for (std::size_t spot = 0; spot < spots.size() && judged.turned_at < 0; ++spot)
+        for (const Besides& one : spots[spot]) {
+            const Besides& together = judged.pooled[static_cast<std::size_t>(&one - spots[spot].data())];
+            const bool concerns = judged.verdict == k_none_worse || lean(together) > 0;
+            if (concerns && met(one) && lean(one) < 0 && stats::significant(one.q, alpha)) judged.turned_at = static_cast<int>(spot);
+        }
+    if (judged.turned_at >= 0) judged.verdict = leads::k_none;
+}
+
 void decide(Judged& judged, DecideOn rule, double alpha) {
     judged.verdict = verdict_of(judged.pooled, alpha);
-    if (judged.spots.size() == 1 || rule == DecideOn::overall) return;
+    if (judged.spots.size() == 1) return;
+    if (rule == DecideOn::overall) return heed_spots(judged, alpha);
     std::vector<std::string_view> said;
     for (const auto& spot : judged.spots) said.push_back(verdict_of(spot, alpha));
     const auto all_say = [&](std::string_view verdict) { return std::all_of(said.begin(), said.end(), [&](std::string_view each) { return each == verdict; }); };
@@ -182,7 +199,10 @@ std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share) 
         if (pieces)
             if (const auto at_hand = pieces->pairs.find({0, one.pair.b}); at_hand != pieces->pairs.end()) one.pieces_p = at_hand->second.first;
         const std::int64_t votes = one.pair.a_first + one.pair.b_first;
-        if (share && votes > 0) one.not_less = stats::not_less_p(one.pair.b_first, votes, *share);
+        if (share && votes > 0) {
+            one.not_less = stats::not_less_p(one.pair.b_first, votes, *share);
+            if (const auto of_pieces = pieces ? pieces::share_above(piece_trays(ranked), 0, one.pair.b, *share) : std::nullopt) one.not_less = std::max(*one.not_less, *of_pieces);
+        }
         if (met(one)) of_people.push_back(one.pair.p.p), claimed.push_back(one.p_claimed());
         all.push_back(std::move(one));
     }
@@ -204,13 +224,16 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
     found.pooled.verdict = verdict_of(judged.pooled, round.alpha);
     found.pooled.words = words_beside(judged.all, judged.pooled, round.alpha);
     found.verdict = judged.verdict;
+    if (judged.turned_at >= 0) found.warnings.emplace_back("spots_disagree");
     if (judged.all.trays.empty()) return found;
     if (judged.ladder) return on_ladder(observations, round, plan, judged, std::move(found));
 
     std::vector<core::Sentence> words;
     const std::map<std::string, core::Argument> args{{"worse", names_where(judged.all, judged.pooled, round.alpha, -1)}, {"better", names_where(judged.all, judged.pooled, round.alpha, 1)}};
     const bool several = round.spots.size() > 1, by_spot = several && round.decide_on != DecideOn::overall;
-    words.push_back({"ranks.against." + std::string(by_spot ? "rule." : "") + std::string(judged.verdict), args});
+    if (judged.turned_at >= 0) words.push_back({"ranks.against.turned", {{"spot", round.spots[static_cast<std::size_t>(judged.turned_at)]}}});
+    else words.push_back({"ranks.against." + std::string(by_spot ? "rule." : "") + std::string(judged.verdict), args});
+    leads::say_withdrawn(words, plan);
     const bool any_better = std::any_of(judged.pooled.begin(), judged.pooled.end(), [&](const Besides& one) { return met(one) && stats::significant(one.q, round.alpha) && lean(one) > 0; });
     if (!by_spot && judged.verdict != k_some_better && any_better) words.push_back({"ranks.against.also_better", args});
     if (!by_spot)
@@ -230,6 +253,7 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
     const bool pieces_hold_back = std::any_of(judged.pooled.begin(), judged.pooled.end(), [&](const Besides& one) { return met(one) && shown(one.people_q) && !shown(one.q); });
     if (std::any_of(judged.pooled.begin(), judged.pooled.end(), has_pieces)) words.push_back({"pieces.larger", {}});
     words.push_back({plan.same_recipe ? (judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm")
+                     : judged.turned_at >= 0                              ? "leads.next.turned"
                      : judged.verdict == leads::k_none && pieces_hold_back ? "leads.next.pieces" : "ranks.against.next." + std::string(judged.verdict), {}});
     found.words = std::move(words);
     return found;
@@ -259,8 +283,9 @@ Outlook outlook_against(const Method& method, const Round& round, const Plan& pl
     if (const auto margin = number(round.settings, "not_less")) {
         std::int64_t least = 0;
         while (least <= votes && !stats::significant(stats::not_less_p(least, votes, *margin), round.alpha)) ++least;
-        const double held = least <= votes ? stats::binomial_upper(least, votes, 0.5) : 0.0;
-        ahead.words.push_back({"ranks.against.ahead_margin", {{"margin", *margin}, {"found", held}, {"others", static_cast<std::int64_t>(others)}, {"all", std::pow(held, others)}}});   // they share the usual one, so all at once is no rarer than the product
+        double held = least <= votes ? stats::binomial_upper(least, votes, 0.5) : 0.0, all = std::pow(held, others);   // they share the usual one, so all at once is no rarer than the product
+        if (by_pieces) std::tie(held, all) = chances_to_hold(method, round, plan, *margin);
+        ahead.words.push_back({"ranks.against.ahead_margin", {{"margin", *margin}, {"found", held}, {"others", static_cast<std::int64_t>(others)}, {"all", all}}});
     }
     return ahead;
 }

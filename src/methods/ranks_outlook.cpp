@@ -17,8 +17,9 @@ constexpr double k_share = 0.7;                  // who put the one before any o
 constexpr std::int64_t k_panels_of_plan = 200, k_panels_of_size = 1000;
 constexpr std::int64_t k_most_people = 2000;
 
-/// What a panel is to find: the one that is liked more in front, the second one behind the usual one, or (of a ladder's highest level) behind it by itself, one-sided.
-enum class Finds { the_first_in_front, one_behind_the_usual, the_highest_rejected };
+/// What a panel is to find: the one that is liked more in front, the second one behind the usual one, (of a ladder's highest level) behind it by
+/// itself, one-sided, or that more than the margin put the second one, or all others, before the usual one.
+enum class Finds { the_first_in_front, one_behind_the_usual, the_highest_rejected, one_held_to_margin, all_held_to_margin };
 
 /// Pieces of a tray, at random.
 std::vector<std::int32_t> dealt(const std::vector<int>& versions, int pieces, core::PhiloxStream& stream) {
@@ -31,7 +32,7 @@ std::vector<std::int32_t> dealt(const std::vector<int>& versions, int pieces, co
 /// variance the taster's own and the same on all his trays, half the serving's; one recipe is put before any other by `share` of answers. Found where
 /// that one leads, alone or with others that can't be told from it.
 /// `pieces` of each recipe, dealt at random and alike in truth: from two on the verdict takes them as a sample of many, which costs chances.
-tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int trays, double alpha, double share, int pieces, Finds finds) {
+tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int trays, double alpha, double share, int pieces, Finds finds, double margin = 0) {
     const double ahead = std::sqrt(2.0) * stats::normal_quantile(share);
     std::vector<std::string> names(versions);
     return [=, orders = std::move(orders)](std::int64_t people, core::PhiloxStream& stream) {
@@ -48,6 +49,10 @@ tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int t
                 ranked.trays.push_back({static_cast<std::int32_t>(taster), order.versions, behind});
                 if (pieces > 1) ranked.pieces.push_back(dealt(order.versions, pieces, stream));
             }
+        }
+        if (finds == Finds::one_held_to_margin || finds == Finds::all_held_to_margin) {
+            const auto all = besides(ranked, margin);
+            return std::all_of(all.begin(), all.end(), [&](const Besides& one) { return (finds == Finds::one_held_to_margin && one.pair.b != 1) || (one.not_less && *one.not_less <= alpha); });
         }
         if (finds != Finds::the_first_in_front) {
             const auto all = besides(ranked, std::nullopt);
@@ -133,6 +138,15 @@ Outlook outlook_beside_pieces(const Method& method, const Round& round, const Pl
     Outlook ahead{.needed = {}, .chance = tried_out::try_out(panel, std::min<std::int64_t>(plan.tasters, k_most_people), k_panels_of_plan).estimate, .words = {}};
     add_needed(ahead, panel, round, plan);
     return ahead;
+}
+
+std::pair<double, double> chances_to_hold(const Method& method, const Round& round, const Plan& plan, double margin) {
+    const std::size_t versions = plan.versions.size();
+    const auto chance = [&](Finds finds) {
+        const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha, 0.5, plan.pieces, finds, margin);
+        return tried_out::try_out(panel, std::min<std::int64_t>(plan.tasters, k_most_people), k_panels_of_plan).estimate;
+    };
+    return {chance(Finds::one_held_to_margin), chance(Finds::all_held_to_margin)};
 }
 
 }   // namespace oddplate::methods::ranks

@@ -127,8 +127,8 @@ void add_paired(Findings& findings, const Ranked& ranked, const Paired& found) {
     findings.lists.push_back(std::move(values));
 }
 
-void say_paired(std::vector<core::Sentence>& words, const Ranked& ranked, const Paired& found, double alpha) {
-    if (const auto& uneven = found.gate.uneven)
+void say_paired(std::vector<core::Sentence>& words, const Ranked& ranked, const Paired& found, double alpha, bool differ) {
+    if (const auto& uneven = found.gate.uneven; uneven && (differ || found.gate.holds_back(alpha)))
         words.push_back({found.gate.holds_back(alpha) ? "pairs.uneven.open" : "pairs.uneven.holds", {{"name", ranked.names[at(uneven->sample)]}, {"k", uneven->first}, {"n", uneven->of}, {"p", *found.gate.p}}});
     if (found.first_p && stats::significant(*found.first_p, alpha)) words.push_back({*found.worths.served_first > 0 ? "pairs.first_helps" : "pairs.first_hurts", {{"p", *found.first_p}}});
     if (found.worths.why != stats::NoWorths::has_some) return;

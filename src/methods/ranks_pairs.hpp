@@ -42,6 +42,7 @@ struct Paired {
 /// `quick`: fewer permutations. Needs are_pairs.
 [[nodiscard]] FirstGate first_gate(const Ranked& ranked, double alpha, bool quick);
 void add_paired(Findings& findings, const Ranked& ranked, const Paired& found);
-void say_paired(std::vector<core::Sentence>& words, const Ranked& ranked, const Paired& found, double alpha);
+/// `differ`: the test of all of them holds.
+void say_paired(std::vector<core::Sentence>& words, const Ranked& ranked, const Paired& found, double alpha, bool differ);
 
 }   // namespace oddplate::methods::ranks

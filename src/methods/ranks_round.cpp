@@ -60,8 +60,8 @@ void decide(const Question& question, DecideOn rule, Judged& judged) {
     judged.decided = static_cast<int>(best);
     if (!stats::significant(judged.adjusted[spot], question.alpha)) return;
     Weighed& there = judged.spots[spot];
-    const std::vector<int> leading = stats::leading_group(there.found, there.claims, question.alpha / static_cast<double>(judged.spots.size()));
-    judged.verdict = leads::verdict_of(true, leading.size(), judged.ranked[spot].compared());
+    const std::vector<int> leading = leading_of(judged.ranked[spot], there, there.claims, question.alpha / static_cast<double>(judged.spots.size()));
+    judged.verdict = verdict_of(judged.ranked[spot], true, leading.size());
 }
 
 std::optional<double> spots_differ(const Judged& judged) {
@@ -131,8 +131,7 @@ void say_rule(std::vector<core::Sentence>& words, const Question& question, cons
         return;
     }
     const auto spot = static_cast<std::size_t>(std::max(0, judged.decided));
-    const std::vector<int> leading =
-        stats::leading_group(judged.spots[spot].found, judged.spots[spot].claims, question.alpha / static_cast<double>(judged.spots.size()));
+    const std::vector<int> leading = leading_of(judged.ranked[spot], judged.spots[spot], judged.spots[spot].claims, question.alpha / static_cast<double>(judged.spots.size()));
     words.push_back({"ranks.any." + std::string(judged.verdict),
                      {{"spot", round.spots[spot]}, {"leading", names_of(judged.ranked[spot], leading)}, {"q", judged.adjusted[spot]}, {"alpha", question.alpha}}});
 }
@@ -149,7 +148,7 @@ std::string next_of(const Judged& judged, double alpha) {
 
 void say_next(std::vector<core::Sentence>& words, const Judged& judged, const Plan& plan, double alpha) {
     if (plan.same_recipe) words.push_back({judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm", {}});
-    else words.push_back({next_of(judged, alpha), {}});
+    else words.push_back({next_of(judged, alpha), {{"leading", names_of(judged.all, judged.pooled.leading)}}});
 }
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan) {
@@ -164,8 +163,11 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     if (judged.turned) words.front() = {"ranks.turned", {{"leading", names_of(judged.all, judged.pooled.leading)}, {"p", *judged.differ}}};
     if (several)
         for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) words.push_back(spot_sentence(judged, round, spot));
+    const bool together_only = leads::claims_difference(judged.verdict) && std::any_of(judged.spots.begin(), judged.spots.end(), [&](const Weighed& spot) { return !same_leaders(spot, judged.pooled) || !leads::claims_difference(spot.verdict); });
+    if (several && round.decide_on == DecideOn::overall && together_only) words.push_back({"ranks.spots_fewer", {}});
     if (several && differ && !judged.turned) words.push_back({stats::significant(*differ, question.alpha) ? "ranks.spots_differ" : "ranks.spots_alike", {{"p", *differ}}});
     trays::say_always_last(words, round, plan);
+    leads::say_withdrawn(words, plan);
     if (judged.verdict == leads::k_none && !judged.turned && !judged.split_shown(question.alpha)) words.push_back({"ranks.not_alike", {}});
     say_next(words, judged, plan, question.alpha);
     return words;
@@ -175,6 +177,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
 
 Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, int spot) {
     Ranked ranked{.names = version_ids(plan), .trays = {}, .spots = {}, .as_served = true};
+    ranked.withdrawn = plan.withdrawn;
     for (const Observation& seen : observations) {
         if (spot >= 0 && seen.spot != spot) continue;
         if (seen.scored.samples.size() < 2) continue;   // one portion has no order

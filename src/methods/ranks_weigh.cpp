@@ -153,6 +153,11 @@ core::Sentence first_sentence(const Question& question, const Ranked& ranked, co
     if (weighed.order_holds_back) return {"pairs.held_back", with("given", *weighed.paired->gate.p)};
     if (weighed.pieces_hold_back) return {"ranks.pieces_hold_back", with("pieces", *weighed.pieces_p)};
     if (weighed.verdict != leads::k_none) return {"ranks." + std::string(weighed.verdict), args};
+    if (!weighed.differ && weighed.split && weighed.split->is_shown(question.alpha)) {
+        std::map<std::string, core::Argument> split = with("own", weighed.split->tastes.p->p);
+        split.emplace("on", weighed.split->on);
+        return {weighed.split->on.empty() ? "ranks.split" : "ranks.split.on", std::move(split)};
+    }
     return {weighed.differ ? "ranks.differ-unknown" : "ranks.no-clear-order", args};
 }
 
@@ -171,8 +176,9 @@ void say_gap(std::vector<core::Sentence>& words, const Ranked& ranked, const Wei
                                                {"m", is_a ? closest->b_first : closest->a_first},
                                                {"q", closest->p_adjusted}};
     const auto with = weighed.with_pieces.find({closest->a, closest->b});
-    if (with != weighed.with_pieces.end()) args.emplace("pieces", with->second);
-    words.push_back({with != weighed.with_pieces.end() ? "ranks.closest.pieces" : "ranks.closest", std::move(args)});
+    const bool pieces_leave_less = with != weighed.with_pieces.end() && with->second > closest->p_adjusted;
+    if (pieces_leave_less) args.emplace("pieces", with->second);
+    words.push_back({pieces_leave_less ? "ranks.closest.pieces" : "ranks.closest", std::move(args)});
 }
 
 }   // namespace
@@ -189,11 +195,26 @@ std::size_t Ranked::compared() const {
     return seen.size();
 }
 
-std::optional<pieces::Between> by_pieces(const Ranked& ranked, std::optional<double> only_at) {
-    if (ranked.pieces.size() != ranked.trays.size()) return std::nullopt;
+std::vector<pieces::Tray> piece_trays(const Ranked& ranked) {
     std::vector<pieces::Tray> trays;
+    if (ranked.pieces.size() != ranked.trays.size()) return trays;
     for (std::size_t i = 0; i < ranked.trays.size(); ++i) trays.push_back({ranked.trays[i].samples, stats::midranks(ranked.trays[i].ranks), ranked.pieces[i]});
-    return pieces::between(trays, only_at);
+    return trays;
+}
+
+std::optional<pieces::Between> by_pieces(const Ranked& ranked, std::optional<double> only_at) { return pieces::between(piece_trays(ranked), only_at); }
+
+std::vector<int> leading_of(const Ranked& ranked, const Weighed& weighed, std::span<const stats::RankPair> pairs, double alpha) {
+    std::vector<int> leading = stats::leading_group(weighed.found, pairs, alpha);
+    std::erase_if(leading, [&](int sample) { return std::find(ranked.withdrawn.begin(), ranked.withdrawn.end(), sample) != ranked.withdrawn.end(); });
+    return leading;
+}
+
+std::string_view verdict_of(const Ranked& ranked, bool differ, std::size_t leading) {
+    std::set<int> left;
+    for (const stats::RankedTray& tray : ranked.trays) left.insert(tray.samples.begin(), tray.samples.end());
+    for (const int gone : ranked.withdrawn) left.erase(gone);
+    return leads::verdict_of(differ, leading, left.size());
 }
 
 Weighed weigh(const Question& question, const Ranked& ranked) {
@@ -220,9 +241,9 @@ Weighed weigh(const Question& question, const Ranked& ranked) {
     raise(gate.pairs);
     weighed.order_holds_back = weighed.differ && gate.holds_back(question.alpha);
     weighed.differ = weighed.differ && !weighed.order_holds_back;
-    weighed.leading = stats::leading_group(weighed.found, weighed.claims, question.alpha);
-    weighed.by_people = stats::leading_group(weighed.found, weighed.pairs, question.alpha);
-    weighed.verdict = leads::verdict_of(weighed.differ, weighed.leading.size(), ranked.compared());
+    weighed.leading = leading_of(ranked, weighed, weighed.claims, question.alpha);
+    weighed.by_people = leading_of(ranked, weighed, weighed.pairs, question.alpha);
+    weighed.verdict = verdict_of(ranked, weighed.differ, weighed.leading.size());
     if (question.quick) return weighed;
     if (are_pairs(ranked)) weighed.paired = std::make_shared<const Paired>(paired(ranked, std::move(gate), question.confidence.value_or(1 - question.alpha)));
     weighed.split = split_of(ranked, weighed.found);
@@ -267,8 +288,9 @@ std::vector<core::Sentence> words_of(const Question& question, const Ranked& ran
     words.push_back(first_sentence(question, ranked, weighed));
     if (weighed.found.groups > 1) words.push_back({"ranks.apart", {}});
     if (weighed.verdict != leads::k_none) say_gap(words, ranked, weighed);
-    if (weighed.paired) say_paired(words, ranked, *weighed.paired, question.alpha);
+    if (weighed.paired) say_paired(words, ranked, *weighed.paired, question.alpha, weighed.differ);
     if (weighed.split) leads::say_split(words, question.alpha, *weighed.split);
+    if (words.front().id.starts_with("ranks.split")) std::erase_if(words, [](const core::Sentence& one) { return one.id == "leads.split.shown"; });   // it is the headline
     if (weighed.verdict == leads::k_some) words.push_back({"ranks.choose", {}});
     if (weighed.page) {
         const bool rises = stats::significant(weighed.page->p.p, question.alpha);

@@ -29,6 +29,7 @@ struct Scoring {
     std::optional<std::int32_t> control;   ///< the sample that the others are held against
     std::int64_t left_out{0};              ///< cells of the table without a score
     bool has_positions{false};
+    std::vector<int> withdrawn{};          ///< samples that ran out: they lead nothing
 };
 
 struct Question {

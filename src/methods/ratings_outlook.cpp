@@ -1,12 +1,15 @@
 // What a panel of raters will show: one pair of recipes, held against a bound that allows for all pairs.
 
+#include <algorithm>
 #include <cmath>
 
 #include "difference.hpp"
+#include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/max_t.hpp"
 #include "oddplate/stats/score_flip.hpp"
 #include "oddplate/stats/test_laws.hpp"
 #include "ratings.hpp"
+#include "tried_out.hpp"
 
 namespace oddplate::methods::ratings {
 namespace {
@@ -72,7 +75,40 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
     return findings;
 }
 
-Outlook outlook(const Method&, const Round& round, const Plan& plan) {
+namespace {
+
+constexpr std::int64_t k_most_panels = 200, k_fewest_panels = 60, k_scores_played = 30'000;   // so many scores in all panels of a size are fitted in about a second
+constexpr std::int64_t k_most_played = 2000;                                                 // people
+
+/// Panels whose scores the verdict's own model judges. A person's lead of one recipe over another spreads by `spread`, half of its variance the person's own, the same on all trays, half the
+/// serving's; recipe 0 is `detect` points ahead of each other one, and pieces, dealt at random, are alike in truth. Found where the first pair is shown.
+tried_out::Panel panel_of(std::vector<Order> orders, std::size_t versions, int trays, double alpha, double detect, double spread, int pieces) {
+    std::vector<std::string> names(versions);
+    return [=, orders = std::move(orders)](std::int64_t people, core::PhiloxStream& stream) {
+        Scoring scoring{.samples = names, .tasters = std::vector<std::string>(static_cast<std::size_t>(people)), .ratings = {}, .control = {}};
+        const double half = spread / 2;
+        std::vector<double> own(versions);
+        for (std::int32_t taster = 0; taster < people; ++taster) {
+            const double level = half * stream.normal();
+            for (double& liking : own) liking = level + half * stream.normal();
+            for (int tray = 0; tray < trays; ++tray) {
+                const Order& order = orders[static_cast<std::size_t>(taster * trays + tray) % orders.size()];
+                for (std::size_t place = 0; place < order.versions.size(); ++place) {
+                    const int version = order.versions[place];
+                    scoring.ratings.push_back({.taster = taster, .sample = version, .score = own[static_cast<std::size_t>(version)] + half * stream.normal() + (version == 0 ? detect : 0), .sitting = tray,
+                                               .piece = version * pieces + static_cast<std::int32_t>(stream.below(static_cast<std::uint32_t>(pieces))), .position = static_cast<std::int32_t>(place), .before = -1});
+                }
+            }
+        }
+        scoring.has_positions = true;
+        const Weighed weighed = weigh({.alpha = alpha, .confidence = 1 - alpha}, scoring, false);
+        return weighed.model && weighed.model->test && !weighed.model->pairs.empty() && weighed.model->pairs.front().test.estimate > 0 && stats::significant(weighed.model->pairs.front().p_adjusted, alpha);
+    };
+}
+
+}   // namespace
+
+Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
     const auto detect = number(round.settings, "detect_score"), spread = number(round.settings, "spread");
     Outlook ahead;
     if (!detect || !spread) {
@@ -87,21 +123,30 @@ Outlook outlook(const Method&, const Round& round, const Plan& plan) {
     const auto spots = static_cast<std::int64_t>(round.spots.size());
     const bool pooled = round.decide_on == DecideOn::overall;
     const double alpha = round.decide_on == DecideOn::any_spot ? round.alpha / static_cast<double>(spots) : round.alpha;
-    const double all_of = round.decide_on == DecideOn::each_spot ? static_cast<double>(spots) : 1;
-    const std::int64_t people = pooled ? plan.tasters : std::int64_t{plan.tasters} * round.spots_each() / spots;
-    const double effect = *detect / *spread;
-    ahead.chance = std::pow(power_of(effect, alpha, plan.versions.size(), people), all_of);
-    if (const auto n = people_for(effect, alpha, plan.versions.size(), std::pow(round.power, 1 / all_of)))
-        ahead.needed = pooled ? *n : (*n * spots + round.spots_each() - 1) / round.spots_each();
+    const double all_of = round.decide_on == DecideOn::each_spot ? static_cast<double>(spots) : 1, power = std::pow(round.power, 1 / all_of);
+    const int trays = pooled ? round.spots_each() * round.sets_per_taster : round.sets_per_taster;
+    const auto here = [&](std::int64_t people) { return pooled ? people : std::max<std::int64_t>(2, people * round.spots_each() / spots); };   // of the plan's people, those at one spot
+    const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
+    const auto panel = panel_of(orders, plan.versions.size(), trays, alpha, *detect, *spread, plan.pieces);
+    const std::int64_t people = std::min<std::int64_t>(here(plan.tasters), k_most_played);
+    const std::int64_t scores = people * trays * static_cast<std::int64_t>(orders.front().versions.size()), panels = std::clamp(k_scores_played / scores, k_fewest_panels, k_most_panels);
+    const double found = tried_out::try_out(panel, people, panels).estimate;
+    ahead.chance = std::pow(found, all_of);
     ahead.words.push_back({"ratings.ahead.notice", {{"detect", *detect}, {"found", *ahead.chance}}});
-    ahead.words.push_back({"ratings.ahead.pieces", {{"n", std::int64_t{plan.pieces}}}});
-    if (!ahead.needed) {
-        ahead.words.push_back({"right.outlook.beyond", {}});
+    ahead.words.push_back({"ranks.ahead.pieces", {{"n", std::int64_t{plan.pieces}}}});
+    if (found >= power) {
+        ahead.needed = plan.tasters;   // or fewer; how few is not asked
         return ahead;
     }
-    const bool enough = *ahead.chance >= round.power;
-    ahead.words.push_back({enough ? "signals.ahead.enough" : "signals.ahead.too_few", {{"needed", *ahead.needed}, {"there", std::int64_t{plan.tasters}}, {"power", round.power}}});
-    if (!enough) difference::offer_people(ahead.words, *ahead.needed, plan.tasters);
+    if (tried_out::try_out(panel, 3 * people, panels).estimate < power) {
+        ahead.words.push_back({"ranks.ahead.more_pieces", {{"power", round.power}, {"n", std::int64_t{3 * plan.tasters}}}});
+        return ahead;
+    }
+    if (const auto enough = tried_out::people_for(panel, power, panels, people, k_most_played)) {
+        ahead.needed = pooled ? enough->people : (enough->people * spots + round.spots_each() - 1) / round.spots_each();
+        ahead.words.push_back({"signals.ahead.too_few", {{"needed", *ahead.needed}, {"there", std::int64_t{plan.tasters}}, {"power", round.power}}});
+        difference::offer_people(ahead.words, *ahead.needed, plan.tasters);
+    }
     return ahead;
 }
 

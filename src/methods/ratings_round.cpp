@@ -51,6 +51,7 @@ Scoring scoring_of(std::span<const Observation> observations, const Round& round
                                        .before = place > 0 ? seen.scored.samples[place - 1] : -1});
     }
     scoring.has_positions = true;
+    scoring.withdrawn = plan.withdrawn;
     return scoring;
 }
 
@@ -167,6 +168,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
         for (std::size_t j = 0; j < judged.spots.size(); ++j) words.push_back(spot_sentence(judged, round, j));
     if (several && round.decide_on != DecideOn::overall && judged.pooled.model && judged.pooled.model->test) say_against(words, question, judged.all, judged.pooled);
     trays::say_always_last(words, round, plan);
+    leads::say_withdrawn(words, plan);
     if (several && differ && !judged.turned) words.push_back({stats::significant(*differ, question.alpha) ? "ratings.spots_differ" : "ratings.spots_alike", {{"p", *differ}}});
     if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
     else if (judged.pooled.model && !judged.pooled.model->test) words.push_back({"ratings.next.pieces", {}});

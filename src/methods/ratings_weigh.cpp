@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "oddplate/stats/binomial.hpp"
-#include "oddplate/stats/normal.hpp"
+#include "oddplate/stats/test_laws.hpp"
 #include "ratings.hpp"
 
 namespace oddplate::methods::ratings {
@@ -30,25 +30,26 @@ std::string why_no_test(const stats::RatingModel& model) {
     return "ratings.why.one_sitting_a_sample";
 }
 
-void find_leaders(Weighed& weighed, double alpha) {
+void find_leaders(Weighed& weighed, const Scoring& scoring, double alpha) {
     const stats::RatingModel& model = *weighed.model;
-    const auto best = std::max_element(model.samples.begin(), model.samples.end(), [](const auto& a, const auto& b) { return a.mean < b.mean; });
-    weighed.best = static_cast<std::size_t>(best - model.samples.begin());
     weighed.leads.assign(model.samples.size(), true);
-    for (const stats::SamplePair& pair : model.pairs) {
-        const auto a = static_cast<std::size_t>(pair.a), b = static_cast<std::size_t>(pair.b);
-        if ((a == *weighed.best || b == *weighed.best) && stats::significant(pair.p_adjusted, alpha)) weighed.leads[a == *weighed.best ? b : a] = false;
-    }
+    for (const stats::SamplePair& pair : model.pairs)   // whoever is shown to be below another is not in front, be it far from the best of few scores
+        if (stats::significant(pair.p_adjusted, alpha)) weighed.leads[static_cast<std::size_t>(pair.test.estimate > 0 ? pair.b : pair.a)] = false;
+    for (const int gone : scoring.withdrawn) weighed.leads[static_cast<std::size_t>(gone)] = false;
+    for (const std::size_t s : by_mean(model))
+        if (!weighed.best || (!weighed.leads[*weighed.best] && weighed.leads[s])) weighed.best = s;
     const auto leaders = static_cast<std::size_t>(std::count(weighed.leads.begin(), weighed.leads.end(), true));
-    weighed.verdict = leads::verdict_of(true, leaders, model.samples.size());
+    weighed.verdict = leads::verdict_of(true, leaders, model.samples.size() - scoring.withdrawn.size());
 }
 
-/// The difference that the least sure pair shows with the power wanted: half its interval and the normal quantile of the power in standard
-/// errors (common practice; the exact answer is a noncentral law's).
+/// The difference that the least sure pair shows with the power wanted: the bound of its simultaneous interval held against noncentral t with the pair's own degrees of freedom.
 double could_show(const stats::RatingModel& model) {
     double largest = 0;
-    for (const stats::SamplePair& pair : model.pairs)
-        largest = std::max(largest, (pair.limits.upper - pair.limits.lower) / 2 + stats::normal_quantile(k_could_show_power) * pair.test.standard_error);
+    for (const stats::SamplePair& pair : model.pairs) {
+        const double error = pair.test.standard_error;
+        if (!(error > 0)) continue;
+        largest = std::max(largest, error * stats::noncentrality_for((pair.limits.upper - pair.limits.lower) / 2 / error, pair.test.df, k_could_show_power));
+    }
     return largest;
 }
 
@@ -80,7 +81,7 @@ Weighed weigh(const Question& question, const Scoring& scoring, bool with_more) 
     }
     weighed.model = std::move(*model);
     if (weighed.model->test) {
-        find_leaders(weighed, question.alpha);
+        find_leaders(weighed, scoring, question.alpha);
         if (with_more) weighed.could_show = could_show(*weighed.model);
     } else {
         weighed.why = why_no_test(*weighed.model);

@@ -69,6 +69,7 @@ struct WordTest {
     stats::PValue p{};
     std::optional<double> pieces_p{};   ///< with pieces taken as a sample of many (pieces::between); none where that can't be asked
     double p_adjusted{1};               ///< by Holm, of the larger of the two
+    double people_adjusted{1};          ///< by Holm, of the people's alone
 
     [[nodiscard]] double p_claimed() const { return std::max(p.p, pieces_p.value_or(0)); }
 };

@@ -92,7 +92,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Ticked& tic
     if (some.empty()) words.push_back({"ticks.not_alike", {}});
     std::vector<std::string> held;
     for (const WordTest& test : weighed.tests)
-        if (test.df > 0 && test.pieces_p && stats::significant(test.p.p, question.alpha) && !stats::significant(*test.pieces_p, question.alpha)) held.push_back(at(ticked.words, test.word));
+        if (test.df > 0 && test.pieces_p && stats::significant(test.people_adjusted, question.alpha) && !stats::significant(test.p_adjusted, question.alpha)) held.push_back(at(ticked.words, test.word));
     if (std::any_of(weighed.tests.begin(), weighed.tests.end(), [](const WordTest& test) { return test.pieces_p.has_value(); })) words.push_back({"pieces.larger", {}});
     if (!held.empty()) words.push_back({"ticks.pieces_hold_back", {{"words", leads::names_of(held)}}});
     return words;

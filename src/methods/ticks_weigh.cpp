@@ -110,11 +110,11 @@ void add_gaps(Weighed& weighed, const Question& question, const Ticked& ticked, 
 }
 
 void adjust(Weighed& weighed) {
-    std::vector<double> of_words, of_gaps;
-    for (const WordTest& test : weighed.tests) of_words.push_back(test.p_claimed());
+    std::vector<double> of_words, of_gaps, of_people;
+    for (const WordTest& test : weighed.tests) of_words.push_back(test.p_claimed()), of_people.push_back(test.p.p);
     for (const Gap& gap : weighed.gaps) of_gaps.push_back(std::max(gap.p, gap.pieces_p));
-    const std::vector<double> words = stats::holm_adjusted(of_words), gaps = stats::holm_adjusted(of_gaps);
-    for (std::size_t i = 0; i < words.size(); ++i) weighed.tests[i].p_adjusted = words[i];
+    const std::vector<double> words = stats::holm_adjusted(of_words), gaps = stats::holm_adjusted(of_gaps), people = stats::holm_adjusted(of_people);
+    for (std::size_t i = 0; i < words.size(); ++i) weighed.tests[i].p_adjusted = words[i], weighed.tests[i].people_adjusted = people[i];
     for (std::size_t i = 0; i < gaps.size(); ++i) weighed.gaps[i].p_adjusted = gaps[i];
 }
 

@@ -127,7 +127,9 @@ int portions_a_head(const methods::Plan& plan) {
 methods::Outlook outlook_of(const methods::Plan& plan, std::size_t index) {
     methods::Round round = plan.rounds[index];
     round.alpha *= plan.alpha_left();
-    return method_of(round).outlook(method_of(round), round, plan);
+    methods::Plan judged = plan;   // as the verdict will count: pieces of another lot are others
+    judged.pieces = plan.whole_pieces();
+    return method_of(round).outlook(method_of(round), round, judged);
 }
 
 std::optional<std::int64_t> people_needed(const methods::Plan& plan) {

@@ -108,6 +108,13 @@ int OwnTastes::turns_on() const {
     return alone ? static_cast<int>(most - shares.begin()) : -1;
 }
 
+std::pair<int, int> OwnTastes::most() const {
+    std::vector<int> order(shares.size());
+    std::iota(order.begin(), order.end(), 0);
+    std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return shares[at(a)] > shares[at(b)]; });
+    return {order[0], order[1]};
+}
+
 SampleHabit sample_habit(std::span<const TasteTray> trays, int sample, bool smaller_is_first) {
     std::map<std::int32_t, std::pair<int, int>> met;   // taster: trays with it in the upper half, in the lower
     std::map<std::int32_t, int> all;

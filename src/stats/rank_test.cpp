@@ -348,15 +348,13 @@ std::vector<int> leading_group(const RankStatistic& found, std::span<const RankP
     for (std::size_t j = 0; j < found.trays.size(); ++j)
         if (found.trays[j] > 0) by_effect.push_back(static_cast<int>(j));
     std::stable_sort(by_effect.begin(), by_effect.end(), [&](int a, int b) { return found.effects[at(a)] < found.effects[at(b)]; });
-    std::vector<int> leading;
-    for (const int sample : by_effect) {
-        const auto pair = std::find_if(pairs.begin(), pairs.end(), [&](const RankPair& each) {
-            return each.a == std::min(sample, by_effect.front()) && each.b == std::max(sample, by_effect.front());
+    std::erase_if(by_effect, [&](int sample) {
+        return std::any_of(pairs.begin(), pairs.end(), [&](const RankPair& pair) {
+            const int behind = pair.difference > 0 ? pair.b : pair.a;
+            return sample == behind && pair.difference != 0 && pair.tasters > 0 && pair.p_adjusted <= alpha * (1 + 1e-12);
         });
-        const bool behind = pair != pairs.end() && pair->tasters > 0 && pair->p_adjusted <= alpha * (1 + 1e-12);
-        if (sample == by_effect.front() || !behind) leading.push_back(sample);
-    }
-    return leading;
+    });
+    return by_effect;
 }
 
 }   // namespace oddplate::stats

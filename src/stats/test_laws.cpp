@@ -5,6 +5,7 @@
 
 #include <boost/math/special_functions/beta.hpp>
 #include <boost/math/special_functions/gamma.hpp>
+#include <boost/math/distributions/non_central_t.hpp>
 #include <boost/math/distributions/students_t.hpp>
 
 #include <cmath>
@@ -45,6 +46,20 @@ double f_upper(double f, double df1, double df2) {
 double chi_square_upper(double x, double df) {
     promise(df > 0.0 && x >= 0.0);
     return boost::math::gamma_q(df / 2.0, x / 2.0, Quiet{});
+}
+
+double noncentrality_for(double bound, double df, double power) {
+    promise(bound >= 0 && df > 0 && power > 0 && power < 1);
+    const auto reached = [&](double delta) {
+        return boost::math::cdf(boost::math::complement(boost::math::non_central_t_distribution<double, Quiet>(df, delta), bound));
+    };
+    double low = 0, high = bound + 1;
+    while (reached(high) < power) high *= 2;
+    for (int step = 0; step < 60; ++step) {
+        const double middle = (low + high) / 2;
+        (reached(middle) < power ? low : high) = middle;
+    }
+    return high;
 }
 
 }   // namespace oddplate::stats

@@ -81,6 +81,7 @@ struct Plan {
 
     std::vector<Evening> evenings;        ///< empty: one evening. `tasters` is their sum, `spares` are dealt among them
     std::vector<int> looks;               ///< after which evenings, from 1, the tasting may be ended by its result
+    std::vector<int> withdrawn;           ///< in the plan that a verdict is reached by: recipes that ran out; they are told, and lead nothing
     int evening{0};                       ///< in the part of a plan that one evening sees: which one, from 1. Else 0
 
     [[nodiscard]] int ballots() const { return tasters + spares; }

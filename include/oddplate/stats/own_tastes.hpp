@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <optional>
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "oddplate/stats/p_value.hpp"
@@ -26,6 +27,8 @@ struct OwnTastes {
     std::vector<double> shares;     ///< what each sample adds to the statistic, of its whole; empty where that is not above 0
     /// The sample that adds at least half as much again as any other, of three or more; -1 where none does.
     [[nodiscard]] int turns_on() const;
+    /// The two that add most, the more first. Needs `shares`.
+    [[nodiscard]] std::pair<int, int> most() const;
 };
 
 /// With r a tray's values less the tray's mean and less what all trays of its stratum gave its samples on average, the statistic is the sum over tasters

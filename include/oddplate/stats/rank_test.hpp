@@ -78,8 +78,8 @@ struct RankPair {
 /// same samples unlike at two spots.
 [[nodiscard]] std::optional<PValue> rank_spots_p(std::span<const RankedTray> trays, std::span<const int> spots, int samples, std::uint64_t seed);
 
-/// Samples that the pairs don't show to be behind the first: the one with the least effect, and all whose difference from it has
-/// p_adjusted > alpha or that were never compared with it. Ascending by effect. Empty without trays.
+/// Samples that no pair shows to be behind another: of each pair with p_adjusted <= alpha the one ranked after the other is out. Ascending by effect; all of them where no pair shows
+/// anything. Empty without trays, or where pairs go round in a circle.
 [[nodiscard]] std::vector<int> leading_group(const RankStatistic& found, std::span<const RankPair> pairs, double alpha);
 
 }   // namespace oddplate::stats

@@ -14,4 +14,8 @@ namespace oddplate::stats {
 /// P(X >= x) for chi-square of df above 0, x from 0.
 [[nodiscard]] double chi_square_upper(double x, double df);
 
+/// How far from 0, in standard errors, a mean must lie so that its t (with `df` degrees of freedom, above 0) is above `bound` (from 0) with the chance `power`: by noncentral t
+/// (Johnson, Kotz & Balakrishnan 1995, Continuous Univariate Distributions 2, ch. 31), bisected to rounding.
+[[nodiscard]] double noncentrality_for(double bound, double df, double power);
+
 }   // namespace oddplate::stats

@@ -83,7 +83,7 @@ TEST_CASE("too much salt goes with lower liking, and the pair that would show it
     }
     CHECK(compared == 1);   // 9 people find the mild one too mild, 6 the salty one too smoky
     const std::string words = words_of(*found);
-    CHECK(words.find("salty has too much salt for 24 of 60 people and too little for 0;") == 0);
+    CHECK(words.find("salty has too much salt. So said 24 of 60 people, and 0 that it has too little;") == 0);
     CHECK(words.find("Too much salt goes with lower liking of salty: 24 people") != std::string::npos);
     // R 4.2.2: binom.test(24, 24)$p.value is 1.192093e-07; the smallest of four (salt and smoke, two samples), so times 4 by Holm.
     const auto& first = list_of(*found, "distribution").rows[0];
@@ -206,4 +206,32 @@ TEST_CASE("a round leads with the side that is shown where no recipe is", "[just
     CHECK(change->id == "just_right.change.too-little");   // 35 and 10; just right 5 and 20
     CHECK(std::get<std::int64_t>(change->args.at("in_a")) == 35);
     CHECK(std::get<std::int64_t>(change->args.at("in_b")) == 10);
+}
+
+// All call the new one too weak at the edge and too strong at the centre, so nobody ever called it just right: it doesn't lead, and the spots are named.
+TEST_CASE("too little here and too much there is not just right", "[just-right]") {
+    const Method& asked = method("just-about-right");
+    Plan plan = plan_of("just-about-right", {"edge", "centre"}, 40, R"({"attributes":"salt"})");
+    std::vector<Observation> seen;
+    for (int t = 0; t < 40; ++t)
+        for (int spot = 0; spot < 2; ++spot)
+            seen.push_back({.taster = t, .ballot = t, .spot = spot, .order = 0, .scored = Scored{.values = {6, 6}, .samples = {0, 1}, .levels = {{t % 3 == 0 ? 1.0 : 0.0}, {spot == 0 ? -1.0 : 1.0}}}});
+    const RoundFindings found = asked.analyse(asked, seen, plan.rounds[0], plan);
+    const auto says = [&](std::string_view id) { return std::any_of(found.words.begin(), found.words.end(), [&](const core::Sentence& one) { return one.id == id; }); };
+    CHECK(says("just_right.side_turns"));
+    CHECK(says("just_right.torn"));
+    for (const core::Sentence& one : found.words)
+        if (one.id == "just_right.one-leads") CHECK(std::get<std::string>(one.args.at("front")) == "current");
+    // On average the new one is just right for more people, but at the centre for none of them.
+    std::vector<Observation> turned;
+    for (int t = 0; t < 60; ++t)
+        for (int spot = 0; spot < 2; ++spot) {
+            if (spot == 1 && t >= 24) continue;
+            turned.push_back({.taster = t, .ballot = t, .spot = spot, .order = 0, .scored = Scored{.values = {6, 6}, .samples = {0, 1}, .levels = {{spot == 0 ? 1.0 : 0.0}, {spot == 0 ? 0.0 : -1.0}}}});
+        }
+    const RoundFindings opposite = asked.analyse(asked, turned, plan.rounds[0], plan);
+    CHECK(opposite.verdict == "no-clear-order");
+    CHECK(opposite.warnings == std::vector<std::string>{"spots_disagree"});
+    CHECK(asked.verdict(asked, turned, plan.rounds[0], plan) == "no-clear-order");
+    CHECK(std::any_of(opposite.words.begin(), opposite.words.end(), [](const core::Sentence& one) { return one.id == "just_right.turned"; }));
 }

@@ -157,3 +157,16 @@ TEST_CASE("a scale of the plan's own is checked and asked", "[ratings]") {
     REQUIRE(faults.size() == 1);
     CHECK(faults[0].line() == "/rounds/0/scale_words: found 3 words, expected two, for the ends, or one for each of the 5 steps, with | between");
 }
+
+// With two pieces a recipe the test has few degrees of freedom, whatever the people: what the plan promises is what its verdict shows (simulated by an outside script with pieces alike in
+// truth, four recipes, 32 people, a lead of 1.2 that spreads by 1.8: .10 with two pieces, .48 with three, .81 with eight).
+TEST_CASE("what a plan promises of ratings is what the verdict will bear with so many pieces", "[ratings][simulation]") {
+    const Method& asked = method("rating");
+    const auto promised = [&](int pieces) {
+        const Plan plan = plan_for(4, {""}, 32, pieces, R"({"detect_score":1.2,"spread":1.8})");
+        return *asked.outlook(asked, plan.rounds[0], plan).chance;
+    };
+    CHECK(promised(2) < 0.25);
+    CHECK(std::fabs(promised(3) - 0.48) < 0.15);
+    CHECK(std::fabs(promised(8) - 0.81) < 0.12);
+}

@@ -279,6 +279,11 @@ TEST_CASE("Rank pairs: counted flips, Holm over the pairs, and the leading group
     const auto found = stats::rank_statistic(trays, 3);
     CHECK(stats::leading_group(found, pairs, 0.05) == std::vector<int>{0});
     CHECK(stats::leading_group(found, pairs, 0.005) == std::vector<int>{0, 1});
+    // The one of few trays comes first and is shown against nobody; it does not draw those in front who are shown to be behind another.
+    std::vector<stats::RankedTray> few;
+    for (int i = 0; i < 24; ++i) few.push_back({i, {1, 2}, {1, 2}});
+    for (int i = 0; i < 3; ++i) few.push_back({30 + i, {0, 1, 2}, {1, 2, 3}});
+    CHECK(stats::leading_group(stats::rank_statistic(few, 3), stats::rank_pairs(few, 3, 1), 0.05) == std::vector<int>{0, 1});
 }
 
 TEST_CASE("Ranks: effects of incomplete trays allow for what lay beside", "[stats]") {

@@ -32,3 +32,10 @@ TEST_CASE("t squared is an F, and both have the normal law as their limit") {
     CHECK(student_upper(student_upper_quantile(0.9, 4), 4) == Approx(0.9).epsilon(1e-12));
     CHECK(f_upper(0, 2, 3) == 1);
 }
+
+// R 4.2: uniroot(function(d) pt(bound, df, ncp = d, lower.tail = FALSE) - power, c(0, 40), tol = 1e-12)$root
+TEST_CASE("how far a mean must lie to be shown with a chance is general software's") {
+    CHECK(noncentrality_for(4.5, 3, 0.8) == Approx(5.819389817).epsilon(1e-8));
+    CHECK(noncentrality_for(2.6, 30, 0.8) == Approx(3.465599839).epsilon(1e-8));
+    CHECK(noncentrality_for(2.6, 30.5, 0.9) == Approx(3.929375299).epsilon(1e-8));
+}
