@@ -77,7 +77,7 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
 
 namespace {
 
-constexpr std::int64_t k_most_panels = 200, k_fewest_panels = 60, k_scores_played = 30'000;   // so many scores in all panels of a size are fitted in about a second
+constexpr std::int64_t k_most_panels = 200, k_fewest_panels = 60, k_scores_played = 20'000;   // so many scores in all panels of a size are fitted in a second or two
 constexpr std::int64_t k_most_played = 2000;                                                 // people
 
 /// Panels whose scores the verdict's own model judges. A person's lead of one recipe over another spreads by `spread`, half of its variance the person's own, the same on all trays, half the

@@ -5,11 +5,16 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <mutex>
 #include <numeric>
+#include <string>
 
 #include "cutting.hpp"
+#include "oddplate/core/json.hpp"
 #include "oddplate/draw/draw.hpp"
 #include "oddplate/report/voice.hpp"
+#include "oddplate/tasting/plan_json.hpp"
 
 namespace oddplate::report {
 namespace {
@@ -125,11 +130,24 @@ int portions_a_head(const methods::Plan& plan) {
 }
 
 methods::Outlook outlook_of(const methods::Plan& plan, std::size_t index) {
+    // Some are tried out on made-up panels, which takes a second or more, and one page asks several times.
+    constexpr std::size_t k_most_kept = 16;
+    static std::mutex guard;
+    static std::map<std::string, methods::Outlook> kept;
+    const std::string key = core::to_canonical_text(tasting::plan_to_json(plan)) + "/" + std::to_string(plan.evening) + "/" + std::to_string(index);
+    {
+        const std::lock_guard lock(guard);
+        if (const auto known = kept.find(key); known != kept.end()) return known->second;
+    }
     methods::Round round = plan.rounds[index];
     round.alpha *= plan.alpha_left();
     methods::Plan judged = plan;   // as the verdict will count: pieces of another lot are others
     judged.pieces = plan.whole_pieces();
-    return method_of(round).outlook(method_of(round), round, judged);
+    methods::Outlook ahead = method_of(round).outlook(method_of(round), round, judged);
+    const std::lock_guard lock(guard);
+    if (kept.size() >= k_most_kept) kept.clear();
+    kept.emplace(key, ahead);
+    return ahead;
 }
 
 std::optional<std::int64_t> people_needed(const methods::Plan& plan) {
