@@ -48,6 +48,7 @@ export function start_browser() {
 /// A browser of its own at a role's link.
 export async function come_in(browser, link, viewport = DESK, more = {}) {
   const context = await browser.newContext({ viewport, ...more });
+  context.setDefaultNavigationTimeout(90_000);   // twenty phones on a small machine
   const page = await context.newPage();
   page.on("pageerror", error => { throw error; });
   if (link) await page.goto(link);
