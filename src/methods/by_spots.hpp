@@ -23,7 +23,8 @@ struct Decided {
     std::string_view verdict{leads::k_none};
     bool disagree{false};
 };
+/// What ran out (`withdrawn`) leads nothing, and is no sign of an order.
 /// Each spot: behind is who is behind at every one. Any spot (each weighed at its share of alpha): in front is who is in front wherever there is an order.
-[[nodiscard]] Decided decide(DecideOn rule, std::span<const Spot> spots, std::size_t samples);
+[[nodiscard]] Decided decide(DecideOn rule, std::span<const Spot> spots, std::size_t samples, std::span<const int> withdrawn);
 
 }   // namespace oddplate::methods::by_spots

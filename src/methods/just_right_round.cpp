@@ -135,7 +135,7 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
     } else {
         std::vector<by_spots::Spot> said;
         for (std::size_t j = 0; j < round.spots.size(); ++j) said.push_back(spot_of(judged.spots[j], samples, judged.adjusted[j]));
-        judged.decided = by_spots::decide(round.decide_on, said, samples);
+        judged.decided = by_spots::decide(round.decide_on, said, samples, plan.withdrawn);
     }
     return judged;
 }

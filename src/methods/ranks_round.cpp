@@ -137,18 +137,19 @@ void say_rule(std::vector<core::Sentence>& words, const Question& question, cons
 }
 
 /// What stands in the way of more: a cut that turns, pieces, people's own tastes, or people.
-std::string next_of(const Judged& judged, double alpha) {
+std::string next_of(const Judged& judged, DecideOn rule, double alpha) {
     const bool none = judged.verdict == leads::k_none;
     if (judged.turned) return "leads.next.turned";
     if (none && judged.pooled.pieces_hold_back) return "leads.next.pieces";
     if (none && judged.split_shown(alpha)) return "leads.next.split";
     const bool pieces_part = judged.verdict == leads::k_some && judged.pooled.by_people.size() < judged.pooled.leading.size() && !judged.pooled.with_pieces.empty();
-    return "ranks.next." + std::string(judged.verdict) + (pieces_part ? ".pieces" : "");
+    const bool by_spot = rule != DecideOn::overall && judged.spots.size() > 1;   // the one in front there need not be that of all spots together
+    return "ranks.next." + std::string(judged.verdict) + (pieces_part ? ".pieces" : judged.verdict == leads::k_one && by_spot ? ".rule" : "");
 }
 
-void say_next(std::vector<core::Sentence>& words, const Judged& judged, const Plan& plan, double alpha) {
+void say_next(std::vector<core::Sentence>& words, const Judged& judged, const Round& round, const Plan& plan, double alpha) {
     if (plan.same_recipe) words.push_back({judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm", {}});
-    else words.push_back({next_of(judged, alpha), {{"leading", names_of(judged.all, judged.pooled.leading)}}});
+    else words.push_back({next_of(judged, round.decide_on, alpha), {{"leading", names_of(judged.all, judged.pooled.leading)}}});
 }
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan) {
@@ -169,7 +170,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     trays::say_always_last(words, round, plan);
     leads::say_withdrawn(words, plan);
     if (judged.verdict == leads::k_none && !judged.turned && !judged.split_shown(question.alpha)) words.push_back({"ranks.not_alike", {}});
-    say_next(words, judged, plan, question.alpha);
+    say_next(words, judged, round, plan, question.alpha);
     return words;
 }
 

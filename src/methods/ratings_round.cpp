@@ -101,7 +101,7 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
     } else {
         std::vector<by_spots::Spot> said;
         for (std::size_t j = 0; j < spots; ++j) said.push_back(spot_of(judged.spots[j], plan.versions.size(), judged.adjusted[j]));
-        judged.decided = by_spots::decide(round.decide_on, said, plan.versions.size());
+        judged.decided = by_spots::decide(round.decide_on, said, plan.versions.size(), plan.withdrawn);
     }
     return judged;
 }

@@ -170,3 +170,15 @@ TEST_CASE("what a plan promises of ratings is what the verdict will bear with so
     CHECK(std::fabs(promised(3) - 0.48) < 0.15);
     CHECK(std::fabs(promised(8) - 0.81) < 0.12);
 }
+
+// Nothing parts the other recipes anywhere: that one ran out is no order, by any rule over spots.
+TEST_CASE("what ran out makes no order by a rule over spots", "[ratings]") {
+    for (const DecideOn rule : {DecideOn::any_spot, DecideOn::each_spot, DecideOn::overall}) {
+        Plan plan = plan_for(3, {"edge", "centre"}, 24, 3);
+        plan.rounds[0].decide_on = rule;
+        const auto seen = evening(plan, {{0, 0, 0}, 1, 0, {0, 0}}, 5);
+        REQUIRE(judged(plan, seen).verdict == "no-clear-order");
+        plan.withdrawn = {2};
+        CHECK(judged(plan, seen).verdict == "no-clear-order");
+    }
+}
