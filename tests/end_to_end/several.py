@@ -36,13 +36,18 @@ def key_of(place, text):
     return {(row["ballot"], row["set"], row["code"]): row["version"] for row in place.run("key", twin, "--json").json}
 
 
-def drawn(place, text):
+def laid(place, text):
+    """A tasting of this plan, drawn: its id, the planned ballots, what the draw said."""
     place.write("plan.json", text)
     tasting = place.run("new", "plan.json", "--json").json["tasting"]
     dealt = place.run("draw", tasting, "--seed", SEED, "--json").json
+    return tasting, [b for b in place.run("ballots", tasting, "--json").json if not b["spare"]], dealt
+
+
+def drawn(place, text):
+    tasting, ballots, dealt = laid(place, text)
     check(dealt["servings"] == 53 * 6, f"two trays of three for 48 and 5 spares: {dealt}")
-    ballots = place.run("ballots", tasting, "--json").json
-    return tasting, [b for b in ballots if not b["spare"]]
+    return tasting, ballots
 
 
 def balanced(ballots, key):
@@ -277,10 +282,7 @@ JUST_RIGHT = {"title": "Salt and smoke", "versions": [{"id": v, "label": v} for 
 def too_salty(place):
     """Pepper is too salty for most and liked less for it; R counts the sides and the changes again."""
     text = json.dumps(JUST_RIGHT)
-    place.write("plan.json", text)
-    tasting = place.run("new", "plan.json", "--json").json["tasting"]
-    place.run("draw", tasting, "--seed", SEED)
-    ballots = [b for b in place.run("ballots", tasting, "--json").json if not b["spare"]]
+    tasting, ballots, _ = laid(place, text)
     key = key_of(place, text)
     dice, rows, said = random.Random(12), ["ballot,set,answer"], []
     for ballot in ballots:
@@ -329,10 +331,7 @@ def over_sittings(place):
     """Eight recipes over two sittings of four: everybody has each once, pairs share a sitting as evenly as can be, and what a sitting does to all its scores is not
     taken for the recipes' doing."""
     text = json.dumps(EIGHT)
-    place.write("plan.json", text)
-    tasting = place.run("new", "plan.json", "--json").json["tasting"]
-    place.run("draw", tasting, "--seed", SEED)
-    ballots = [b for b in place.run("ballots", tasting, "--json").json if not b["spare"]]
+    tasting, ballots, _ = laid(place, text)
     key = key_of(place, text)
     met, sitting = collections.Counter(), collections.Counter()
     dice, rows = random.Random(8), ["ballot,set,answer"]
