@@ -37,4 +37,15 @@ std::vector<Cutting> cutting_list(const Kitchen& kitchen) {
     return lines;
 }
 
+std::vector<int> spares_of(const Kitchen& kitchen) {
+    const std::vector<Cutting> lines = cutting_list(kitchen);
+    std::vector<int> spares;
+    for (std::size_t tub = 0; tub < kitchen.tubs.size(); ++tub) {
+        // A line's tub is the first that it speaks for.
+        const auto after = std::find_if(lines.begin(), lines.end(), [&](const Cutting& line) { return line.tub > tub; });
+        spares.push_back(std::prev(after)->spare);
+    }
+    return spares;
+}
+
 }   // namespace oddplate::report

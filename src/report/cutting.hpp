@@ -25,4 +25,7 @@ struct Cutting {
 /// that the numbers tell nothing about the letters.
 [[nodiscard]] std::vector<Cutting> cutting_list(const Kitchen& kitchen);
 
+/// The list's spare bites for each of the kitchen's tubs.
+[[nodiscard]] std::vector<int> spares_of(const Kitchen& kitchen);
+
 }   // namespace oddplate::report

@@ -12,6 +12,7 @@
 #include "figures_conduct.hpp"
 #include "figures_samples.hpp"
 #include "oddplate/methods/method.hpp"
+#include "oddplate/report/lines.hpp"
 #include "oddplate/stats/interval.hpp"
 #include "oddplate/stats/link.hpp"
 #include "oddplate/stats/power.hpp"
@@ -43,14 +44,6 @@ std::vector<Counted> counts_of(const judge::JudgedRound& round, const core::Word
 
 std::string id_of(const judge::JudgedRound& round, const char* kind) {
     return "course-" + std::to_string(round.round + 1) + "-" + kind;
-}
-
-/// Long names are cut where the picture ends, not where a letter ends.
-std::string shortened(const std::string& name, std::size_t most = 24) {
-    if (name.size() <= most) return name;
-    std::size_t end = most - 1;
-    while (end > 0 && (static_cast<unsigned char>(name[end]) & 0xC0) == 0x80) --end;
-    return name.substr(0, end) + "…";
 }
 
 // ---- one mark an answer
@@ -168,7 +161,7 @@ std::optional<Figure> interval_figure(const judge::JudgedRound& round, const cor
     for (const Counted& one : counts) {
         const auto estimate = get(*one.findings, name + ".estimate"), lower = get(*one.findings, name + ".lower"), upper = get(*one.findings, name + ".upper");
         if (!estimate) continue;
-        picture.text(0, y + 0.6, shortened(one.name), {.points = 10});
+        picture.text(0, y + 0.6, shortened(one.name, 24), {.points = 10});
         if (lower || upper) picture.line(axis.at(lower.value_or(axis.lo)), y + 2.8, axis.at(upper.value_or(axis.hi)), y + 2.8, 1.1);
         picture.disc(axis.at(*estimate), y + 2.8, 1.7);
         const auto answers = get(*one.findings, "answers");

@@ -7,6 +7,7 @@
 #include <cstdio>
 
 #include "alike_lines.hpp"
+#include "oddplate/report/lines.hpp"
 
 namespace oddplate::report {
 namespace {
@@ -47,13 +48,6 @@ std::string shown(double value, int digits) {
     char text[40];
     std::snprintf(text, sizeof text, "%.*f", digits, value);
     return text;
-}
-
-std::string shortened(const std::string& name, std::size_t longest = k_longest_name) {
-    if (name.size() <= longest) return name;
-    std::size_t end = longest - 1;
-    while (end > 0 && (static_cast<unsigned char>(name[end]) & 0xC0) == 0x80) --end;
-    return name.substr(0, end) + "…";
 }
 
 /// An axis in whole steps about these numbers.
@@ -108,7 +102,7 @@ Picture dots(const std::vector<Sample>& samples, const Axis& axis, const judge::
     for (std::size_t i = 0; i < samples.size(); ++i) {
         const Sample& one = samples[i];
         const double y = k_row * static_cast<double>(i);
-        picture.text(0, y + 0.6, shortened(one.name), {.points = 10});
+        picture.text(0, y + 0.6, shortened(one.name, k_longest_name), {.points = 10});
         if (one.lower && one.upper) picture.line(axis.at(*one.lower), y + 2.8, axis.at(*one.upper), y + 2.8, 1.1);
         picture.disc(axis.at(one.mean), y + 2.8, 1.7);
         names.push_back(one.name);
@@ -227,7 +221,7 @@ std::optional<Figure> levels_figure(const judge::JudgedRound& round, const core:
         const double little = number_in(row, "too_little").value_or(0), right = number_in(row, "just_right").value_or(0), much = number_in(row, "too_much").value_or(0), all = little + right + much;
         if (all == 0) continue;
         const std::string attribute = text_in(row, "attribute"), name = (attribute.empty() ? "" : attribute + ", ") + text_in(row, "sample");
-        picture.text(0, y + 1, shortened(name), {.points = 10});
+        picture.text(0, y + 1, shortened(name, k_longest_name), {.points = 10});
         const double scale = (k_right - k_left) / all;
         picture.bar(k_left + scale * little, y + 4.6, scale * right, 1.2);   // a foot under those who say just right
         double x = k_left;
@@ -300,7 +294,7 @@ std::optional<Figure> drops_figure(const judge::JudgedRound& round, const core::
         const auto lower = number_in(row, "lower"), upper = number_in(row, "upper");
         const std::string side = words.text(text_in(row, "side") == "too-much" ? "paper.too_much" : "paper.too_little"), attribute = text_in(row, "attribute");
         const std::string name = text_in(row, "sample") + ": " + side + (attribute.empty() ? "" : " (" + attribute + ")");
-        picture.text(0, y + 0.6, shortened(name), {.points = 9});
+        picture.text(0, y + 0.6, shortened(name, k_longest_name), {.points = 9});
         if (lower && upper) picture.line(axis.at(*lower), y + 2.8, axis.at(*upper), y + 2.8, 1.1);
         picture.disc(axis.at(drop), y + 2.8, 1.7);
         figure.table.push_back({name, shown(100 * number_in(row, "share").value_or(0), 0), shown(drop, 2), lower ? shown(*lower, 2) : "–", upper ? shown(*upper, 2) : "–"});

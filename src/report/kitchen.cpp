@@ -6,24 +6,28 @@
 #include <tuple>
 #include <variant>
 
+#include "cutting.hpp"
+#include "oddplate/report/lines.hpp"
 #include "oddplate/tasting/state.hpp"
+#include "recipe_names.hpp"
 
 namespace oddplate::report {
 namespace {
 
-std::string open_name(const Voice& voice, const methods::Plan& plan, int version) {
-    if (version == 0) return voice.say("usual");
-    if (plan.versions.size() == 2) return voice.say("new");
-    return voice.say("new_nth", {{"n", std::to_string(version)}});
+/// What stands on a recipe's tubs where the key is open.
+std::vector<std::string> open_names(const Voice& voice, const methods::Plan& plan) {
+    if (plan.versions.size() > 2) return recipe_names(plan);
+    return {voice.say("usual"), voice.say("new")};
 }
 
 std::vector<Tub> tubs_of(const KitchenPapers& papers, const Voice& voice) {
     std::vector<Tub> tubs;
     const methods::Plan& plan = papers.room.plan;
+    const std::vector<std::string> names = open_names(voice, plan);
     for (std::size_t row = 0; row < papers.key.tubs.size(); ++row) {
         for (std::size_t version = 0; version < plan.versions.size(); ++version) {
             Tub tub{.spot = papers.key.tubs[row].spot, .row = static_cast<int>(row), .version = static_cast<int>(version)};
-            tub.name = papers.blind_tubs ? papers.key.tubs[row].letters[version] : open_name(voice, plan, tub.version);
+            tub.name = papers.blind_tubs ? papers.key.tubs[row].letters[version] : names[version];
             for (int piece = 0; piece < plan.pieces; ++piece) {
                 tub.piece = plan.pieces > 1 ? piece : -1;
                 tubs.push_back(tub);
@@ -117,10 +121,12 @@ std::string Kitchen::tag(const Tub& tub) const {
 
 std::string Kitchen::short_tag(const Tub& tub) const {
     constexpr std::size_t k_short = 10;   // letters that fit beside the name
+    // One spot by its name and the next by its number would have to be matched; so numbers stand for all where a name is long.
+    const bool all_short = std::all_of(zones.begin(), zones.end(), [](const Zone& zone) { return columns_of(zone.spot) <= k_short; });
     std::string text = tub.name;
     if (tub.piece >= 0) text = voice.say("tub_piece_short", {{"name", tub.name}, {"n", std::to_string(tub.piece + 1)}});
     if (papers.blind_tubs || zones.size() < 2) return text;
-    if (tub.spot.size() <= k_short) return text + " " + tub.spot;
+    if (all_short) return text + " " + tub.spot;
     const auto at = std::find_if(zones.begin(), zones.end(), [&](const Zone& zone) { return zone.spot == tub.spot; });
     return text + " " + voice.say("spot_nth", {{"n", std::to_string(at - zones.begin() + 1)}});
 }
@@ -158,7 +164,8 @@ core::Result<std::string> kitchen_pdf(const KitchenPapers& papers, const core::W
     Sheet sheet(*canvas, kitchen);
     cutting_pages(sheet);
     glance_pages(sheet);
-    for (const Pass& pass : kitchen.passes) pass_pages(sheet, pass);
+    const std::vector<int> spares = spares_of(kitchen);
+    for (const Pass& pass : kitchen.passes) pass_pages(sheet, pass, spares);
     find_pages(sheet);
     return canvas->finish();
 }

@@ -14,7 +14,7 @@ namespace oddplate::report {
 
 /// What portions are taken from: one spot of one recipe, of one piece.
 struct Tub {
-    std::string name{};   ///< "K" or "USUAL"
+    std::string name{};   ///< "K", "USUAL" or, of several recipes, what the cook calls it
     std::string spot{};   ///< as the plan names it; may be empty
     int row{0};           ///< index into the key's tub rows
     int version{0};
@@ -49,7 +49,7 @@ struct Kitchen {
     [[nodiscard]] std::vector<std::string> off_lines() const;
     /// "K", "NEW", "NEW piece 2".
     [[nodiscard]] std::string tag(const Tub& tub) const;
-    /// Short, for finding the tub: "K", "K p2", "NEW p2 edge" (a long spot is named by its number: "NEW p2 spot 3").
+    /// Short, for finding the tub: "K", "K p2", "NEW p2 edge" (where a spot's name is long, all go by number: "NEW p2 spot 3").
     [[nodiscard]] std::string short_tag(const Tub& tub) const;
     [[nodiscard]] std::string place_of(const Cup& cup) const;
     /// The spots that a pass takes from, in the plan's order, with their numbers on the cutting map: "1 edge, 2 centre". Without
@@ -73,6 +73,9 @@ public:
     bool keep(double height);
     void heading(const std::string& text, const std::string& note);
 
+    /// The type in which the longest of the tubs' short tags just fits: 12 points or fewer, one size for all.
+    [[nodiscard]] Type tag_type(Weight weight, double width);
+
     [[nodiscard]] Canvas& canvas() { return m_canvas; }
     [[nodiscard]] const Kitchen& kitchen() const { return m_kitchen; }
     [[nodiscard]] const Voice& voice() const { return m_kitchen.voice; }
@@ -95,7 +98,8 @@ private:
 
 void cutting_pages(Sheet& sheet);                  // kitchen_map.cpp
 void glance_pages(Sheet& sheet);                   // kitchen_glance.cpp
-void pass_pages(Sheet& sheet, const Pass& pass);   // kitchen_pass.cpp
+/// `spares`: loose bites a tub, in the order of Kitchen::tubs.
+void pass_pages(Sheet& sheet, const Pass& pass, const std::vector<int>& spares);   // kitchen_pass.cpp
 void find_pages(Sheet& sheet);                     // kitchen_find.cpp
 
 }   // namespace oddplate::report

@@ -22,7 +22,7 @@ std::vector<Cup> by_code(const Kitchen& kitchen) {
 }
 
 /// Where the parts of an entry stand, from its left edge.
-constexpr double k_ballot = 21, k_tray = 29, k_place = 32, k_tub = 47.5;
+constexpr double k_ballot = 20, k_tray = 28, k_place = 30.5, k_tub = 45.5, k_between = 6;   // a tub's name keeps clear of the next code
 constexpr double k_line = 6.2, k_title = 5;
 
 /// Four columns, or three where the tubs' names need the room.
@@ -31,7 +31,7 @@ std::size_t columns_for(Sheet& sheet) {
     for (const Tub& tub : sheet.kitchen().tubs) {
         widest = std::max(widest, sheet.canvas().extent(sheet.kitchen().short_tag(tub), {.points = 12}).width);
     }
-    return k_tub + widest + 3 <= sheet.width() / 4 ? 4 : 3;
+    return k_tub + widest + k_between <= sheet.width() / 4 ? 4 : 3;
 }
 
 void titles(Sheet& sheet, double x) {
@@ -45,15 +45,14 @@ void titles(Sheet& sheet, double x) {
     canvas.line_of_text(x + k_tub, sheet.y, voice.say("tub_short"), type);
 }
 
-void entry(Sheet& sheet, const Cup& cup, double x, double y, double width) {
+void entry(Sheet& sheet, const Cup& cup, double x, double y, double width, const Type& tag) {
     Canvas& canvas = sheet.canvas();
     const Kitchen& kitchen = sheet.kitchen();
-    const Type type{.points = 12};
     canvas.line_of_text(x, y, cup.code, {.points = 13, .weight = Weight::bold});
     canvas.line_of_text(x + k_ballot, y + 0.3, kitchen.papers.room.plan.ballot_name(cup.ballot), {.points = 12, .align = Align::right});
     canvas.line_of_text(x + k_tray, y + 0.3, std::to_string(cup.set + 1), {.points = 12, .align = Align::right});
     canvas.fitted(x + k_place, y + 0.3, k_tub - k_place - 1, kitchen.place_of(cup), {.points = 11});
-    canvas.fitted(x + k_tub, y + 0.3, width - k_tub - 3, kitchen.short_tag(kitchen.tubs[cup.tub]), type);
+    canvas.fitted(x + k_tub, y + 0.3, width - k_tub - k_between, kitchen.short_tag(kitchen.tubs[cup.tub]), tag);
 }
 
 }   // namespace
@@ -63,6 +62,7 @@ void find_pages(Sheet& sheet) {
     const std::vector<Cup> cups = by_code(sheet.kitchen());
     const std::size_t columns = columns_for(sheet);
     const double width = sheet.width() / static_cast<double>(columns);
+    const Type tag = sheet.tag_type(Weight::regular, width - k_tub - k_between);
     for (std::size_t next = 0; next < cups.size();) {
         if (next > 0) sheet.keep(sheet.left_over() + 1);
         const auto fit = static_cast<std::size_t>((sheet.left_over() - k_title) / k_line);
@@ -73,8 +73,7 @@ void find_pages(Sheet& sheet) {
             titles(sheet, sheet.left() + width * static_cast<double>(column));
         sheet.y += k_title;
         for (std::size_t i = 0; i < here; ++i) {
-            entry(sheet, cups[next + i], sheet.left() + width * static_cast<double>(i / rows),
-                  sheet.y + k_line * static_cast<double>(i % rows), width);
+            entry(sheet, cups[next + i], sheet.left() + width * static_cast<double>(i / rows), sheet.y + k_line * static_cast<double>(i % rows), width, tag);
         }
         next += here;
     }

@@ -198,15 +198,17 @@ void known_line(Sheet& sheet) {
     sheet.y += 1 + sheet.canvas().text(sheet.left(), sheet.y + 1, sheet.width(), sheet.voice().say("list.known", args), {.points = 13, .weight = Weight::bold});
 }
 
-/// What the names on tubs and labels stand for. Only where the tubs bear names: letters say nothing here.
+/// What the names on tubs and labels stand for, where they are not the recipes' own. Only where the tubs bear names: letters say nothing here.
 void names_line(Sheet& sheet) {
+    if (sheet.kitchen().papers.blind_tubs) return;
     const methods::Plan& plan = sheet.kitchen().plan();
     std::vector<std::string> names;
     for (std::size_t v = 0; v < plan.versions.size(); ++v) {
         const auto tub = std::find_if(sheet.kitchen().tubs.begin(), sheet.kitchen().tubs.end(),
                                       [&](const Tub& each) { return each.version == static_cast<int>(v); });
-        if (tub != sheet.kitchen().tubs.end()) names.push_back(tub->name + " = " + plan.versions[v].label);
+        if (tub != sheet.kitchen().tubs.end() && tub->name != plan.versions[v].label) names.push_back(tub->name + " = " + plan.versions[v].label);
     }
+    if (names.empty()) return;
     const std::string text = sheet.voice().say("list.names", {{"names", core::joined(names, ",  ")}});
     const Type type{.points = 13, .weight = Weight::bold};
     sheet.keep(sheet.canvas().extent(text, type, sheet.width()).height + 1);
@@ -227,7 +229,6 @@ void rules(Sheet& sheet, bool tight) {
     const bool meat = is_meat(plan, sheet.voice());
     std::vector<std::string> ids;
     if (!tubs) {
-        names_line(sheet);
         ids.emplace_back(meat ? "cut_rule.turns" : "cut_rule.turns.plain");
     } else {
         ids.emplace_back("cut_rule.tubs");
@@ -266,8 +267,11 @@ void cutting_pages(Sheet& sheet) {
         sheet.y += sheet.canvas().text(sheet.left(), sheet.y, sheet.width() - 22, line, type) + 1;
     }
     if (mapped) map(sheet, zones, tight);
+    const bool several = sheet.kitchen().plan().versions.size() > 2;   // their rows need the names' meaning; two are told apart without it
+    if (several) names_line(sheet);
     list(sheet, tight);
     known_line(sheet);
+    if (!several) names_line(sheet);
     rules(sheet, tight);
 }
 

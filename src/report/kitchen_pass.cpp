@@ -56,18 +56,30 @@ void counted(Sheet& sheet, std::size_t cups, double last_cell_ends) {
     sheet.canvas().box(sheet.right() - k_box, sheet.y, k_box);
 }
 
+/// What a tub is called on the page, and the small line below it.
+struct TubWords {
+    std::string name, below;
+};
+
+TubWords words_of(const Kitchen& kitchen, const Tub& tub) {
+    const std::string spot = kitchen.spot_label(tub.spot);
+    if (kitchen.papers.blind_tubs) return {kitchen.voice.say("tub", {{"name", kitchen.tag(tub)}}), spot};
+    if (kitchen.plan().versions.size() == 2 || tub.piece < 0) return {kitchen.tag(tub), spot};
+    // A recipe's own name fills the line.
+    const std::string piece = kitchen.voice.say("piece", {{"n", std::to_string(tub.piece + 1)}});
+    return {tub.name, spot.empty() ? piece : piece + " · " + spot};
+}
+
 /// One tub's cups: its name at the left, a box and a code a cup, the count at the end.
 void fill_tub(Sheet& sheet, const Tub& tub, const std::vector<Cup>& cups) {
     constexpr double k_name = 52, k_cell = 23.4;
     Canvas& canvas = sheet.canvas();
-    const Voice& voice = sheet.voice();
     const auto in_row = static_cast<std::size_t>((sheet.width() - k_name) / k_cell);
     const std::size_t rows = (cups.size() + in_row - 1) / in_row;
     sheet.keep(std::min<double>(static_cast<double>(rows), 4) * k_row + 3);
-    const std::string title =
-        sheet.kitchen().papers.blind_tubs ? voice.say("tub", {{"name", sheet.kitchen().tag(tub)}}) : sheet.kitchen().tag(tub);
-    canvas.fitted(sheet.left(), sheet.y - 1.4, k_name - 3, title, {.points = 16, .weight = Weight::bold});
-    canvas.fitted(sheet.left(), sheet.y + 4.6, k_name - 3, sheet.kitchen().spot_label(tub.spot), {.points = 11});
+    const TubWords words = words_of(sheet.kitchen(), tub);
+    canvas.fitted(sheet.left(), sheet.y - 1.4, k_name - 3, words.name, {.points = 16, .weight = Weight::bold});
+    canvas.fitted(sheet.left(), sheet.y + 4.6, k_name - 3, words.below, {.points = 11});
     for (std::size_t i = 0; i < cups.size(); ++i) {
         if (i > 0 && i % in_row == 0) {
             sheet.y += k_row;
@@ -178,30 +190,57 @@ std::vector<std::size_t> tubs_of(const Sheet& sheet, const Pass& pass) {
     return tubs;
 }
 
-constexpr double k_spill_table = 140, k_spill_line = 8.5, k_spare_line = 7.4;
+constexpr double k_spill_table = 140, k_spill_line = 8.5;
 
-/// Boxes to cross off for the spare bites of each tub, two tubs a line.
-void spares_left(Sheet& sheet, const std::vector<std::size_t>& tubs, double x) {
+/// Where the boxes for spare bites stand: as many columns of tubs as their boxes leave room for.
+struct SpareColumns {
+    double width{0}, line{7.4};
+    std::size_t across{1}, rows{0};
+    int most{0};   ///< boxes that a column has room for
+};
+
+constexpr double k_spare_box = 5.9, k_spare_name = 24, k_spare_gap = 1.5;
+
+SpareColumns spare_columns(const std::vector<std::size_t>& tubs, const std::vector<int>& spares, double width) {
+    int most = 0;
+    for (const std::size_t tub : tubs) most = std::max(most, spares[tub]);
+    const bool many = tubs.size() > 12;
+    const std::size_t fit = static_cast<std::size_t>(width / (k_spare_name + k_spare_box * most + k_spare_gap));
+    SpareColumns columns;
+    columns.across = std::clamp<std::size_t>(fit, 1, many ? 3 : 2);
+    columns.width = width / static_cast<double>(columns.across);
+    columns.most = std::min(most, static_cast<int>((columns.width - k_spare_name - k_spare_gap) / k_spare_box));
+    columns.rows = (tubs.size() + columns.across - 1) / columns.across;
+    if (many) columns.line = 6.2;
+    return columns;
+}
+
+/// Boxes to cross off for the spare bites of each tub; where there are more than the width holds, the rest as a number.
+void spares_left(Sheet& sheet, const std::vector<std::size_t>& tubs, const std::vector<int>& spares, const SpareColumns& columns, double x) {
     Canvas& canvas = sheet.canvas();
     canvas.fitted(x, sheet.y, sheet.right() - x, sheet.voice().say("spares_left"), {.points = 10});
-    const double half = (sheet.right() - x) / 2;
+    const double name = columns.width - k_spare_gap - k_spare_box * columns.most;
+    const Type type = sheet.tag_type(Weight::bold, name);
     for (std::size_t i = 0; i < tubs.size(); ++i) {
-        const double left = x + half * static_cast<double>(i % 2), top = sheet.y + 5 + k_spare_line * static_cast<double>(i / 2);
-        canvas.fitted(left, top, half - 21.5, sheet.kitchen().short_tag(sheet.kitchen().tubs[tubs[i]]),
-                      {.points = 12, .weight = Weight::bold});
-        for (int box = 0; box < 3; ++box) canvas.box(left + half - 20.5 + 6.2 * box, top, 5.4);
+        const double left = x + columns.width * static_cast<double>(i % columns.across), top = sheet.y + 5 + columns.line * static_cast<double>(i / columns.across);
+        const double boxes = left + name + 0.5;
+        canvas.fitted(left, top, name, sheet.kitchen().short_tag(sheet.kitchen().tubs[tubs[i]]), type);
+        const int spare = spares[tubs[i]], drawn = spare > columns.most ? columns.most - 2 : spare;
+        for (int box = 0; box < drawn; ++box) canvas.box(boxes + k_spare_box * box, top, 5.4);
+        if (spare > drawn) canvas.line_of_text(boxes + k_spare_box * drawn, top, "+ " + std::to_string(spare - drawn), {.points = 12});
     }
 }
 
-void spills(Sheet& sheet, const Pass& pass) {
+void spills(Sheet& sheet, const Pass& pass, const std::vector<int>& spares) {
     const std::vector<std::size_t> tubs = tubs_of(sheet, pass);
-    const double beside =
-        5 + k_spare_line * static_cast<double>((tubs.size() + 1) / 2) + 8;   // the right half, with the initials
+    const double right_half = sheet.left() + k_spill_table + 5;
+    const SpareColumns columns = spare_columns(tubs, spares, sheet.right() - right_half);
+    const double beside = 5 + columns.line * static_cast<double>(columns.rows) + 8;   // the right half, with the initials
     sheet.y += 1;
     sheet.keep(8 + std::max(23.0, beside));
     sheet.heading(sheet.voice().say("spills"), sheet.voice().say("spills_note"));
-    const double right_half = sheet.left() + k_spill_table + 5, ends = sheet.y + beside;
-    spares_left(sheet, tubs, right_half);
+    const double ends = sheet.y + beside;
+    spares_left(sheet, tubs, spares, columns, right_half);
     const char* const titles[] = {"ballot", "spill.code", "spill.tub", "spill.time", "spill.whole", "spill.by"};
     const double column = k_spill_table / 6;
     for (std::size_t i = 0; i < 6; ++i) {
@@ -224,13 +263,13 @@ void spills(Sheet& sheet, const Pass& pass) {
 
 }   // namespace
 
-void pass_pages(Sheet& sheet, const Pass& pass) {
+void pass_pages(Sheet& sheet, const Pass& pass, const std::vector<int>& spares) {
     const Arguments args{{"n", std::to_string(pass.number)}, {"of", std::to_string(sheet.kitchen().passes.size())}};
     sheet.open(sheet.voice().say(pass.late ? "late_pass_title" : "pass_title", args));
     head(sheet, pass);
     fill(sheet, pass);
     trays(sheet, pass);
-    spills(sheet, pass);
+    spills(sheet, pass, spares);
 }
 
 }   // namespace oddplate::report

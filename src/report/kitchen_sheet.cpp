@@ -1,5 +1,7 @@
 // The face of every kitchen page: what it is, whose it is, and that it does not belong into the room. With the key open, an edge
 // so thick that a page lying in the wrong place is seen from the door.
+#include <algorithm>
+
 #include "code_face.hpp"
 #include "kitchen.hpp"
 
@@ -60,6 +62,15 @@ void Sheet::heading(const std::string& text, const std::string& note) {
     m_canvas.line_of_text(left(), y, text, type);
     if (!note.empty()) m_canvas.fitted(left() + size.width + 4, y + 1.2, width() - size.width - 4, note, {.points = 12});
     y += size.height + 0.8;
+}
+
+Type Sheet::tag_type(Weight weight, double width) {
+    constexpr double k_smallest = 8.4;   // then the longest are cut
+    Type type{.points = 12, .weight = weight};
+    double widest = 0;
+    for (const Tub& tub : m_kitchen.tubs) widest = std::max(widest, m_canvas.extent(m_kitchen.short_tag(tub), type).width);
+    if (widest > width) type.points = std::max(k_smallest, type.points * width / widest * 0.995);
+    return type;
 }
 
 }   // namespace oddplate::report
