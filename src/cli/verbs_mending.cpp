@@ -84,7 +84,8 @@ core::Result<ExitCode> withdraw(Call& call) {
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
     return done(call, desk->keeper->withdraw(call.value("ID"), call.value("--version"), call.value("--why")),
-                "Noted: serve trays of several without it, and type what they say of the rest; a tray that needs it is not-served.");
+                "Noted: serve trays of several without it, and type what they say of the rest; a tray that needs it is not-served. "
+                "Print the papers again (oddplate print " + call.value("ID") + " --into FOLDER): the runner's page says so then, and the kitchen's pages leave it out.");
 }
 
 core::Result<ExitCode> tubs(Call& call) {

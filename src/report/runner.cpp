@@ -117,11 +117,26 @@ std::vector<std::string> tray_lines(const Evening& evening) {
     return lines;
 }
 
+/// What to do with a tray of three or more that lacks a cup because its recipe ran out. Smaller trays, and those that ask for the odd one, ask nothing
+/// without it and stay in the kitchen.
+void without_a_recipe(std::vector<std::string>& lines, const Evening& evening) {
+    for (const draw::RoomSet& set : evening.papers.room.ballots.front().sets) {
+        if (set.codes.size() < 3) continue;
+        const methods::Round& round = evening.papers.plan.rounds[static_cast<std::size_t>(set.round)];
+        const methods::AnswerShape shape = method_of(round).shape(round);
+        const bool in_order = std::holds_alternative<methods::OrderAll>(shape);
+        if (!in_order && !std::holds_alternative<methods::ScoreEach>(shape) && !std::holds_alternative<methods::TickEach>(shape)) continue;
+        const std::string line = evening.voice.say(in_order ? "run.if.recipe.order" : "run.if.recipe");
+        if (std::find(lines.begin(), lines.end(), line) == lines.end()) lines.push_back(line);
+    }
+}
+
 std::vector<std::string> if_lines(const Evening& evening) {
     std::vector<std::string> lines = said(evening, {"run.if.spill", "run.if.swap"});
     by_kind(lines, evening, "run.if.two");
-    for (std::string& line : said(evening, {"run.if.tells", "run.if.late", "run.if.out", "run.if.phone", "run.if.read", "run.if.unwell"}))
-        lines.push_back(std::move(line));
+    for (std::string& line : said(evening, {"run.if.tells", "run.if.late", "run.if.out"})) lines.push_back(std::move(line));
+    without_a_recipe(lines, evening);
+    for (std::string& line : said(evening, {"run.if.phone", "run.if.read", "run.if.unwell"})) lines.push_back(std::move(line));
     return lines;
 }
 

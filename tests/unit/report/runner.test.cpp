@@ -191,3 +191,17 @@ TEST_CASE("runner: what to do without a mark, and with two, goes by the kind of 
     CHECK(has(scores, "unlike the marked one"));
     CHECK_FALSE(has(alone, "spare trays"));
 }
+
+TEST_CASE("runner: on trays of three or more it is said beforehand what to do when a recipe runs out", "[papers]") {
+    const auto runner = [](const std::string& round) {
+        const Evening evening = evening_of(R"({"title":"T","versions":[{"id":"a"},{"id":"b"},{"id":"c"}],"tasters":12,"rounds":[{)" + round + "}]}");
+        return std::regex_replace(Pdf(bytes_of(report::runner_pdf(evening.room(), evening.words))).text(), std::regex("\\s+"), " ");
+    };
+    const auto has = [](const std::string& text, const char* part) { return text.find(part) != std::string::npos; };
+    const char* const order = "A recipe runs out: strike the code that has no cup, with the guest; the last box stays empty.";
+    const std::string ranked = runner(R"("method":"ranking")"), rated = runner(R"("method":"rating")"), pairs = runner(R"("method":"ranking","tray_size":2)");
+    CHECK(has(ranked, order));
+    CHECK(has(ranked, "a code in each box?"));
+    CHECK(has(rated, "A recipe runs out: strike the code that has no cup, with the guest. "));
+    CHECK_FALSE(has(pairs, "A recipe runs out"));
+}
