@@ -127,7 +127,7 @@ def runs_out(place):
     place.run("enter", tasting, "--csv", "late.csv", code=2)
     check("a version of the plan" in place.run("withdraw", tasting, "--version", "peper", "--why", "sold out", code=2).err, "an unknown recipe")
     noted = place.run("withdraw", tasting, "--version", "pepper", "--why", "sold out").out
-    check(f"Print the papers again (oddplate print {tasting} --into FOLDER)" in " ".join(noted.split()), "what ran out is left out of papers printed anew", noted)
+    check(f"Print the papers again (oddplate print {tasting} --into FOLDER)" in " ".join(noted.split()), noted)
     place.run("withdraw", tasting, "--version", "pepper", "--why", "sold out", code=2)
     place.run("print", tasting, "--into", "without")
     told = {name: subprocess.run(["pdftotext", "-layout", place.folder / "without" / name, "-"], capture_output=True, text=True, check=True).stdout.split("\f")[0]
