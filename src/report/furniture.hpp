@@ -26,6 +26,7 @@ struct Column {
     Layer layer{Layer::both};
     double stretch{1};   ///< multiplies the gaps
     double gaps{0};      ///< their sum so far, unstretched
+    bool cramped{false}; ///< something in it came out smaller than a hand can tick, for want of width
 
     [[nodiscard]] bool draws_words() const { return layer == Layer::words || layer == Layer::both; }
     [[nodiscard]] bool draws_codes() const { return layer == Layer::codes || layer == Layer::both; }

@@ -69,10 +69,12 @@ void draw_cups(Column& column, const std::vector<Cup>& cups, double digit, Under
     }
 }
 
+constexpr double k_box = 5;   // mm; what a hand ticks without leaving it
+
 /// Tick boxes with their words, as many on a line as fit.
 void tick_row(Column& column, const std::vector<std::string>& words, double body) {
     const Type type{.points = body};
-    const double side = body * 0.42;
+    const double side = std::max(k_box, body * 0.42);
     double x = column.x;
     for (const std::string& word : words) {
         const double width = side + 1.5 + column.canvas.extent(word, type).width + 5;
@@ -88,7 +90,6 @@ void tick_row(Column& column, const std::vector<std::string>& words, double body
         x += width;
     }
     column.y += side;
-    column.gap(1.5);
 }
 
 /// A box a place, first to last, for whole codes: numbers beside codes get written the wrong way round.
@@ -112,7 +113,8 @@ void place_boxes(Column& column, const Question& question, std::size_t count, do
 void scale_rows(Column& column, const Question& question, const std::vector<double>& steps, double digit, double body) {
     const std::vector<std::string>& codes = question.of_set().codes;
     const double code_room = code_width(column.canvas, "000", digit) * 1.3, share = (column.width - code_room) / static_cast<double>(steps.size());
-    const double side = std::min(body * 0.45, share * 0.75);
+    const double side = std::min(k_box * 1.1, share * 0.82);   // beside a code there is height for it, whatever the words' size
+    if (side < k_box) column.cramped = true;
     const auto centre_of = [&](std::size_t i) { return column.x + code_room + share * (static_cast<double>(i) + 0.5); };
     if (column.draws_words())
         for (std::size_t i = 0; i < steps.size(); ++i)
@@ -132,7 +134,9 @@ void scale_rows(Column& column, const Question& question, const std::vector<doub
 void levels_grid(Column& column, const Question& question, const std::vector<std::string>& attributes, double body) {
     const std::vector<std::string>& codes = question.of_set().codes;
     const double name_width = column.width * 0.26, share = (column.width - name_width) / static_cast<double>(codes.size());
-    const double digit = body * 0.36, side = std::min(body * 0.4, share / 4.5);
+    const double digit = body * 0.36, side = std::min(k_box * 1.2, share / 4);
+    const double sign = std::max(k_smallest_words, body * 0.9), text_down = (side - column.canvas.extent("A", {.points = body}).height) / 2;
+    if (side < k_box) column.cramped = true;
     const auto centre_of = [&](std::size_t i) { return column.x + name_width + share * (static_cast<double>(i) + 0.5); };
     column.gap(1);
     column.text(question.voice.say("levels_each"), {.points = body, .align = Align::centre});
@@ -143,16 +147,16 @@ void levels_grid(Column& column, const Question& question, const std::vector<std
     const std::array<std::string, 3> signs{"\u2212", "0", "+"};
     for (std::size_t i = 0; column.draws_words() && i < codes.size(); ++i)
         for (std::size_t level = 0; level < 3; ++level)
-            column.canvas.line_of_text(centre_of(i) + (static_cast<double>(level) - 1) * side * 1.35, column.y, signs[level], {.points = body * 0.9, .align = Align::centre});
-    column.y += body * 0.42;
+            column.canvas.line_of_text(centre_of(i) + (static_cast<double>(level) - 1) * side * 1.2, column.y, signs[level], {.points = sign, .align = Align::centre});
+    column.y += sign * 0.46;
     for (const std::string& attribute : attributes) {
         if (column.draws_words()) {
-            column.canvas.fitted(column.x, column.y, name_width - 1, attribute, {.points = body});
+            column.canvas.fitted(column.x, column.y + text_down, name_width - 1, attribute, {.points = body});
             for (std::size_t i = 0; i < codes.size(); ++i)
-                for (std::size_t level = 0; level < 3; ++level) column.canvas.box(centre_of(i) + (static_cast<double>(level) - 1) * side * 1.35 - side / 2, column.y, side);
+                for (std::size_t level = 0; level < 3; ++level) column.canvas.box(centre_of(i) + (static_cast<double>(level) - 1) * side * 1.2 - side / 2, column.y, side);
         }
-        column.y += std::max(side, body * 0.42);
-        column.gap(1.2);
+        column.y += std::max(side, body * 0.42) + 0.3;
+        column.gap(0.9);
     }
 }
 
@@ -160,7 +164,8 @@ void levels_grid(Column& column, const Question& question, const std::vector<std
 void words_grid(Column& column, const Question& question, const std::vector<std::string>& words, double body) {
     const std::vector<std::string>& codes = question.of_set().codes;
     const double name_width = column.width * 0.42, share = (column.width - name_width) / static_cast<double>(codes.size());
-    const double digit = body * 0.36, side = std::min(body * 0.4, share / 2), number_width = body * 0.7;
+    const double digit = body * 0.36, side = std::min(k_box, share / 2), number_width = body * 0.7;
+    const double text_down = (side - column.canvas.extent("A", {.points = body}).height) / 2;
     const auto centre_of = [&](std::size_t i) { return column.x + name_width + share * (static_cast<double>(i) + 0.5); };
     column.text(question.voice.say("tick_words"), {.points = body, .align = Align::centre});
     column.y += 1.2;
@@ -169,14 +174,14 @@ void words_grid(Column& column, const Question& question, const std::vector<std:
     column.y += code_block_height(digit) + 1;
     const auto line = [&](const std::string& number, const std::string& word) {
         if (column.draws_codes()) {   // another order on each ballot
-            column.canvas.line_of_text(column.x, column.y, number, {.points = body});
-            column.canvas.fitted(column.x + number_width, column.y, name_width - number_width - 1, word, {.points = body});
+            column.canvas.line_of_text(column.x, column.y + text_down, number, {.points = body});
+            column.canvas.fitted(column.x + number_width, column.y + text_down, name_width - number_width - 1, word, {.points = body});
         }
         if (column.draws_words()) {
             for (std::size_t i = 0; i < codes.size(); ++i) column.canvas.box(centre_of(i) - side / 2, column.y, side);
         }
-        column.y += std::max(side, body * 0.42);
-        column.gap(1.2);
+        column.y += std::max(side, body * 0.42) + 0.3;
+        column.gap(0.9);
     };
     for (const std::size_t word : word_order(words.size(), question.ballot)) line(std::to_string(word + 1), words[word]);
     line("0", question.voice.say("none_of_these"));
@@ -215,6 +220,7 @@ struct Places {
             words.push_back(question.voice.ask_or(question.round(), "word." + std::string(word), std::string(word)));
         }
         tick_row(column, words, body * 1.25);
+        column.gap(1.5);
         how_sure(one.sureness_steps);
     }
 
@@ -226,6 +232,7 @@ struct Places {
             steps.push_back(in_words ? question.voice.say("sure_" + std::to_string(step)) : std::to_string(step));
         column.text(question.voice.say(in_words ? "how_sure_3" : "how_sure", {{"last", std::to_string(last)}}), {.points = body});
         tick_row(column, steps, body * 1.1);
+        column.gap(1.5);
     }
 };
 
@@ -254,6 +261,7 @@ void answer_places(Column& column, const Question& question, double digit_height
     if (!method.may_abstain(question.round())) return;
     column.gap(1);
     tick_row(column, {question.voice.ask_or(question.round(), "none", question.voice.say("none"))}, body);
+    column.gap(1.5);
 }
 
 void hint_box(Column& column, const Question& question, double body) {
@@ -263,9 +271,8 @@ void hint_box(Column& column, const Question& question, double body) {
     const double top = column.y;
     tick_row(column, {question.voice.say("no"), question.voice.say("yes_what")}, body);
     if (!column.draws_words()) return;
-    const double used = body * 0.42 * 2 + 13 +
-                        column.canvas.extent(question.voice.say("no") + question.voice.say("yes_what"), {.points = body}).width;
-    column.canvas.line(column.x + used, top + body * 0.42, column.x + column.width, top + body * 0.42, 0.15);
+    const double used = k_box * 2 + 13 + column.canvas.extent(question.voice.say("no") + question.voice.say("yes_what"), {.points = body}).width;
+    column.canvas.line(column.x + used, top + k_box, column.x + column.width, top + k_box, 0.15);
 }
 
 }   // namespace oddplate::report

@@ -28,6 +28,8 @@ struct Question {
     [[nodiscard]] std::string payload() const;
 };
 
+inline constexpr double k_smallest_words = 7;   // points, of what a guest reads
+
 /// The places to answer in, drawn into the column for the answer's shape. `body` is the size of its words in points.
 void answer_places(Column& column, const Question& question, double digit_height, double body);
 

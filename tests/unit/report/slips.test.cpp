@@ -109,3 +109,34 @@ TEST_CASE("mats: one for each tray, with the slip's QR code", "[papers]") {
     CHECK(pdf.is_sound());
     CHECK(pdf.qr_codes(28) == std::vector<std::string>{"ODDPLATE:KQWZTRMB:1:2"});
 }
+
+TEST_CASE("slips: however much is asked, boxes stay 5 mm wide and words 7 points high", "[papers]") {
+    struct Asked {
+        int recipes, attributes, slips_a_sheet;
+    };
+    for (const Asked asked : {Asked{2, 1, 4}, Asked{3, 2, 2}, Asked{5, 5, 2}}) {
+        CAPTURE(asked.recipes, asked.attributes);
+        std::string versions, attributes;
+        for (int i = 0; i < asked.recipes; ++i) versions += std::string(i == 0 ? "" : ",") + R"({"id":"v)" + std::to_string(i) + "\"}";
+        for (const char* attribute : {"salt", "smoke", "sweetness", "heat", "moisture"})
+            if (attributes.empty() || std::count(attributes.begin(), attributes.end(), ',') + 1 < asked.attributes) attributes += (attributes.empty() ? "" : ", ") + std::string(attribute);
+        const Evening evening = evening_of(R"({"title":"T","tasters":12,"versions":[)" + versions + R"(],"rounds":[{"method":"just-about-right","attributes":")" + attributes + "\"}]}");
+        const Pdf pdf(bytes_of(report::ballots_pdf(evening.room(), evening.words)));
+        const auto ballots = static_cast<int>(evening.drawn.room.ballots.size());
+        CHECK(pdf.pages() == (ballots + asked.slips_a_sheet - 1) / asked.slips_a_sheet);
+        // What slips share is drawn once for each place on the sheet.
+        const std::string drawn = output_of("qpdf --qdf --stream-data=uncompress " + pdf.path() + " -");
+        const std::regex square(R"( ([0-9.]+) -?([0-9.]+) re S)");
+        int boxes = 0;
+        for (auto at = std::sregex_iterator(drawn.begin(), drawn.end(), square); at != std::sregex_iterator(); ++at)
+            boxes += (*at)[1] == (*at)[2] && std::stod((*at)[1]) >= 14.17 ? 1 : 0;
+        CHECK(boxes == asked.slips_a_sheet * (asked.recipes * (9 + 3 * asked.attributes) + 2));
+        const std::string words = output_of("pdftotext -bbox -l 1 " + pdf.path() + " -");
+        const auto height = [&](const std::string& word) {
+            std::smatch box;
+            REQUIRE(std::regex_search(words, box, std::regex(R"re(yMin="([0-9.]+)" xMax="[0-9.]+" yMax="([0-9.]+)">)re" + word + "<")));
+            return std::stod(box[2]) - std::stod(box[1]);
+        };
+        for (const char* word : {"Sip", "Tick", "salt", "\u2212"}) CHECK(height(word) / height("seal") > 6.99 / 6);   // the foot is always set in 6 points
+    }
+}
