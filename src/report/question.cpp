@@ -92,6 +92,15 @@ void tick_row(Column& column, const std::vector<std::string>& words, double body
     column.y += side;
 }
 
+/// What stands over box `index` of so many: ordinals as far as they are short, then numbers.
+std::string place_name(const Voice& voice, std::size_t index, std::size_t count) {
+    constexpr std::size_t k_most_in_words = 4;
+    if (index == 0) return voice.say("place_first");
+    if (index + 1 == count) return voice.say("place_last");
+    if (count > k_most_in_words) return std::to_string(index + 1);
+    return voice.say(index == 1 ? "place_second" : "place_third");
+}
+
 /// A box a place, first to last, for whole codes: numbers beside codes get written the wrong way round.
 void place_boxes(Column& column, const Question& question, std::size_t count, double digit, double body) {
     const Type number{.points = body, .align = Align::centre};
@@ -100,8 +109,7 @@ void place_boxes(Column& column, const Question& question, std::size_t count, do
     if (column.draws_words()) {
         for (std::size_t i = 0; i < count; ++i) {
             const double centre = column.x + share * (static_cast<double>(i) + 0.5);
-            const std::string end = i == 0 ? question.voice.say("place_first") : i + 1 == count ? question.voice.say("place_last") : std::to_string(i + 1);
-            column.canvas.fitted(centre - share / 2, column.y, share, end, number);
+            column.canvas.fitted(centre - share / 2, column.y, share, place_name(question.voice, i, count), number);
             column.canvas.frame(centre - width / 2, column.y + words + 0.6, width, height, 0.3);
         }
     }

@@ -30,6 +30,14 @@ std::string Voice::say(std::string_view id, Arguments args) const {
     return m_words.text("paper." + std::string(id), std::move(args));
 }
 
+std::string Voice::portions(const methods::Round& round) const {
+    constexpr std::int64_t k_most_in_words = 6;
+    const auto size = methods::whole(round.settings, "tray_size");
+    if (!size) return "";
+    const std::string number = std::to_string(*size);
+    return *size <= k_most_in_words ? say("portions." + number) : say("portions.many", {{"n", number}});
+}
+
 std::string Voice::ask(const methods::Round& round, std::string_view name) const {
     const std::string attribute = methods::words(round.settings, "attribute").value_or("");
     std::string id = round.method + "." + std::string(name);
@@ -37,7 +45,7 @@ std::string Voice::ask(const methods::Round& round, std::string_view name) const
     if (methods::whole(round.settings, "tray_size") == 2 && m_words.has(id + ".two")) id += ".two";
     for (const auto& [key, value] : round.settings)   // a reminder on the tray, say, is another tray to describe
         if (const bool* set = std::get_if<bool>(&value); set != nullptr && *set && m_words.has(id + "." + key)) id += "." + key;
-    return m_words.text(id, {{"attribute", attribute}});
+    return m_words.text(id, {{"attribute", attribute}, {"portions", portions(round)}});
 }
 
 std::string Voice::ask_or(const methods::Round& round, std::string_view name, std::string otherwise) const {

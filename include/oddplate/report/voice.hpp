@@ -36,6 +36,9 @@ public:
     [[nodiscard]] std::string time(const methods::Plan& plan, int minutes) const;
 
 private:
+    /// "Three portions", of a round whose plan says how many lie on a tray.
+    [[nodiscard]] std::string portions(const methods::Round& round) const;
+
     core::Words m_words;
 };
 

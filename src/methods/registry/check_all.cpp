@@ -10,7 +10,7 @@ namespace {
 constexpr core::Phrase k_phrases[] = {
     {"check-all.title", "Check all that apply"},
     {"check-all.asks", "Which words fit one recipe more than another?"},
-    {"check-all.look", "Several portions, each with a code."},
+    {"check-all.look", "{portions}, each with a code."},
     {"check-all.how", "Eat them from left to right and tick for each before you go on. You may go back."},
     {"check-all.ask", "Which words FIT each?"},
     {"check-all.kind", "There is no right answer. Several words may fit, or none."},

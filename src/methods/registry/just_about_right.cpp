@@ -10,7 +10,7 @@ namespace {
 constexpr core::Phrase k_phrases[] = {
     {"just-about-right.title", "Just about right"},
     {"just-about-right.asks", "Is there too little or too much of something, and does that go with lower liking?"},
-    {"just-about-right.look", "Several portions, each with a code."},
+    {"just-about-right.look", "{portions}, each with a code."},
     {"just-about-right.how", "Eat them from left to right and answer for each before you go on. You may go back."},
     {"just-about-right.ask", "How much do you LIKE each? And what is too little, what too much?"},
     {"just-about-right.kind", "There is no right answer. Just right is an answer too."},

@@ -12,7 +12,7 @@ constexpr core::Phrase k_phrases[] = {
     {"ranking.asks", "Which of three recipes or more do people like most, and in which order?"},
     {"ranking.asks.against_usual", "Is any of them worse than the usual recipe?"},
     {"ranking.asks.against_usual.ladder", "From which level on would people rather have the usual one?"},
-    {"ranking.look", "Several portions. All may be different."},
+    {"ranking.look", "{portions}. All may be different."},
     {"ranking.look.two", "Two portions. They may be different."},
     {"ranking.how", "Eat them from left to right, with a sip of water between. You may go back and taste again."},
     {"ranking.ask", "Put them in order: the one you would rather eat MORE of comes first."},

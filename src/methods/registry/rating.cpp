@@ -10,7 +10,7 @@ namespace {
 constexpr core::Phrase k_phrases[] = {
     {"rating.title", "Rating"},
     {"rating.asks", "How much is each recipe liked, and which leads?"},
-    {"rating.look", "Several portions, each with a code."},
+    {"rating.look", "{portions}, each with a code."},
     {"rating.how", "Eat them from left to right and score each before you go on. You may go back."},
     {"rating.ask", "How much do you LIKE each?"},
     {"rating.kind", "There is no right answer. Use the whole scale if you feel like it."},

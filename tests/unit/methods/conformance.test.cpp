@@ -20,7 +20,7 @@ constexpr std::string_view k_phrase_names[] = {"title", "asks", "look", "how", "
 std::string text_of(const Method& asked, std::string_view name) {
     core::Words words = core::Words::english();
     words.add(asked.phrases);
-    return words.text(std::string(asked.id) + "." + std::string(name), {{"attribute", std::string("saltier")}});
+    return words.text(std::string(asked.id) + "." + std::string(name), {{"attribute", std::string("saltier")}, {"portions", std::string("Three portions")}});
 }
 
 /// A value just outside the setting's range, or of another kind.

@@ -140,3 +140,32 @@ TEST_CASE("slips: however much is asked, boxes stay 5 mm wide and words 7 points
         for (const char* word : {"Sip", "Tick", "salt", "\u2212"}) CHECK(height(word) / height("seal") > 6.99 / 6);   // the foot is always set in 6 points
     }
 }
+
+TEST_CASE("slips and mats: portions are counted in words, and so are the boxes of a short order", "[papers]") {
+    const auto texts = [](int recipes, int tray, const core::Words& words) {
+        std::string versions;
+        for (int i = 0; i < recipes; ++i) versions += std::string(i == 0 ? "" : ",") + R"({"id":"v)" + std::to_string(i) + "\"}";
+        const Evening evening = evening_of(R"({"title":"T","tasters":8,"versions":[)" + versions + R"(],"rounds":[{"method":"ranking","tray_size":)" + std::to_string(tray) + "}]}");
+        const std::string slips = Pdf(bytes_of(report::ballots_pdf(evening.room(), words))).text("-layout"), mats = Pdf(bytes_of(report::mats_pdf(evening.room(), words))).text();
+        return std::pair(std::regex_replace(slips, std::regex("\\s+"), " "), std::regex_replace(mats, std::regex("\\s+"), " "));
+    };
+    const auto has = [](const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; };
+    const core::Words english = core::Words::english();
+    struct Tray {
+        int portions;
+        const char *look, *boxes;
+    };
+    for (const Tray tray : {Tray{3, "Three portions. All may be different.", "first second last"}, Tray{4, "Four portions.", "first second third last"},
+                            Tray{5, "Five portions.", "first 2 3 4 last"}, Tray{7, "7 portions.", "first 2 3 4 5 6 last"}}) {
+        CAPTURE(tray.portions);
+        const auto [slips, mats] = texts(7, tray.portions, english);
+        CHECK(has(slips, tray.look));
+        CHECK(has(mats, tray.look));
+        CHECK(has(slips, tray.boxes));
+    }
+    for (const auto& [language, look] : {std::pair{"de", "Drei Portionen."}, std::pair{"fr", "Trois portions."}, std::pair{"es", "Tres porciones."}}) {
+        const auto words = core::Words::in_language(language);
+        REQUIRE(words);
+        CHECK(has(texts(3, 3, *words).first, look));
+    }
+}
