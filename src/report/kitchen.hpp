@@ -96,10 +96,13 @@ private:
     int m_page{0};
 };
 
+inline constexpr double k_pass_box = 8, k_pass_row = 10.2;   // mm; ticked with wet hands
+
 void cutting_pages(Sheet& sheet);                  // kitchen_map.cpp
 void glance_pages(Sheet& sheet);                   // kitchen_glance.cpp
 /// `spares`: loose bites a tub, in the order of Kitchen::tubs.
 void pass_pages(Sheet& sheet, const Pass& pass, const std::vector<int>& spares);   // kitchen_pass.cpp
+void fill_list(Sheet& sheet, const Pass& pass);    // kitchen_fill.cpp
 void find_pages(Sheet& sheet);                     // kitchen_find.cpp
 
 }   // namespace oddplate::report

@@ -7,9 +7,6 @@
 namespace oddplate::report {
 namespace {
 
-constexpr double k_box = 8;
-constexpr double k_row = 10.2;
-
 std::string ballots_of(const Sheet& sheet, const Pass& pass) {
     const Arguments args{{"first", sheet.kitchen().plan().ballot_name(pass.ballots.front())}, {"last", sheet.kitchen().plan().ballot_name(pass.ballots.back())}};
     return sheet.voice().say(pass.ballots.size() == 1 ? "one_ballot" : "ballots", args);
@@ -43,73 +40,6 @@ void head(Sheet& sheet, const Pass& pass) {
     sheet.y += 1;
 }
 
-/// A box for having counted the tub's cups, at the end of its last row, or below where that is full.
-void counted(Sheet& sheet, std::size_t cups, double last_cell_ends) {
-    const std::string text = sheet.voice().say("counted", {{"n", static_cast<std::int64_t>(cups)}});
-    const Type type{.points = 12, .align = Align::right};
-    const Size size = sheet.canvas().extent(text, type);
-    if (sheet.right() - size.width - 10 < last_cell_ends) {
-        sheet.y += k_row;
-        sheet.keep(k_row);
-    }
-    sheet.canvas().line_of_text(sheet.right() - k_box - 1.5, sheet.y + (k_box - size.height) / 2, text, type);
-    sheet.canvas().box(sheet.right() - k_box, sheet.y, k_box);
-}
-
-/// What a tub is called on the page, and the small line below it.
-struct TubWords {
-    std::string name, below;
-};
-
-TubWords words_of(const Kitchen& kitchen, const Tub& tub) {
-    const std::string spot = kitchen.spot_label(tub.spot);
-    if (kitchen.papers.blind_tubs) return {kitchen.voice.say("tub", {{"name", kitchen.tag(tub)}}), spot};
-    if (kitchen.plan().versions.size() == 2 || tub.piece < 0) return {kitchen.tag(tub), spot};
-    // A recipe's own name fills the line.
-    const std::string piece = kitchen.voice.say("piece", {{"n", std::to_string(tub.piece + 1)}});
-    return {tub.name, spot.empty() ? piece : piece + " · " + spot};
-}
-
-/// One tub's cups: its name at the left, a box and a code a cup, the count at the end.
-void fill_tub(Sheet& sheet, const Tub& tub, const std::vector<Cup>& cups) {
-    constexpr double k_name = 52, k_cell = 23.4;
-    Canvas& canvas = sheet.canvas();
-    const auto in_row = static_cast<std::size_t>((sheet.width() - k_name) / k_cell);
-    const std::size_t rows = (cups.size() + in_row - 1) / in_row;
-    sheet.keep(std::min<double>(static_cast<double>(rows), 4) * k_row + 3);
-    const TubWords words = words_of(sheet.kitchen(), tub);
-    canvas.fitted(sheet.left(), sheet.y - 1.4, k_name - 3, words.name, {.points = 16, .weight = Weight::bold});
-    canvas.fitted(sheet.left(), sheet.y + 4.6, k_name - 3, words.below, {.points = 11});
-    for (std::size_t i = 0; i < cups.size(); ++i) {
-        if (i > 0 && i % in_row == 0) {
-            sheet.y += k_row;
-            sheet.keep(k_row);
-        }
-        const double x = sheet.left() + k_name + k_cell * static_cast<double>(i % in_row);
-        canvas.box(x, sheet.y, k_box);
-        canvas.line_of_text(x + k_box + 1.2, sheet.y + 0.4, cups[i].code, {.points = 17, .weight = Weight::bold});
-    }
-    counted(sheet, cups.size(), sheet.left() + k_name + k_cell * static_cast<double>((cups.size() - 1) % in_row + 1));
-    sheet.y += k_row;
-    canvas.line(sheet.left(), sheet.y, sheet.right(), sheet.y, 0.15);
-    sheet.y += 1.8;
-}
-
-void fill(Sheet& sheet, const Pass& pass) {
-    sheet.heading(sheet.voice().say("fill"), sheet.voice().say("fill_note"));
-    sheet.y += 0.6;
-    for (const std::string& line : sheet.kitchen().off_lines()) {
-        sheet.canvas().fitted(sheet.left(), sheet.y, sheet.width(), line, {.points = 13, .weight = Weight::bold});
-        sheet.y += 7.4;
-    }
-    const std::vector<Cup> cups = sheet.kitchen().in_fill_order(pass);
-    for (auto from = cups.begin(); from != cups.end();) {
-        const auto to = std::find_if(from, cups.end(), [&](const Cup& cup) { return cup.tub != from->tub; });
-        fill_tub(sheet, sheet.kitchen().tubs[from->tub], {from, to});
-        from = to;
-    }
-}
-
 /// Where the parts of one tray's row stand.
 struct TrayColumns {
     double ballot{15}, code{16.4}, boxes{11}, width{0};
@@ -135,8 +65,8 @@ void tray_titles(Sheet& sheet, const TrayColumns& columns, const std::vector<Cup
             sheet.canvas().line_of_text(x + columns.code / 2 - 1.5, sheet.y, sheet.kitchen().place_of(cup), small);
             x += columns.code;
         }
-        sheet.canvas().line_of_text(x + k_box / 2, sheet.y, sheet.voice().say("read"), small);
-        sheet.canvas().line_of_text(x + columns.boxes + k_box / 2, sheet.y, sheet.voice().say("gone"), small);
+        sheet.canvas().line_of_text(x + k_pass_box / 2, sheet.y, sheet.voice().say("read"), small);
+        sheet.canvas().line_of_text(x + columns.boxes + k_pass_box / 2, sheet.y, sheet.voice().say("gone"), small);
     }
     sheet.y += 4.6;
 }
@@ -152,31 +82,31 @@ void tray_row(Sheet& sheet, const TrayColumns& columns, double x, const std::vec
         if (cup.is_off) canvas.line(x - 0.5, sheet.y + 4, x + columns.code - 2.5, sheet.y + 4, 1.1);
         x += columns.code;
     }
-    canvas.box(x, sheet.y, k_box);
-    canvas.box(x + columns.boxes, sheet.y, k_box);
+    canvas.box(x, sheet.y, k_pass_box);
+    canvas.box(x + columns.boxes, sheet.y, k_pass_box);
 }
 
 void trays(Sheet& sheet, const Pass& pass) {
     const std::vector<Cup> sample = sheet.kitchen().tray(pass.ballots.front(), pass.set);
     const TrayColumns columns = tray_columns(sheet, sample.size());
     const std::size_t rows_in_all = (pass.ballots.size() + columns.across - 1) / columns.across;
-    sheet.keep(14 + k_row * std::min<double>(static_cast<double>(rows_in_all), 5));
+    sheet.keep(14 + k_pass_row * std::min<double>(static_cast<double>(rows_in_all), 5));
     const bool counted = sample.size() > 3;   // places are numbers then, and the slip shows two rows
     sheet.heading(sheet.voice().say("trays"), sheet.voice().say(counted ? "trays_note_many" : "trays_note"));
     for (std::size_t next = 0; next < pass.ballots.size();) {
         if (next > 0) sheet.keep(sheet.left_over() + 1);
-        const auto fit = std::max<std::size_t>(1, static_cast<std::size_t>((sheet.left_over() - 5) / k_row));
+        const auto fit = std::max<std::size_t>(1, static_cast<std::size_t>((sheet.left_over() - 5) / k_pass_row));
         const std::size_t rest = pass.ballots.size() - next;
         const std::size_t rows = std::min(fit, (rest + columns.across - 1) / columns.across);
         const std::size_t here = std::min(rest, rows * columns.across);
         tray_titles(sheet, columns, sample, (here + rows - 1) / rows);
         const double top = sheet.y;
         for (std::size_t i = 0; i < here; ++i) {
-            sheet.y = top + k_row * static_cast<double>(i % rows);
+            sheet.y = top + k_pass_row * static_cast<double>(i % rows);
             tray_row(sheet, columns, sheet.left() + columns.width * static_cast<double>(i / rows),
                      sheet.kitchen().tray(pass.ballots[next + i], pass.set));
         }
-        sheet.y = top + k_row * static_cast<double>(rows);
+        sheet.y = top + k_pass_row * static_cast<double>(rows);
         next += here;
     }
 }
@@ -190,7 +120,8 @@ std::vector<std::size_t> tubs_of(const Sheet& sheet, const Pass& pass) {
     return tubs;
 }
 
-constexpr double k_spill_table = 140, k_spill_line = 8.5;
+constexpr double k_spill_line = 8.5;
+constexpr std::size_t k_many_tubs = 12;   // whose spare boxes need more of the width
 
 /// Where the boxes for spare bites stand: as many columns of tubs as their boxes leave room for.
 struct SpareColumns {
@@ -204,10 +135,10 @@ constexpr double k_spare_box = 5.9, k_spare_name = 24, k_spare_gap = 1.5;
 SpareColumns spare_columns(const std::vector<std::size_t>& tubs, const std::vector<int>& spares, double width) {
     int most = 0;
     for (const std::size_t tub : tubs) most = std::max(most, spares[tub]);
-    const bool many = tubs.size() > 12;
+    const bool many = tubs.size() > k_many_tubs;
     const std::size_t fit = static_cast<std::size_t>(width / (k_spare_name + k_spare_box * most + k_spare_gap));
     SpareColumns columns;
-    columns.across = std::clamp<std::size_t>(fit, 1, many ? 3 : 2);
+    columns.across = std::clamp<std::size_t>(fit, 1, many ? 4 : 2);
     columns.width = width / static_cast<double>(columns.across);
     columns.most = std::min(most, static_cast<int>((columns.width - k_spare_name - k_spare_gap) / k_spare_box));
     columns.rows = (tubs.size() + columns.across - 1) / columns.across;
@@ -233,7 +164,8 @@ void spares_left(Sheet& sheet, const std::vector<std::size_t>& tubs, const std::
 
 void spills(Sheet& sheet, const Pass& pass, const std::vector<int>& spares) {
     const std::vector<std::size_t> tubs = tubs_of(sheet, pass);
-    const double right_half = sheet.left() + k_spill_table + 5;
+    const double table = tubs.size() > k_many_tubs ? 112 : 140;
+    const double right_half = sheet.left() + table + 5;
     const SpareColumns columns = spare_columns(tubs, spares, sheet.right() - right_half);
     const double beside = 5 + columns.line * static_cast<double>(columns.rows) + 8;   // the right half, with the initials
     sheet.y += 1;
@@ -242,7 +174,7 @@ void spills(Sheet& sheet, const Pass& pass, const std::vector<int>& spares) {
     const double ends = sheet.y + beside;
     spares_left(sheet, tubs, spares, columns, right_half);
     const char* const titles[] = {"ballot", "spill.code", "spill.tub", "spill.time", "spill.whole", "spill.by"};
-    const double column = k_spill_table / 6;
+    const double column = table / 6;
     for (std::size_t i = 0; i < 6; ++i) {
         sheet.canvas().fitted(sheet.left() + column * static_cast<double>(i), sheet.y, column - 2.5, sheet.voice().say(titles[i]),
                               {.points = 10});
@@ -251,7 +183,7 @@ void spills(Sheet& sheet, const Pass& pass, const std::vector<int>& spares) {
     const double from = sheet.y;
     for (int i = 0; i < 4 && sheet.left_over() >= k_spill_line; ++i) {
         sheet.y += k_spill_line;
-        sheet.canvas().line(sheet.left(), sheet.y, sheet.left() + k_spill_table, sheet.y, 0.2);
+        sheet.canvas().line(sheet.left(), sheet.y, sheet.left() + table, sheet.y, 0.2);
     }
     for (std::size_t i = 1; i < 6; ++i) {
         const double x = sheet.left() + column * static_cast<double>(i) - 1.5;
@@ -267,7 +199,7 @@ void pass_pages(Sheet& sheet, const Pass& pass, const std::vector<int>& spares) 
     const Arguments args{{"n", std::to_string(pass.number)}, {"of", std::to_string(sheet.kitchen().passes.size())}};
     sheet.open(sheet.voice().say(pass.late ? "late_pass_title" : "pass_title", args));
     head(sheet, pass);
-    fill(sheet, pass);
+    fill_list(sheet, pass);
     trays(sheet, pass);
     spills(sheet, pass, spares);
 }

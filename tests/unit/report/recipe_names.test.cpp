@@ -77,3 +77,29 @@ TEST_CASE("kitchen: a tub has as many spare boxes as the cutting list says spare
     const Evening large = evening_of(R"({"title":"T","versions":[{"id":"a"},{"id":"b"}],"tasters":300,"rounds":[{"method":"triangle"}]})");
     CHECK(std::regex_search(kitchen_text(large), std::regex(R"(spare bites left, cross off: USUAL \+ 4\d NEW \+ 4\d)")));
 }
+
+TEST_CASE("kitchen: tubs that hold a cup or two are filled down two columns, full ones down one", "[papers]") {
+    // 36 cups of a pass out of up to 48 tubs: in one column they took three pages, with trays and spills four.
+    const Evening evening = evening_of(
+        R"({"title":"T","versions":[{"id":"current"},{"id":"maple"},{"id":"juniper"},{"id":"pepper"}],"tasters":48,"waves":12,"pieces":4,
+ "rounds":[{"method":"ranking","tray_size":3,"spots":["lean","fat","rind"],"spots_per_taster":2}]})");
+    const std::vector<std::string> pages = Pdf(bytes_of(report::kitchen_pdf(evening.kitchen(false), evening.words))).texts("-layout");
+    int of_first_pass = 0;
+    std::string filled;
+    for (const std::string& page : pages) {
+        if (!has(page, "PASS 1 of")) continue;
+        ++of_first_pass;
+        filled += page.substr(0, page.find("2 TRAY"));
+    }
+    CHECK(of_first_pass <= 2);
+    CHECK(std::regex_search(filled, std::regex(R"(cups? counted[^\n]*cups? counted)")));
+    // Every cup of the pass, once.
+    for (int ballot = 0; ballot < 12; ++ballot)
+        for (const std::string& code : evening.drawn.room.ballots[static_cast<std::size_t>(ballot)].sets[0].codes) {
+            INFO(code);
+            const std::regex cup("\\b" + code + "\\b");
+            CHECK(std::distance(std::sregex_iterator(filled.begin(), filled.end(), cup), std::sregex_iterator()) == 1);
+        }
+    const Evening full = evening_of(R"({"title":"T","versions":[{"id":"a"},{"id":"b"}],"tasters":12,"rounds":[{"method":"triangle"}]})");
+    CHECK_FALSE(std::regex_search(Pdf(bytes_of(report::kitchen_pdf(full.kitchen(false), full.words))).text("-layout"), std::regex(R"(cups? counted[^\n]*cups? counted)")));
+}
