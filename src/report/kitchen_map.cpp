@@ -1,4 +1,4 @@
-// Page 1: where to cut and how much. The cut from above with numbered slices, one slice as it lies on the board, the cutting
+// Page 1: where to cut and how much. The cut from above with its slices in letters (numbers are the spots'), one slice as it lies on the board, the cutting
 // list.
 #include <fmt/format.h>
 
@@ -13,6 +13,17 @@ namespace oddplate::report {
 namespace {
 
 constexpr int k_slices = 12;
+
+/// How close things stand, in mm and points: the longer the list, the closer, so that one page can be hung up.
+struct Spacing {
+    double map, row_points, row, after_row, rule_points, after_rule;
+};
+constexpr Spacing k_roomy{38, 15, 7.6, 1, 11.5, 0.8}, k_tight{27, 15, 6.4, 0.6, 10.5, 0.4}, k_dense{20, 13, 5.6, 0.2, 10, 0.1};
+
+const Spacing& spacing_for(std::size_t rows) {
+    if (rows > 9) return k_dense;
+    return rows > 6 ? k_tight : k_roomy;
+}
 
 void pill_path(cairo_t* pen, double x, double y, double width, double height) {
     const double radius = std::min(width, height) / 2;
@@ -31,7 +42,7 @@ void shade(Canvas& canvas, std::size_t index) {
     canvas.hatch_path(gap, index % 2 == 0);
 }
 
-void letter_in(Canvas& canvas, double x, double y, std::size_t zone) {
+void number_in(Canvas& canvas, double x, double y, std::size_t zone) {
     constexpr double k_side = 6.4;
     cairo_t* pen = canvas.pen();
     cairo_set_source_rgb(pen, 1, 1, 1);
@@ -45,7 +56,7 @@ bool any_muscle(const std::vector<Zone>& zones) {
     return std::any_of(zones.begin(), zones.end(), [](const Zone& zone) { return zone.muscle != Muscle::any; });
 }
 
-/// From above: slices numbered from the fixed end, both ends and the seam crossed out.
+/// From above: slices from a at the fixed end on, both ends and the seam crossed out.
 void from_above(Sheet& sheet, const std::vector<Zone>& zones, double x, double y, double width, double height) {
     Canvas& canvas = sheet.canvas();
     const double slice = width / k_slices;
@@ -65,13 +76,13 @@ void from_above(Sheet& sheet, const std::vector<Zone>& zones, double x, double y
     pill_path(canvas.pen(), x, y, width, height);
     cairo_set_line_width(canvas.pen(), 0.6);
     cairo_stroke(canvas.pen());
-    int number = 0;
+    char letter = 'a';
     for (int i = 1; i < k_slices; ++i) {
         const double at = x + slice * i;
         canvas.line(at, y + 1, at, y + height - 1, 0.25);
         const bool unused = i == k_slices - 1 || (muscles && i == 7);
         if (unused) continue;
-        canvas.line_of_text(at + slice / 2, y + height / 2 - 3, std::to_string(++number), {.points = 13, .align = Align::centre});
+        canvas.line_of_text(at + slice / 2, y + height / 2 - 3, std::string(1, letter++), {.points = 13, .align = Align::centre});
     }
     canvas.line_of_text(x, y + height + 1.5, sheet.voice().say("map.fixed_end"), {.points = 10});
     canvas.line_of_text(x + width, y + height + 1.5, sheet.voice().say("map.unused"), {.points = 10, .align = Align::right});
@@ -103,7 +114,7 @@ void slice_view(Sheet& sheet, const std::vector<Zone>& zones, Muscle muscle, dou
         shade(canvas, i);
         cairo_set_fill_rule(pen, CAIRO_FILL_RULE_WINDING);
         const double across = zone.depth == Depth::ring ? x + width * 0.3 : x + width / 2;
-        letter_in(canvas, across, zone.depth == Depth::ring ? y + height - rim / 2 : y + height / 2, i);
+        number_in(canvas, across, zone.depth == Depth::ring ? y + height - rim / 2 : y + height / 2, i);
     }
     pill_path(pen, x, y, width, height);
     cairo_set_line_width(pen, 0.6);
@@ -136,11 +147,11 @@ void legend(Sheet& sheet, const std::vector<Zone>& zones) {
     sheet.y += 1;
 }
 
-void list_row(Sheet& sheet, const std::vector<std::string>& cells, bool title, bool tight) {
+void list_row(Sheet& sheet, const std::vector<std::string>& cells, bool title, const Spacing& spacing) {
     constexpr double k_numbers = 27;   // width of a column of numbers
-    const Type name{.points = title ? 10.0 : 15.0, .weight = title ? Weight::regular : Weight::bold};
-    const Type spot{.points = 13};
-    const Type number{.points = title ? 10.0 : 15.0, .align = Align::right};
+    const Type name{.points = title ? 10.0 : spacing.row_points, .weight = title ? Weight::regular : Weight::bold};
+    const Type spot{.points = std::min(13.0, spacing.row_points)};
+    const Type number{.points = title ? 10.0 : spacing.row_points, .align = Align::right};
     const double numbers = static_cast<double>(cells.size() - 2) * k_numbers;
     const double names = sheet.width() - numbers;
     sheet.canvas().fitted(sheet.left(), sheet.y, names * 0.64 - 3, cells[0], title ? name : spot);
@@ -149,9 +160,9 @@ void list_row(Sheet& sheet, const std::vector<std::string>& cells, bool title, b
         const double right = sheet.left() + names + k_numbers * static_cast<double>(i - 1);
         sheet.canvas().line_of_text(right, sheet.y, cells[i], number);
     }
-    sheet.y += title ? 5 : tight ? 6.4 : 7.6;
+    sheet.y += title ? 5 : spacing.row;
     sheet.canvas().line(sheet.left(), sheet.y, sheet.right(), sheet.y, title ? 0.4 : 0.15);
-    sheet.y += tight ? 0.6 : 1;
+    sheet.y += spacing.after_row;
 }
 
 std::string weight_of(const Sheet& sheet, int bites) {
@@ -165,7 +176,7 @@ bool has_map(const Sheet& sheet) {
     return zones.size() > 1 || zones.front().drawn() || is_meat(sheet.kitchen().plan(), sheet.voice());
 }
 
-void list(Sheet& sheet, bool tight) {
+void list(Sheet& sheet, const Spacing& spacing) {
     const Kitchen& kitchen = sheet.kitchen();
     const Voice& voice = sheet.voice();
     const bool blind = kitchen.papers.blind_tubs;
@@ -175,16 +186,16 @@ void list(Sheet& sheet, bool tight) {
                                              voice.say("list.weight")};
     sheet.keep(26);
     sheet.heading(voice.say(has_map(sheet) ? "list" : "list.plain"), voice.say(blind ? "list_note_blind" : "list_note"));
-    list_row(sheet, titles, true, tight);
+    list_row(sheet, titles, true, spacing);
     for (const Cutting& line : cutting_list(kitchen)) {
         if (!blind && kitchen.is_off(kitchen.tubs[line.tub].version)) continue;
-        if (sheet.keep(9)) list_row(sheet, titles, true, tight);
+        if (sheet.keep(9)) list_row(sheet, titles, true, spacing);
         const std::string tub = blind ? voice.say("each_tub") : kitchen.tag(kitchen.tubs[line.tub]);
         list_row(sheet,
                  {line.spot.empty() ? voice.say(has_map(sheet) ? "map.whole_cut" : "map.whole_dish") : kitchen.spot_label(line.spot), tub,
                   std::to_string(line.ballots), std::to_string(line.late), std::to_string(line.spare),
                   std::to_string(line.in_all()), weight_of(sheet, line.in_all())},
-                 false, tight);
+                 false, spacing);
     }
 }
 
@@ -199,7 +210,7 @@ void known_line(Sheet& sheet) {
 }
 
 /// What the names on tubs and labels stand for, where they are not the recipes' own. Only where the tubs bear names: letters say nothing here.
-void names_line(Sheet& sheet) {
+void names_line(Sheet& sheet, const Spacing& spacing) {
     if (sheet.kitchen().papers.blind_tubs) return;
     const methods::Plan& plan = sheet.kitchen().plan();
     std::vector<std::string> names;
@@ -210,7 +221,7 @@ void names_line(Sheet& sheet) {
     }
     if (names.empty()) return;
     const std::string text = sheet.voice().say("list.names", {{"names", core::joined(names, ",  ")}});
-    const Type type{.points = 13, .weight = Weight::bold};
+    const Type type{.points = spacing.row_points - 2, .weight = Weight::bold};
     sheet.keep(sheet.canvas().extent(text, type, sheet.width()).height + 1);
     sheet.y += 1 + sheet.canvas().text(sheet.left(), sheet.y, sheet.width(), text, type);
 }
@@ -221,8 +232,8 @@ bool salt_differs(const methods::Plan& plan) {
     return std::any_of(salt.begin(), salt.end(), [&](const auto& one) { return one.second != salt.begin()->second; });
 }
 
-void rules(Sheet& sheet, bool tight) {
-    const Type type{.points = tight ? 10.5 : 11.5};
+void rules(Sheet& sheet, const Spacing& spacing) {
+    const Type type{.points = spacing.rule_points};
     sheet.y += 1.5;
     const bool tubs = sheet.kitchen().papers.blind_tubs;
     const methods::Plan& plan = sheet.kitchen().plan();
@@ -241,14 +252,13 @@ void rules(Sheet& sheet, bool tight) {
         const double height = sheet.canvas().extent(text, type, sheet.width()).height;
         sheet.keep(height);
         sheet.canvas().text(sheet.left(), sheet.y, sheet.width(), text, type);
-        sheet.y += height + (tight ? 0.4 : 0.8);
+        sheet.y += height + spacing.after_rule;
     }
 }
 
-void map(Sheet& sheet, const std::vector<Zone>& zones, bool tight) {
+void map(Sheet& sheet, const std::vector<Zone>& zones, double height) {
     const double above = sheet.width() * 0.55;
     sheet.y += any_muscle(zones) ? 8 : 5;
-    const double height = tight ? 27 : 38;
     from_above(sheet, zones, sheet.left(), sheet.y, above, height);
     slices(sheet, zones, sheet.left() + above + 8, sheet.y, sheet.width() - above - 8, height);
     sheet.y += height + 9;
@@ -261,18 +271,18 @@ void cutting_pages(Sheet& sheet) {
     const std::vector<Zone>& zones = sheet.kitchen().zones;
     const bool mapped = has_map(sheet);
     sheet.open(sheet.voice().say(mapped ? "map.title" : "map.title.list"));
-    const bool tight = cutting_list(sheet.kitchen()).size() > 6;   // a long list, and still one page to hang up
+    const Spacing& spacing = spacing_for(cutting_list(sheet.kitchen()).size());
     for (const std::string& line : sheet.kitchen().off_lines()) {
         const Type type{.points = 15, .weight = Weight::bold};
         sheet.y += sheet.canvas().text(sheet.left(), sheet.y, sheet.width() - 22, line, type) + 1;
     }
-    if (mapped) map(sheet, zones, tight);
+    if (mapped) map(sheet, zones, spacing.map);
     const bool several = sheet.kitchen().plan().versions.size() > 2;   // their rows need the names' meaning; two are told apart without it
-    if (several) names_line(sheet);
-    list(sheet, tight);
+    if (several) names_line(sheet, spacing);
+    list(sheet, spacing);
     known_line(sheet);
-    if (!several) names_line(sheet);
-    rules(sheet, tight);
+    if (!several) names_line(sheet, spacing);
+    rules(sheet, spacing);
 }
 
 }   // namespace oddplate::report

@@ -222,3 +222,15 @@ TEST_CASE("kitchen and slip: the marked portion bears the letter that the slip n
         CHECK_FALSE(std::regex_search(text, std::regex(R"((^|\s)R\s)")));
     }
 }
+
+TEST_CASE("kitchen: a ladder of four recipes in three pieces leaves its cutting map on one page, with letters for slices", "[papers]") {
+    const Evening evening = evening_of(
+        R"({"title":"Pork belly cure","versions":[{"id":"ours","label":"the house cure"},{"id":"a-bit-more","label":"a fifth more salt"},{"id":"more","label":"two fifths more salt"},
+ {"id":"far-more","label":"three fifths more salt"}],"salt_percent":{"ours":2.0,"a-bit-more":2.4,"more":2.8,"far-more":3.2},"tasters":48,"pieces":3,"waves":16,"grams":8,
+ "spots_at":{"centre":"the middle third of the belly"},"rounds":[{"method":"ranking","ladder":true,"tray_size":2,"sets_per_taster":3,"spots":["centre"]}]})");
+    const std::vector<std::string> pages = Pdf(bytes_of(report::kitchen_pdf(evening.kitchen(false), evening.words))).texts();
+    CHECK(pages[0].find("Follow your local food code") != std::string::npos);
+    CHECK(pages[1].find("The evening at a glance") != std::string::npos);
+    CHECK(pages[0].find("a = the fixed end") != std::string::npos);
+    CHECK(std::regex_search(pages[0], std::regex(R"(\bj\b)")));
+}
