@@ -85,6 +85,7 @@ core::Result<Answer> parse_order(const std::string& text) {
 
 std::optional<double> parse_score(std::string text) {
     std::replace(text.begin(), text.end(), ',', '.');   // decimal commas are how many kitchens write 6,5
+    if (text.size() > 1 && text[0] == '+' && text[1] != '-') text.erase(0, 1);   // "+1" for a step too much
     double x = 0;
     const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), x);
     if (fault != std::errc{} || end != text.data() + text.size() || !std::isfinite(x)) return std::nullopt;

@@ -6,26 +6,32 @@ namespace oddplate::methods::by_spots {
 
 Decided decide(DecideOn rule, std::span<const Spot> spots, std::size_t samples, std::span<const int> withdrawn) {
     const auto is_gone = [&](std::size_t s) { return std::find(withdrawn.begin(), withdrawn.end(), static_cast<int>(s)) != withdrawn.end(); };
-    const bool each = rule == DecideOn::each_spot;
-    std::vector<bool> front(samples, !each);
+    std::vector<std::vector<std::size_t>> fronts;   // of spots with an order
     Decided decided;
-    bool any = each;
     for (std::size_t j = 0; j < spots.size(); ++j) {
-        const Spot& spot = spots[j];
-        bool ordered = false;   // what ran out is in front nowhere, which shows nothing
-        for (std::size_t s = 0; s < samples; ++s) ordered = ordered || (!spot.front[s] && !is_gone(s));
+        std::vector<std::size_t> front;
+        std::size_t left = 0;   // what ran out is in front nowhere, which shows nothing
         for (std::size_t s = 0; s < samples; ++s) {
-            if (each) front[s] = front[s] || spot.front[s];
-            else if (ordered) front[s] = front[s] && spot.front[s];
+            left += is_gone(s) ? 0 : 1;
+            if (spots[j].front[s] && !is_gone(s)) front.push_back(s);
         }
-        if (each || !ordered) continue;
-        any = true;
-        if (!decided.clearest || spot.p_adjusted < spots[*decided.clearest].p_adjusted) decided.clearest = j;
+        if (front.size() == left) continue;
+        if (!decided.clearest || spots[j].p_adjusted < spots[*decided.clearest].p_adjusted) {
+            decided.clearest = j;
+            decided.front = front;
+        }
+        fronts.push_back(std::move(front));
     }
-    if (!any) return decided;
-    for (std::size_t s = 0; s < samples; ++s)
-        if (front[s] && !is_gone(s)) decided.front.push_back(s);
-    decided.disagree = decided.front.empty();
+    if (fronts.empty()) return decided;
+    const auto apart = [&](const std::vector<std::size_t>& front) {
+        return std::none_of(front.begin(), front.end(), [&](std::size_t s) { return std::find(decided.front.begin(), decided.front.end(), s) != decided.front.end(); });
+    };
+    decided.disagree = std::any_of(fronts.begin(), fronts.end(), apart);
+    const bool same = fronts.size() == spots.size() && std::all_of(fronts.begin(), fronts.end(), [&](const auto& front) { return front == decided.front; });
+    if (decided.disagree || (rule == DecideOn::each_spot && !same)) {
+        decided.front.clear();
+        return decided;
+    }
     decided.verdict = leads::verdict_of(true, decided.front.size(), samples - withdrawn.size());
     return decided;
 }

@@ -24,7 +24,8 @@ struct Decided {
     bool disagree{false};
 };
 /// What ran out (`withdrawn`) leads nothing, and is no sign of an order.
-/// Each spot: behind is who is behind at every one. Any spot (each weighed at its share of alpha): in front is who is in front wherever there is an order.
+/// Each spot: the same ones are in front at every one. Any spot (each weighed at its share of alpha): in front is who is in front at the spot with an order and the least p, unless
+/// another spot with an order has none of them in front: the spots contradict each other then.
 [[nodiscard]] Decided decide(DecideOn rule, std::span<const Spot> spots, std::size_t samples, std::span<const int> withdrawn);
 
 }   // namespace oddplate::methods::by_spots

@@ -7,6 +7,7 @@
 //   drop      mean liking of those who say just right less that of those on one side, only where that side is large enough
 // A drop goes with lower liking; that more or less of it would be liked better is for a pair of samples to show.
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <map>
@@ -47,6 +48,9 @@ struct Opinions {
     std::int64_t torn{0};          ///< a person's opinions of a sample and attribute that went two ways as often, and count nowhere
     /// Levels by the pieces that they were given to: attribute -> tray; empty where a recipe was one piece.
     std::vector<std::vector<pieces::Tray>> trays{};
+    std::vector<int> withdrawn{};  ///< samples that ran out: they lead nothing, and to be behind one of them is not to be behind
+
+    [[nodiscard]] bool ran_out(int sample) const { return std::find(withdrawn.begin(), withdrawn.end(), sample) != withdrawn.end(); }
 };
 
 struct Question {

@@ -105,14 +105,17 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
 }
 
 Outlook outlook(const Method&, const Round& round, const Plan& plan) {
-    const double level = level_of(round.alpha, static_cast<double>(plan.versions.size()));
+    const tried_out::AtRule rule = tried_out::at_rule(round);
+    const double level = level_of(rule.alpha, static_cast<double>(plan.versions.size()));
+    const std::int64_t people = rule.here(plan.tasters);
+    const auto of_plan = [&](std::optional<std::int64_t> here) { return here ? std::optional(rule.of_plan(*here)) : std::nullopt; };
     const auto enough = static_cast<std::int64_t>(std::ceil(static_cast<double>(k_least_people) / k_least_share));
-    Outlook ahead{.needed = people_for(k_better, k_worse, level, round.power), .chance = power_of(plan.tasters, k_better, k_worse, level), .words = {}};
+    Outlook ahead{.needed = of_plan(people_for(k_better, k_worse, level, rule.power)), .chance = rule.chance(power_of(people, k_better, k_worse, level)), .words = {}};
     if (plan.pieces > 1) {
         const auto panel = panel_of(k_better, k_worse, level, plan.pieces, plan.versions.size());
-        ahead.chance = tried_out::try_out(panel, plan.tasters, k_panels).estimate;
-        const auto found = tried_out::people_for(panel, round.power, k_panels, 8, std::max<std::int64_t>(3 * plan.tasters, ahead.needed.value_or(8) * 3));
-        ahead.needed = found ? std::optional(found->people) : std::nullopt;
+        ahead.chance = rule.chance(tried_out::try_out(panel, people, k_panels).estimate);
+        const auto found = tried_out::people_for(panel, rule.power, k_panels, 8, std::max<std::int64_t>(3 * people, rule.here(ahead.needed.value_or(8)) * 3));
+        ahead.needed = found ? of_plan(found->people) : std::nullopt;
     }
     ahead.words.push_back({"just_right.ahead.change", {{"better", k_better}, {"worse", k_worse}, {"found", *ahead.chance}}});
     if (plan.pieces > 1) ahead.words.push_back({"ranks.ahead.pieces", {{"n", std::int64_t{plan.pieces}}}});

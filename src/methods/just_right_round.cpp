@@ -45,6 +45,7 @@ Opinions opinions_of(std::span<const Observation> observations, const Round& rou
     for (const Version& version : plan.versions) opinions.samples.push_back(version.id);
     std::map<std::int32_t, std::int32_t> tasters;
     std::map<std::array<std::int32_t, 3>, Sum> sums;
+    opinions.withdrawn = plan.withdrawn;
     if (plan.pieces > 1) opinions.trays.resize(opinions.attributes.size());
     for (const Observation& seen : observations) {
         if (spot >= 0 && seen.spot != spot) continue;
@@ -97,20 +98,30 @@ std::vector<std::size_t> front_of(const Weighed& weighed, const Plan& plan) {
 }
 
 /// Whether this spot, all spots allowed for, shows the sample to be just right less often than another.
-bool is_behind(const Weighed& spot, std::size_t sample, double alpha) {
+bool is_behind(const Opinions& at, const Weighed& spot, std::size_t sample, double alpha) {
     return std::any_of(spot.changes.begin(), spot.changes.end(), [&](const Change& change) {
         const auto behind = static_cast<std::size_t>(change.gained > change.lost ? change.a : change.b);
-        return change.attribute == 0 && behind == sample && change.gained != change.lost && stats::significant(change.p_right_adjusted, alpha);
+        return change.attribute == 0 && behind == sample && !at.ran_out(change.a) && !at.ran_out(change.b) && change.gained != change.lost && stats::significant(change.p_right_adjusted, alpha);
     });
 }
 
 /// An average over spots is withheld where a spot says the opposite.
 void heed_spots(Judged& judged, double alpha) {
     if (!leads::claims_difference(judged.decided.verdict)) return;
-    for (std::size_t j = 0; j < judged.spots.size() && judged.turned_at < 0; ++j)
-        for (const std::size_t front : judged.decided.front)
-            if (is_behind(judged.spots[j], front, alpha / static_cast<double>(judged.spots.size()))) judged.turned_at = static_cast<int>(j);
-    if (judged.turned_at >= 0) judged.decided.verdict = leads::k_none;
+    std::vector<int> overall;
+    std::vector<std::vector<int>> behind(judged.spots.size());
+    int first = -1;
+    for (const std::size_t front : judged.decided.front) {
+        overall.push_back(static_cast<int>(front));
+        for (std::size_t j = 0; j < judged.spots.size(); ++j) {
+            if (!is_behind(judged.at[j], judged.spots[j], front, alpha / static_cast<double>(judged.spots.size()))) continue;
+            behind[j].push_back(static_cast<int>(front));
+            if (first < 0) first = static_cast<int>(j);
+        }
+    }
+    if (!leads::turns(overall, behind)) return;
+    judged.turned_at = first;
+    judged.decided.verdict = leads::k_none;
 }
 
 Judged judge(std::span<const Observation> observations, const Round& round, const Plan& plan, bool with_more) {

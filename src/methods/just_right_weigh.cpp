@@ -80,10 +80,10 @@ void hold_to_pieces(std::span<Spread> spreads, std::span<Change> changes, std::v
 }
 
 /// The samples of one attribute that are not shown to be just right less often than any other.
-void find_leaders(std::span<Spread> spreads, std::span<const Change> changes, double alpha) {
-    for (Spread& spread : spreads) spread.leads = spread.all() > 0;
+void find_leaders(std::span<Spread> spreads, std::span<const Change> changes, const Opinions& opinions, double alpha) {
+    for (Spread& spread : spreads) spread.leads = spread.all() > 0 && !opinions.ran_out(spread.sample);
     for (const Change& change : changes)
-        if (change.gained != change.lost && stats::significant(change.p_right_adjusted, alpha)) spreads[static_cast<std::size_t>(change.gained > change.lost ? change.a : change.b)].leads = false;
+        if (!opinions.ran_out(change.a) && !opinions.ran_out(change.b) && change.gained != change.lost && stats::significant(change.p_right_adjusted, alpha)) spreads[static_cast<std::size_t>(change.gained > change.lost ? change.a : change.b)].leads = false;
 }
 
 void adjust(std::vector<Change>& changes) {
@@ -128,7 +128,7 @@ void weigh_attribute(Weighed& weighed, const Question& question, const Opinions&
     for (const Change& change : changes) p_right.push_back(std::max(change.p_right, change.right_pieces_p));
     const std::vector<double> adjusted = stats::holm_adjusted(p_right);
     for (std::size_t i = 0; i < changes.size(); ++i) changes[i].p_right_adjusted = adjusted[i];
-    find_leaders(spreads, changes, question.alpha);
+    find_leaders(spreads, changes, opinions, question.alpha);
     if (with_likings)
         for (std::size_t s = 0; s < cells.size(); ++s) add_likings(weighed.likings, cells[s], spreads[s]);
     weighed.spreads.insert(weighed.spreads.end(), spreads.begin(), spreads.end());

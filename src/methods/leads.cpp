@@ -20,9 +20,9 @@ std::string_view verdict_of(bool differ, std::size_t leading, std::size_t compar
     return leading == 1 ? k_one : k_some;
 }
 
-bool turns(std::span<const int> overall, std::string_view verdict_at_spot, std::span<const int> at_spot) {
-    if (!claims_difference(verdict_at_spot)) return false;
-    return std::any_of(overall.begin(), overall.end(), [&](int one) { return std::find(at_spot.begin(), at_spot.end(), one) == at_spot.end(); });
+bool turns(std::span<const int> overall, std::span<const std::vector<int>> behind) {
+    const auto is_behind = [&](int one) { return std::any_of(behind.begin(), behind.end(), [&](const std::vector<int>& there) { return std::find(there.begin(), there.end(), one) != there.end(); }); };
+    return std::all_of(overall.begin(), overall.end(), is_behind);
 }
 
 core::Argument names_of(std::span<const std::string> names) {
@@ -38,7 +38,7 @@ void say_withdrawn(std::vector<core::Sentence>& words, const Plan& plan) {
     if (plan.withdrawn.empty() || words.empty()) return;
     std::vector<std::string> names;
     for (const int gone : plan.withdrawn) names.push_back(plan.versions[static_cast<std::size_t>(gone)].id);
-    words.insert(words.begin() + 1, {"leads.withdrawn", {{"names", names_of(names)}, {"n", std::ssize(names)}}});
+    words.insert(words.begin() + 1, {std::string(k_ran_out), {{"names", names_of(names)}, {"n", std::ssize(names)}}});
 }
 
 Split split_of(std::span<const stats::TasteTray> trays, const std::vector<std::string>& names, int first, int second, bool smaller_is_first) {

@@ -21,8 +21,9 @@ inline constexpr std::string_view k_verdicts[] = {k_one, k_some, k_none};
 /// What the leading group of `compared` samples makes of a test of all of them. One or some lead only where the test holds and somebody is shown to be behind.
 [[nodiscard]] std::string_view verdict_of(bool differ, std::size_t leading, std::size_t compared);
 
-/// Whether one of those that lead over the whole cut is shown to be behind where `at_spot` lead: an average over such spots says nothing of either.
-[[nodiscard]] bool turns(std::span<const int> overall, std::string_view verdict_at_spot, std::span<const int> at_spot);
+/// Whether everyone that leads over the whole cut is shown to be behind somebody at some spot (`behind`: by spot): an average over such spots says nothing of them. Where one of
+/// those in front is behind nowhere, the whole cut has its recipe.
+[[nodiscard]] bool turns(std::span<const int> overall, std::span<const std::vector<int>> behind);
 
 /// "A", "A and B", "A, B and C".
 [[nodiscard]] core::Argument names_of(std::span<const std::string> names);

@@ -51,6 +51,17 @@ Nested nested(std::span<const Tray> trays, bool from_middle) {
     return found;
 }
 
+/// The variance of a piece's mean as it goes into differences of recipes, set right for the others on the tray; none where it can't be known.
+std::optional<double> scatter_of(std::span<const Tray> trays, const Nested& of) {
+    const auto k = static_cast<double>(of.samples.size());
+    if (trays.empty() || k < 2 || of.df < 1) return std::nullopt;
+    std::size_t least = trays.front().samples.size();
+    for (const Tray& tray : trays) least = std::min(least, tray.samples.size());
+    if (least < 2) return std::nullopt;
+    const double on_tray = static_cast<double>(least - 1) / static_cast<double>(least), shown = k / (k - 1) * on_tray;   // of a piece's difference, and of a recipe's
+    return std::max(0.0, of.within / of.df - of.noise()) * (shown / on_tray) * (shown / on_tray) + of.noise() * shown / on_tray;
+}
+
 }   // namespace
 
 std::vector<std::int32_t> numbers_of(std::span<const int> samples, std::span<const std::int32_t> seen) {
@@ -63,15 +74,11 @@ std::vector<std::int32_t> numbers_of(std::span<const int> samples, std::span<con
 }
 
 std::optional<Between> between(std::span<const Tray> trays, std::optional<double> only_at) {
-    if (trays.empty()) return std::nullopt;
     const Nested of = nested(trays, true);
+    const auto scattered = scatter_of(trays, of);
+    if (!scattered) return std::nullopt;
     const auto k = static_cast<double>(of.samples.size());
-    if (k < 2 || of.df < 1) return std::nullopt;
-    std::size_t least = trays.front().samples.size();
-    for (const Tray& tray : trays) least = std::min(least, tray.samples.size());
-    if (least < 2) return std::nullopt;
-    const double on_tray = static_cast<double>(least - 1) / static_cast<double>(least), shown = k / (k - 1) * on_tray;   // of a piece's difference, and of a recipe's
-    const double scatter = std::max(0.0, of.within / of.df - of.noise()) * (shown / on_tray) * (shown / on_tray) + of.noise() * shown / on_tray, each = k / of.reciprocals;   // the harmonic number of pieces
+    const double scatter = *scattered, each = k / of.reciprocals;   // the harmonic number of pieces
     Between found;
     if (scatter <= 1e-20) return found.p = 0, found;   // pieces of one recipe are alike to the last digit
     double all = 0, squares = 0;
@@ -106,6 +113,19 @@ std::optional<double> share_above(std::span<const Tray> trays, int a, int b, dou
     const Mean &first = of.samples.at(a), &second = of.samples.at(b);
     const double more = second.of() - first.of() - (2 * margin - 1), error = std::sqrt(scatter * (1 / first.n + 1 / second.n));
     return error > 1e-10 ? stats::student_upper(more / error, of.df) : more > 0 ? 0.0 : 1.0;
+}
+
+std::optional<double> contrast_above(std::span<const Tray> trays, std::span<const double> weights) {
+    const Nested of = nested(trays, true);
+    const auto scatter = scatter_of(trays, of);
+    if (!scatter || of.samples.size() != weights.size()) return std::nullopt;
+    double sum = 0, variance = 0;
+    for (const auto& [sample, mean] : of.samples) {
+        const double weight = weights[static_cast<std::size_t>(sample)];
+        sum += weight * mean.of();
+        variance += weight * weight / mean.n * *scatter;
+    }
+    return variance > 1e-20 ? stats::student_upper(sum / std::sqrt(variance), of.df) : sum > 0 ? 0.0 : 1.0;
 }
 
 std::map<int, double> from_nought(std::span<const Tray> trays) {

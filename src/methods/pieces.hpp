@@ -40,6 +40,10 @@ struct Between {
 /// None where neither has two pieces.
 [[nodiscard]] std::optional<double> share_above(std::span<const Tray> trays, int a, int b, double margin);
 
+/// P(so large a sum of `weights` (one a sample, 0 in all) times the samples' means, were it 0), one-sided, with pieces taken as a sample of many: Student's t against the pieces' scatter as in
+/// between(). None where a recipe has no piece that is known, or none has two.
+[[nodiscard]] std::optional<double> contrast_above(std::span<const Tray> trays, std::span<const double> weights);
+
 /// For each sample P(so large a mean of its pieces' means, were the true one 0), two-sided: Student's t with the scatter of all recipes' pieces within them. Values as they are.
 [[nodiscard]] std::map<int, double> from_nought(std::span<const Tray> trays);
 

@@ -42,6 +42,7 @@ struct Ranked {
     [[nodiscard]] int samples() const { return static_cast<int>(names.size()); }
     [[nodiscard]] std::int64_t tasters() const;
     [[nodiscard]] std::size_t compared() const;   ///< samples that lay on a tray
+    [[nodiscard]] bool ran_out(int sample) const;
 };
 
 struct Paired;   // ranks_pairs.hpp
@@ -54,11 +55,13 @@ struct Weighed {
     std::vector<int> by_people;            ///< who would lead by people alone
     std::map<std::pair<int, int>, double> with_pieces;   ///< a < b: with pieces taken as a sample of many; empty where that can't be asked
     std::optional<stats::PageTest> page;
+    std::optional<double> page_pieces_p{};   ///< of the expected order, pieces taken as a sample of many
     std::vector<int> leading;      ///< ascending by effect
     std::optional<leads::Split> split;
     bool differ{false};
     std::optional<double> pieces_p;      ///< of the recipes, pieces taken as a sample of many; none where that can't be asked
     std::shared_ptr<const Paired> paired{};   ///< trays of two; none where only the verdict was wanted
+    std::optional<double> order_p{};     ///< trays of two: what the order of serving leaves of it; none where that needs no asking
     bool order_holds_back{false};        ///< trays of two: a lead would rest on who was served first
     bool pieces_hold_back{false};        ///< these very pieces differ, the recipes are not shown to
     std::string_view verdict;
@@ -69,9 +72,10 @@ struct Weighed {
 /// Of the ranks (pieces::between): what is claimed of a recipe has to hold here too; it only ever takes claims back.
 [[nodiscard]] std::optional<pieces::Between> by_pieces(const Ranked& ranked, std::optional<double> only_at = std::nullopt);
 [[nodiscard]] Weighed weigh(const Question& question, const Ranked& ranked);
-/// stats::leading_group of these pairs, without what ran out; and what so many in front come to.
+/// stats::leading_group of these pairs among what did not run out; what so many in front come to; and who is shown to be behind somebody by the claims.
 [[nodiscard]] std::vector<int> leading_of(const Ranked& ranked, const Weighed& weighed, std::span<const stats::RankPair> pairs, double alpha);
 [[nodiscard]] std::string_view verdict_of(const Ranked& ranked, bool differ, std::size_t leading);
+[[nodiscard]] std::vector<int> behind_of(const Ranked& ranked, const Weighed& weighed, double alpha);
 /// The trays of one spot; of all with -1.
 [[nodiscard]] Ranked ranked_at(std::span<const Observation> observations, const Plan& plan, int spot);
 

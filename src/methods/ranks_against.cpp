@@ -1,6 +1,6 @@
 // Each recipe held against the usual one: is any of them worse? One comparison a recipe instead of one a pair, so fewer people are enough.
 //
-//   worse, better   people's ranks of the two turned over by the flip of a coin, two-sided, Holm over the recipes (and over spots, for any spot)
+//   worse, better   people who put the one before the other against those who put it after: exact sign test, two-sided, Holm over the recipes (and over spots, for any spot)
 //   none is worse   for every recipe P(so many put it before the usual one), were it only the stated share, is <= alpha: an intersection-union test
 //                   (Berger 1982, Technometrics 24:295), so that each may use alpha whole
 // Tests: tests/unit/methods/ranks_against.test.cpp
@@ -12,7 +12,9 @@
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
 #include "oddplate/stats/preference.hpp"
+#include "oddplate/stats/served_first.hpp"
 #include "ranks.hpp"
+#include "ranks_pairs.hpp"
 
 namespace oddplate::methods::ranks {
 namespace {
@@ -23,7 +25,7 @@ constexpr const char* k_never_met = "never on a tray with the usual one";
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
 /// Direction of a comparison: above 0 where the other one was ranked before the usual one.
-int lean(const Besides& one) { return one.pair.difference < 0 ? 1 : one.pair.difference > 0 ? -1 : 0; }
+int lean(const Besides& one) { return one.pair.b_first > one.pair.a_first ? 1 : one.pair.b_first < one.pair.a_first ? -1 : 0; }
 
 bool met(const Besides& one) { return one.pair.tasters > 0; }
 
@@ -81,6 +83,7 @@ struct Judged {
     std::vector<Besides> pooled;
     std::string_view verdict{leads::k_none};
     std::optional<ladders::Told> ladder;
+    double by_place{1};             ///< trays of two: P of so strong a habit for the place, where "none is worse" was withheld for it
     int turned_at{-1};              ///< overall: the spot at which one is shown to be worse that all spots together call no worse, or better
 };
 
@@ -135,7 +138,15 @@ Judged judge_against(std::span<const Observation> observations, const Round& rou
     decide(judged, round.decide_on, round.alpha);
     if (flag(round.settings, "ladder")) {
         judged.ladder = ladder_at(observations, round, plan, -1);
+        judged.turned_at = -1;
         judged.verdict = verdict_on_ladder(*judged.ladder, judged.pooled, round.alpha);
+        if (judged.spots.size() > 1) heed_spots(judged, round.alpha);
+    }
+    // Whoever chooses by place gives every recipe half of the votes, which looks like being no worse.
+    if (judged.verdict == k_none_worse && are_pairs(judged.all)) {
+        judged.by_place = stats::first_habit_p(judged.all.trays);
+        if (stats::significant(judged.by_place, round.alpha)) judged.verdict = leads::k_none;
+        else judged.by_place = 1;
     }
     return judged;
 }
@@ -179,10 +190,12 @@ RoundFindings on_ladder(std::span<const Observation> observations, const Round& 
     found.pooled.verdict = judged.verdict;
     std::vector<core::Sentence> words = found.pooled.words;
     const auto safety = std::find_if(words.begin(), words.end(), [](const core::Sentence& one) { return one.id == "ladder.caution"; });
-    if (const auto share = number(round.settings, "not_less")) words.insert(safety, margin_sentence(judged.all, judged.pooled, *share, round.alpha));
+    if (judged.turned_at >= 0) words.front() = {"ranks.against.turned", {{"spot", round.spots[static_cast<std::size_t>(judged.turned_at)]}}};
+    else if (judged.by_place < 1) words.insert(safety, {"ranks.against.by_place", {{"p", judged.by_place}}});
+    else if (const auto share = number(round.settings, "not_less")) words.insert(safety, margin_sentence(judged.all, judged.pooled, *share, round.alpha));
     for (const core::Sentence& sentence : found.words)
         if (sentence.id.starts_with("leads.split") || sentence.id == "ranks.spots_differ" || sentence.id == "ranks.spots_alike") words.push_back(sentence);
-    words.push_back({plan.same_recipe ? (judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm") : "ladder.next." + std::string(judged.verdict), {}});
+    words.push_back({plan.same_recipe ? (judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm") : judged.turned_at >= 0 ? "leads.next.turned" : "ladder.next." + std::string(judged.verdict), {}});
     found.words = std::move(words);
     return found;
 }
@@ -194,8 +207,9 @@ std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share) 
     std::vector<double> of_people, claimed;
     const auto pieces = by_pieces(ranked, 0.0);   // each pair by itself
     for (stats::RankPair& pair : stats::rank_pairs(ranked.trays, ranked.samples(), k_seed)) {
-        if (pair.a != 0) continue;
+        if (pair.a != 0 || ranked.ran_out(pair.b)) continue;   // one that ran out is no choice any more
         Besides one{.pair = std::move(pair)};
+        one.pair.p = {stats::preference_p(one.pair.b_first, one.pair.a_first), stats::Found::exact, 0, 0};   // how far apart two of them lie has to do with the others on the tray; whether people would rather have it has not
         if (pieces)
             if (const auto at_hand = pieces->pairs.find({0, one.pair.b}); at_hand != pieces->pairs.end()) one.pieces_p = at_hand->second.first;
         const std::int64_t votes = one.pair.a_first + one.pair.b_first;
@@ -244,8 +258,9 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
             const std::vector<core::Sentence>& here = found.spots[spot].findings.words;
             words.insert(words.end(), here.begin(), here.end());
         }
-    if (const auto share = number(round.settings, "not_less")) words.push_back(margin_sentence(judged.all, judged.pooled, *share, round.alpha));
-    else words.push_back({"ranks.against.no_margin", {}});
+    if (judged.by_place < 1) words.push_back({"ranks.against.by_place", {{"p", judged.by_place}}});
+    else if (const auto share = number(round.settings, "not_less"); share && judged.turned_at < 0) words.push_back(margin_sentence(judged.all, judged.pooled, *share, round.alpha));
+    else if (!share) words.push_back({"ranks.against.no_margin", {}});
     for (const core::Sentence& sentence : found.words)   // by everybody or by half
         if (sentence.id.starts_with("leads.split") || sentence.id == "ranks.spots_differ" || sentence.id == "ranks.spots_alike") words.push_back(sentence);
     const auto shown = [&](double q) { return stats::significant(q, round.alpha); };

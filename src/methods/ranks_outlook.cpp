@@ -100,19 +100,19 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
 namespace {
 
 /// People for the plan's power; where three times as many would not do, pieces are what is missing.
-void add_needed(Outlook& ahead, const tried_out::Panel& panel, const Round& round, const Plan& plan) {
-    const std::int64_t people = std::min<std::int64_t>(plan.tasters, k_most_people);
+void add_needed(Outlook& ahead, const tried_out::Panel& panel, const tried_out::AtRule& rule, const Round& round, const Plan& plan) {
+    const std::int64_t people = std::min<std::int64_t>(rule.here(plan.tasters), k_most_people);
     if (plan.pieces > 1) ahead.words.push_back({"ranks.ahead.pieces", {{"n", std::int64_t{plan.pieces}}}});
     if (*ahead.chance >= round.power) {
-        ahead.needed = people;   // or fewer; how few is not asked
+        ahead.needed = std::min<std::int64_t>(plan.tasters, k_most_people);   // or fewer; how few is not asked
         return;
     }
-    const bool more_help = plan.pieces < 2 || tried_out::try_out(panel, 3 * people, k_panels_of_plan).estimate >= round.power;
+    const bool more_help = plan.pieces < 2 || tried_out::try_out(panel, 3 * people, k_panels_of_plan).estimate >= rule.power;
     if (!more_help) {
-        ahead.words.push_back({"ranks.ahead.more_pieces", {{"power", round.power}, {"n", 3 * people}}});
+        ahead.words.push_back({"ranks.ahead.more_pieces", {{"power", round.power}, {"n", rule.of_plan(3 * people)}}});
         return;
     }
-    if (const auto found = tried_out::people_for(panel, round.power, k_panels_of_plan, people, k_most_people)) ahead.needed = found->people;
+    if (const auto found = tried_out::people_for(panel, rule.power, k_panels_of_plan, people, k_most_people)) ahead.needed = rule.of_plan(found->people);
     if (ahead.needed) ahead.words.push_back({"ranks.ahead.needed", {{"power", round.power}, {"needed", *ahead.needed}}});
 }
 
@@ -122,11 +122,12 @@ Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
     if (flag(round.settings, "against_usual")) return outlook_against(method, round, plan);
     const double share = number(round.settings, "share").value_or(k_share);
     const std::size_t versions = plan.versions.size();
-    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha, share, plan.pieces, Finds::the_first_in_front);
-    const std::int64_t people = std::min<std::int64_t>(plan.tasters, k_most_people);
-    Outlook ahead{.needed = {}, .chance = tried_out::try_out(panel, people, k_panels_of_plan).estimate, .words = {}};
-    ahead.words.push_back({"ranks.ahead", {{"n", std::int64_t{plan.tasters}}, {"share", share}, {"found", *ahead.chance}}});
-    add_needed(ahead, panel, round, plan);
+    const tried_out::AtRule rule = tried_out::at_rule(round);
+    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, rule.trays, rule.alpha, share, plan.pieces, Finds::the_first_in_front);
+    const std::int64_t people = std::min<std::int64_t>(rule.here(plan.tasters), k_most_people);
+    Outlook ahead{.needed = {}, .chance = rule.chance(tried_out::try_out(panel, people, k_panels_of_plan).estimate), .words = {}};
+    ahead.words.push_back({rule.together ? "ranks.ahead" : rule.all_of > 1 ? "ranks.ahead.each" : "ranks.ahead.any", {{"n", std::int64_t{plan.tasters}}, {"share", share}, {"found", *ahead.chance}}});
+    add_needed(ahead, panel, rule, round, plan);
     return ahead;
 }
 
@@ -136,7 +137,7 @@ Outlook outlook_beside_pieces(const Method& method, const Round& round, const Pl
     const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha, share, plan.pieces,
                                 flag(round.settings, "ladder") ? Finds::the_highest_rejected : Finds::one_behind_the_usual);
     Outlook ahead{.needed = {}, .chance = tried_out::try_out(panel, std::min<std::int64_t>(plan.tasters, k_most_people), k_panels_of_plan).estimate, .words = {}};
-    add_needed(ahead, panel, round, plan);
+    add_needed(ahead, panel, {.alpha = round.alpha, .power = round.power}, round, plan);
     return ahead;
 }
 

@@ -5,6 +5,7 @@
 // Tests: tests/unit/methods/ranks.test.cpp
 
 #include <algorithm>
+#include <map>
 
 #include "leads.hpp"
 #include "oddplate/stats/binomial.hpp"
@@ -26,7 +27,8 @@ struct Judged {
     std::string_view verdict;
     int decided{-1};                 // any-spot: the spot that it turned on
     std::optional<double> differ;    // P that the spots are alike; asked for where it is needed
-    bool turned{false};              // overall: who leads on average is shown to be behind at a spot, and the spots differ
+    bool turned{false};              // overall: whoever leads on average is shown to be behind at a spot, and the spots differ
+    int disagrees{-1};               // any-spot: another spot where none of those leads that lead at the one it turned on
 
     [[nodiscard]] bool split_shown(double alpha) const { return pooled.split && pooled.split->is_shown(alpha); }
 };
@@ -62,6 +64,13 @@ void decide(const Question& question, DecideOn rule, Judged& judged) {
     Weighed& there = judged.spots[spot];
     const std::vector<int> leading = leading_of(judged.ranked[spot], there, there.claims, question.alpha / static_cast<double>(judged.spots.size()));
     judged.verdict = verdict_of(judged.ranked[spot], true, leading.size());
+    for (std::size_t other = 0; leads::claims_difference(judged.verdict) && other < judged.spots.size(); ++other) {
+        if (!stats::significant(judged.adjusted[other], question.alpha)) continue;
+        const std::vector<std::vector<int>> behind{behind_of(judged.ranked[other], judged.spots[other], question.alpha / static_cast<double>(judged.spots.size()))};
+        if (!leads::turns(leading, behind)) continue;
+        judged.disagrees = static_cast<int>(other);
+        judged.verdict = leads::k_none;
+    }
 }
 
 std::optional<double> spots_differ(const Judged& judged) {
@@ -80,18 +89,25 @@ std::optional<double> spots_differ(const Judged& judged) {
 std::optional<double> spots_differ(const Judged& judged, std::span<const Observation> observations, const Round& round, const Plan& plan) {
     // People whose trays hold unlike recipes have no two to exchange: what each recipe ranked above its trays' middle changes places instead.
     const bool whole_trays = whole(round.settings, "tray_size").value_or(0) == static_cast<std::int64_t>(plan.versions.size());
-    return whole_trays ? spots_differ(judged) : trays::spots_differ(observations, plan, k_seed);
+    const auto exchanged = whole_trays ? spots_differ(judged) : std::nullopt;
+    return exchanged ? exchanged : trays::spots_differ(observations, plan, k_seed);   // nobody tasted at two spots, or unlike trays
 }
 
 /// An average lead is withheld where a spot shows the opposite and the spots are shown to differ.
 void heed_spots(const Question& question, std::span<const Observation> observations, const Round& round, const Plan& plan, Judged& judged) {
     if (flag(round.settings, "against_usual")) return;   // who leads is not asked then
     if (round.decide_on != DecideOn::overall || judged.spots.size() < 2 || !leads::claims_difference(judged.verdict)) return;
-    const auto opposite = [&](const Weighed& spot) { return leads::turns(judged.pooled.leading, spot.verdict, spot.leading); };
-    if (std::none_of(judged.spots.begin(), judged.spots.end(), opposite)) return;
+    std::vector<std::vector<int>> behind;
+    for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) behind.push_back(behind_of(judged.ranked[spot], judged.spots[spot], question.alpha));   // at alpha whole: that the spots differ is asked beside it
+    if (!leads::turns(judged.pooled.leading, behind)) return;
     judged.differ = spots_differ(judged, observations, round, plan);
     judged.turned = judged.differ && stats::significant(*judged.differ, question.alpha);
     if (judged.turned) judged.verdict = leads::k_none;
+}
+
+/// What people, pieces and the order of serving leave of luck.
+double p_claimed(const Weighed& weighed) {
+    return std::max({weighed.p.p, weighed.pieces_p.value_or(0), weighed.order_p.value_or(0)});
 }
 
 Judged judge(const Question& question, std::span<const Observation> observations, const Round& round, const Plan& plan) {
@@ -100,7 +116,7 @@ Judged judge(const Question& question, std::span<const Observation> observations
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
         judged.ranked.push_back(ranked_at(observations, plan, static_cast<int>(spot)));
         judged.spots.push_back(weigh(question, judged.ranked.back()));
-        p_values.push_back(judged.spots.back().p.p);
+        p_values.push_back(p_claimed(judged.spots.back()));
     }
     judged.adjusted = stats::holm_adjusted(p_values);
     judged.pooled = weigh(question, judged.all);
@@ -115,14 +131,18 @@ core::Argument names_of(const Ranked& ranked, const std::vector<int>& samples) {
     return leads::names_of(names);
 }
 
-core::Sentence spot_sentence(const Judged& judged, const Round& round, std::size_t spot) {
+core::Sentence spot_sentence(const Question& question, const Judged& judged, const Round& round, std::size_t spot) {
     const Weighed& there = judged.spots[spot];
     if (there.found.df == 0) return {"ranks.spot.nobody", {{"spot", round.spots[spot]}}};
     if (there.pieces_hold_back) return {"ranks.spot.pieces", {{"spot", round.spots[spot]}, {"q", judged.adjusted[spot]}, {"pieces", *there.pieces_p}}};
     if (there.order_holds_back) return {"ranks.spot.order", {{"spot", round.spots[spot]}}};
-    const std::string_view said = there.verdict == leads::k_none && there.differ ? "differ-unknown" : there.verdict;
-    return {"ranks.spot." + std::string(said),
-            {{"spot", round.spots[spot]}, {"leading", names_of(judged.ranked[spot], there.leading)}, {"p", there.p.p}, {"q", judged.adjusted[spot]}}};
+    // Several spots are looked at, unless each has to hold or they were shown to differ before.
+    const double level = round.decide_on == DecideOn::each_spot || judged.turned ? question.alpha : question.alpha / static_cast<double>(judged.spots.size());
+    const bool differ = there.differ && (round.decide_on == DecideOn::each_spot || stats::significant(judged.adjusted[spot], question.alpha));
+    const std::vector<int> leading = leading_of(judged.ranked[spot], there, there.claims, level);
+    const std::string_view verdict = verdict_of(judged.ranked[spot], differ, leading.size());
+    return {"ranks.spot." + std::string(verdict == leads::k_none && differ ? "differ-unknown" : verdict),
+            {{"spot", round.spots[spot]}, {"leading", names_of(judged.ranked[spot], leading)}, {"p", there.p.p}, {"q", judged.adjusted[spot]}}};
 }
 
 void say_rule(std::vector<core::Sentence>& words, const Question& question, const Judged& judged, const Round& round) {
@@ -131,15 +151,24 @@ void say_rule(std::vector<core::Sentence>& words, const Question& question, cons
         return;
     }
     const auto spot = static_cast<std::size_t>(std::max(0, judged.decided));
-    const std::vector<int> leading = leading_of(judged.ranked[spot], judged.spots[spot], judged.spots[spot].claims, question.alpha / static_cast<double>(judged.spots.size()));
-    words.push_back({"ranks.any." + std::string(judged.verdict),
-                     {{"spot", round.spots[spot]}, {"leading", names_of(judged.ranked[spot], leading)}, {"q", judged.adjusted[spot]}, {"alpha", question.alpha}}});
+    const double level = question.alpha / static_cast<double>(judged.spots.size());
+    const auto leading_at = [&](std::size_t where) { return names_of(judged.ranked[where], leading_of(judged.ranked[where], judged.spots[where], judged.spots[where].claims, level)); };
+    std::map<std::string, core::Argument> args{{"spot", round.spots[spot]}, {"leading", leading_at(spot)}, {"q", judged.adjusted[spot]}, {"alpha", question.alpha}};
+    if (judged.disagrees >= 0) {
+        const auto other = static_cast<std::size_t>(judged.disagrees);
+        args.emplace("other", round.spots[other]);
+        args.emplace("leading_there", leading_at(other));
+        words.push_back({"ranks.any.disagree", std::move(args)});
+        return;
+    }
+    const bool differ = stats::significant(judged.adjusted[spot], question.alpha);
+    words.push_back({"ranks.any." + (judged.verdict == leads::k_none && differ ? std::string("differ-unknown") : std::string(judged.verdict)), std::move(args)});
 }
 
 /// What stands in the way of more: a cut that turns, pieces, people's own tastes, or people.
 std::string next_of(const Judged& judged, DecideOn rule, double alpha) {
     const bool none = judged.verdict == leads::k_none;
-    if (judged.turned) return "leads.next.turned";
+    if (judged.turned || judged.disagrees >= 0) return "leads.next.turned";
     if (none && judged.pooled.pieces_hold_back) return "leads.next.pieces";
     if (none && judged.split_shown(alpha)) return "leads.next.split";
     const bool pieces_part = judged.verdict == leads::k_some && judged.pooled.by_people.size() < judged.pooled.leading.size() && !judged.pooled.with_pieces.empty();
@@ -149,27 +178,28 @@ std::string next_of(const Judged& judged, DecideOn rule, double alpha) {
 
 void say_next(std::vector<core::Sentence>& words, const Judged& judged, const Round& round, const Plan& plan, double alpha) {
     if (plan.same_recipe) words.push_back({judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm", {}});
+    else if (const auto attribute = methods::words(round.settings, "attribute"); attribute && leads::claims_difference(judged.verdict)) words.push_back({"leads.next.attribute", {{"attribute", *attribute}}});
     else words.push_back({next_of(judged, round.decide_on, alpha), {{"leading", names_of(judged.all, judged.pooled.leading)}}});
 }
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan) {
     std::vector<core::Sentence> words;
     const bool several = round.spots.size() > 1;
-    if (judged.pooled.found.df == 0) return {{"ranks.nobody", {}}};
+    if (judged.pooled.found.df == 0 && (judged.all.trays.empty() || !several || round.decide_on == DecideOn::overall)) return words_of(question, judged.all, judged.pooled);
     if (several && round.decide_on != DecideOn::overall)
         say_rule(words, question, judged, round);
     else
         words = words_of(question, judged.all, judged.pooled);
     if (judged.turned) std::erase_if(words, [](const core::Sentence& said) { return said.id == "ranks.choose"; });
-    if (judged.turned) words.front() = {"ranks.turned", {{"leading", names_of(judged.all, judged.pooled.leading)}, {"p", *judged.differ}}};
+    if (judged.turned) words.front() = {"ranks.turned", {{"leading", names_of(judged.all, judged.pooled.leading)}, {"many", std::ssize(judged.pooled.leading)}, {"p", *judged.differ}}};
     if (several)
-        for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) words.push_back(spot_sentence(judged, round, spot));
+        for (std::size_t spot = 0; spot < judged.spots.size(); ++spot) words.push_back(spot_sentence(question, judged, round, spot));
     const bool together_only = leads::claims_difference(judged.verdict) && std::any_of(judged.spots.begin(), judged.spots.end(), [&](const Weighed& spot) { return !same_leaders(spot, judged.pooled) || !leads::claims_difference(spot.verdict); });
     if (several && round.decide_on == DecideOn::overall && together_only) words.push_back({"ranks.spots_fewer", {}});
     if (several && differ && !judged.turned) words.push_back({stats::significant(*differ, question.alpha) ? "ranks.spots_differ" : "ranks.spots_alike", {{"p", *differ}}});
     trays::say_always_last(words, round, plan);
     leads::say_withdrawn(words, plan);
-    if (judged.verdict == leads::k_none && !judged.turned && !judged.split_shown(question.alpha)) words.push_back({"ranks.not_alike", {}});
+    if (judged.verdict == leads::k_none && !judged.turned && judged.disagrees < 0 && !judged.pooled.differ && !judged.split_shown(question.alpha)) words.push_back({"ranks.not_alike", {}});
     say_next(words, judged, round, plan, question.alpha);
     return words;
 }
@@ -212,7 +242,7 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
     found.verdict = judged.verdict;
     found.words = round_words(question, judged, found.heterogeneity, round, plan);
     found.warnings = found.pooled.warnings;
-    if (judged.turned) found.warnings.emplace_back("spots_disagree");
+    if (judged.turned || judged.disagrees >= 0) found.warnings.emplace_back("spots_disagree");
     if (flag(round.settings, "against_usual")) return analyse_against(observations, round, plan, std::move(found));
     return found;
 }

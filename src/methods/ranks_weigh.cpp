@@ -1,6 +1,7 @@
 // Ranks weighed, and told as keys and words. Tests: tests/unit/methods/ranks.test.cpp
 
 #include <algorithm>
+#include <iterator>
 #include <map>
 #include <optional>
 #include <set>
@@ -64,6 +65,7 @@ List samples_list(const Ranked& ranked, const Weighed& weighed) {
         row.push_back(trays > 0 ? Field{"mean_rank", weighed.found.means[at(sample)]} : Field{"mean_rank", {}, "it lay on no tray that counts"});
         row.push_back({"trays", trays});
         row.push_back({"leads", std::find(weighed.leading.begin(), weighed.leading.end(), sample) != weighed.leading.end()});
+        if (!ranked.withdrawn.empty()) row.push_back({"ran_out", ranked.ran_out(sample)});
         list.rows.push_back(std::move(row));
     }
     return list;
@@ -150,7 +152,7 @@ core::Sentence first_sentence(const Question& question, const Ranked& ranked, co
         more.emplace(name, p);
         return more;
     };
-    if (weighed.order_holds_back) return {"pairs.held_back", with("given", *weighed.paired->gate.p)};
+    if (weighed.order_holds_back) return {"pairs.held_back", with("given", *weighed.order_p)};
     if (weighed.pieces_hold_back) return {"ranks.pieces_hold_back", with("pieces", *weighed.pieces_p)};
     if (weighed.verdict != leads::k_none) return {"ranks." + std::string(weighed.verdict), args};
     if (!weighed.differ && weighed.split && weighed.split->is_shown(question.alpha)) {
@@ -158,7 +160,7 @@ core::Sentence first_sentence(const Question& question, const Ranked& ranked, co
         split.emplace("on", weighed.split->on);
         return {weighed.split->on.empty() ? "ranks.split" : "ranks.split.on", std::move(split)};
     }
-    return {weighed.differ ? "ranks.differ-unknown" : "ranks.no-clear-order", args};
+    return {!weighed.differ ? "ranks.no-clear-order" : ranked.withdrawn.empty() ? "ranks.differ-unknown" : "ranks.differ-unknown.lasted", args};
 }
 
 /// The leading one against the nearest other: how many put it first of the two.
@@ -167,7 +169,7 @@ void say_gap(std::vector<core::Sentence>& words, const Ranked& ranked, const Wei
     const int leader = weighed.leading.front();
     const auto other_of = [&](const stats::RankPair& pair) { return pair.a == leader ? pair.b : pair.a; };
     for (const stats::RankPair& pair : weighed.pairs)
-        if ((pair.a == leader || pair.b == leader) && pair.tasters > 0 && (closest == nullptr || weighed.found.effects[at(other_of(pair))] < weighed.found.effects[at(other_of(*closest))])) closest = &pair;
+        if ((pair.a == leader || pair.b == leader) && pair.tasters > 0 && !ranked.ran_out(other_of(pair)) && (closest == nullptr || weighed.found.effects[at(other_of(pair))] < weighed.found.effects[at(other_of(*closest))])) closest = &pair;
     if (closest == nullptr) return;
     const bool is_a = closest->a == leader;
     std::map<std::string, core::Argument> args{{"leader", ranked.names[at(leader)]},
@@ -204,10 +206,22 @@ std::vector<pieces::Tray> piece_trays(const Ranked& ranked) {
 
 std::optional<pieces::Between> by_pieces(const Ranked& ranked, std::optional<double> only_at) { return pieces::between(piece_trays(ranked), only_at); }
 
+bool Ranked::ran_out(int sample) const { return std::find(withdrawn.begin(), withdrawn.end(), sample) != withdrawn.end(); }
+
 std::vector<int> leading_of(const Ranked& ranked, const Weighed& weighed, std::span<const stats::RankPair> pairs, double alpha) {
-    std::vector<int> leading = stats::leading_group(weighed.found, pairs, alpha);
-    std::erase_if(leading, [&](int sample) { return std::find(ranked.withdrawn.begin(), ranked.withdrawn.end(), sample) != ranked.withdrawn.end(); });
+    std::vector<stats::RankPair> left;   // to be behind one that ran out says nothing of who comes first of the rest
+    std::copy_if(pairs.begin(), pairs.end(), std::back_inserter(left), [&](const stats::RankPair& pair) { return !ranked.ran_out(pair.a) && !ranked.ran_out(pair.b); });
+    std::vector<int> leading = stats::leading_group(weighed.found, left, alpha);
+    std::erase_if(leading, [&](int sample) { return ranked.ran_out(sample); });
     return leading;
+}
+
+std::vector<int> behind_of(const Ranked& ranked, const Weighed& weighed, double alpha) {
+    const std::vector<int> leading = leading_of(ranked, weighed, weighed.claims, alpha);
+    std::vector<int> behind;
+    for (int sample = 0; sample < ranked.samples(); ++sample)
+        if (weighed.found.trays[at(sample)] > 0 && !ranked.ran_out(sample) && std::find(leading.begin(), leading.end(), sample) == leading.end()) behind.push_back(sample);
+    return behind;
 }
 
 std::string_view verdict_of(const Ranked& ranked, bool differ, std::size_t leading) {
@@ -239,6 +253,7 @@ Weighed weigh(const Question& question, const Ranked& ranked) {
     FirstGate gate;
     if (are_pairs(ranked)) gate = first_gate(ranked, question.alpha, question.quick);
     raise(gate.pairs);
+    weighed.order_p = gate.p;
     weighed.order_holds_back = weighed.differ && gate.holds_back(question.alpha);
     weighed.differ = weighed.differ && !weighed.order_holds_back;
     weighed.leading = leading_of(ranked, weighed, weighed.claims, question.alpha);
@@ -247,7 +262,12 @@ Weighed weigh(const Question& question, const Ranked& ranked) {
     if (question.quick) return weighed;
     if (are_pairs(ranked)) weighed.paired = std::make_shared<const Paired>(paired(ranked, std::move(gate), question.confidence.value_or(1 - question.alpha)));
     weighed.split = split_of(ranked, weighed.found);
-    if (!question.expected.empty()) weighed.page = stats::page_test(ranked.trays, question.expected, k_seed);
+    if (!question.expected.empty()) {
+        weighed.page = stats::page_test(ranked.trays, question.expected, k_seed);
+        std::vector<double> rising(ranked.names.size(), 0.0);
+        for (std::size_t place = 0; place < question.expected.size(); ++place) rising[at(question.expected[place])] = static_cast<double>(place) - (static_cast<double>(question.expected.size()) - 1) / 2;
+        if (weighed.pieces_p) weighed.page_pieces_p = pieces::contrast_above(piece_trays(ranked), rising);
+    }
     return weighed;
 }
 
@@ -262,6 +282,7 @@ Findings findings_of(const Method& method, const Question& question, const Ranke
         findings.add("page.statistic", weighed.page->statistic);
         findings.add("page.p_value", weighed.page->p.p);
         findings.add("page.p_value_normal", weighed.page->p_normal);
+        if (weighed.page_pieces_p) findings.add("page.pieces_p_value", *weighed.page_pieces_p);
         findings.add("page.found_by", found_by(ranked, weighed.page->p));
     }
     if (weighed.found.df > 0) findings.add("found_by", found_by(ranked, weighed.p));
@@ -282,7 +303,7 @@ Findings findings_of(const Method& method, const Question& question, const Ranke
 std::vector<core::Sentence> words_of(const Question& question, const Ranked& ranked, const Weighed& weighed) {
     std::vector<core::Sentence> words;
     if (weighed.found.df == 0) {
-        words.push_back({"ranks.nobody", {}});
+        words.push_back({ranked.trays.empty() ? "ranks.nobody" : "ranks.level", {}});
         return words;
     }
     words.push_back(first_sentence(question, ranked, weighed));
@@ -293,8 +314,9 @@ std::vector<core::Sentence> words_of(const Question& question, const Ranked& ran
     if (words.front().id.starts_with("ranks.split")) std::erase_if(words, [](const core::Sentence& one) { return one.id == "leads.split.shown"; });   // it is the headline
     if (weighed.verdict == leads::k_some) words.push_back({"ranks.choose", {}});
     if (weighed.page) {
-        const bool rises = stats::significant(weighed.page->p.p, question.alpha);
-        words.push_back({rises ? "ranks.rises" : "ranks.rises_unclear", {{"p", weighed.page->p.p}, {"order", leads::names_of(names_at(ranked, question.expected))}}});
+        const double p = std::max(weighed.page->p.p, weighed.page_pieces_p.value_or(0));
+        const bool rises = stats::significant(p, question.alpha) && !weighed.order_holds_back;
+        words.push_back({rises ? "ranks.rises" : "ranks.rises_unclear", {{"p", p}, {"order", leads::names_of(names_at(ranked, question.expected))}}});
     }
     return words;
 }

@@ -60,6 +60,8 @@ struct Weighed {
     std::optional<double> could_show;           ///< about the difference that these people show with the power above
     std::string_view verdict{leads::k_none};
 };
+/// Who is shown to be below nobody at this level, among what did not run out.
+[[nodiscard]] std::vector<bool> leads_at(const stats::RatingModel& model, const Scoring& scoring, double alpha);
 /// `with_more`: what a report shows beside the verdict too (ordered words).
 [[nodiscard]] Weighed weigh(const Question& question, const Scoring& scoring, bool with_more);
 

@@ -120,30 +120,25 @@ Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
         ahead.words.push_back({"ratings.ahead.one_piece", {}});
         return ahead;
     }
-    const auto spots = static_cast<std::int64_t>(round.spots.size());
-    const bool pooled = round.decide_on == DecideOn::overall;
-    const double alpha = round.decide_on == DecideOn::any_spot ? round.alpha / static_cast<double>(spots) : round.alpha;
-    const double all_of = round.decide_on == DecideOn::each_spot ? static_cast<double>(spots) : 1, power = std::pow(round.power, 1 / all_of);
-    const int trays = pooled ? round.spots_each() * round.sets_per_taster : round.sets_per_taster;
-    const auto here = [&](std::int64_t people) { return pooled ? people : std::max<std::int64_t>(2, people * round.spots_each() / spots); };   // of the plan's people, those at one spot
+    const tried_out::AtRule rule = tried_out::at_rule(round);
     const std::vector<Order> orders = method.orders(round, static_cast<int>(plan.versions.size()));
-    const auto panel = panel_of(orders, plan.versions.size(), trays, alpha, *detect, *spread, plan.pieces);
-    const std::int64_t people = std::min<std::int64_t>(here(plan.tasters), k_most_played);
-    const std::int64_t scores = people * trays * static_cast<std::int64_t>(orders.front().versions.size()), panels = std::clamp(k_scores_played / scores, k_fewest_panels, k_most_panels);
+    const auto panel = panel_of(orders, plan.versions.size(), rule.trays, rule.alpha, *detect, *spread, plan.pieces);
+    const std::int64_t people = std::min<std::int64_t>(rule.here(plan.tasters), k_most_played);
+    const std::int64_t scores = people * rule.trays * static_cast<std::int64_t>(orders.front().versions.size()), panels = std::clamp(k_scores_played / scores, k_fewest_panels, k_most_panels);
     const double found = tried_out::try_out(panel, people, panels).estimate;
-    ahead.chance = std::pow(found, all_of);
+    ahead.chance = rule.chance(found);
     ahead.words.push_back({"ratings.ahead.notice", {{"detect", *detect}, {"found", *ahead.chance}}});
     ahead.words.push_back({"ranks.ahead.pieces", {{"n", std::int64_t{plan.pieces}}}});
-    if (found >= power) {
+    if (found >= rule.power) {
         ahead.needed = plan.tasters;   // or fewer; how few is not asked
         return ahead;
     }
-    if (tried_out::try_out(panel, 3 * people, panels).estimate < power) {
+    if (tried_out::try_out(panel, 3 * people, panels).estimate < rule.power) {
         ahead.words.push_back({"ranks.ahead.more_pieces", {{"power", round.power}, {"n", std::int64_t{3 * plan.tasters}}}});
         return ahead;
     }
-    if (const auto enough = tried_out::people_for(panel, power, panels, people, k_most_played)) {
-        ahead.needed = pooled ? enough->people : (enough->people * spots + round.spots_each() - 1) / round.spots_each();
+    if (const auto enough = tried_out::people_for(panel, rule.power, panels, people, k_most_played)) {
+        ahead.needed = rule.of_plan(enough->people);
         ahead.words.push_back({"signals.ahead.too_few", {{"needed", *ahead.needed}, {"there", std::int64_t{plan.tasters}}, {"power", round.power}}});
         difference::offer_people(ahead.words, *ahead.needed, plan.tasters);
     }

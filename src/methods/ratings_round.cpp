@@ -18,6 +18,7 @@ struct Judged {
     std::vector<Scoring> at;        ///< by spot
     std::vector<Weighed> spots;
     std::vector<double> adjusted;   ///< p of the spots' own tests, by Holm
+    Question at_spot;               ///< what is asked at one spot
     Scoring all;
     Weighed pooled;
     by_spots::Decided decided;      ///< by the plan's rule
@@ -70,8 +71,14 @@ std::vector<int> leading_of(const Weighed& weighed) {
 void heed_spots(const Question& question, std::span<const Observation> observations, const Plan& plan, Judged& judged) {
     if (!leads::claims_difference(judged.pooled.verdict)) return;
     const std::vector<int> overall = leading_of(judged.pooled);
-    const auto opposite = [&](const Weighed& spot) { return leads::turns(overall, spot.verdict, leading_of(spot)); };
-    if (std::none_of(judged.spots.begin(), judged.spots.end(), opposite)) return;
+    std::vector<std::vector<int>> behind(judged.spots.size());
+    for (std::size_t j = 0; j < judged.spots.size(); ++j) {
+        if (!judged.spots[j].model || !judged.spots[j].model->test) continue;
+        const std::vector<bool> leads = leads_at(*judged.spots[j].model, judged.at[j], question.alpha);   // at alpha whole: that the spots differ is asked beside it
+        for (std::size_t s = 0; s < leads.size(); ++s)
+            if (!leads[s]) behind[j].push_back(static_cast<int>(s));
+    }
+    if (!leads::turns(overall, behind)) return;
     judged.differ = trays::spots_differ(observations, plan, k_seed);
     judged.turned = judged.differ && stats::significant(*judged.differ, question.alpha);
     if (judged.turned) judged.decided.verdict = leads::k_none;
@@ -80,9 +87,9 @@ void heed_spots(const Question& question, std::span<const Observation> observati
 Judged judge(std::span<const Observation> observations, const Round& round, const Plan& plan, bool with_more) {
     const Question question = question_of(round.settings, round.alpha);
     const std::size_t spots = round.spots.size();
-    Question at_spot = question;
-    if (round.decide_on == DecideOn::any_spot) at_spot.alpha /= static_cast<double>(spots), at_spot.confidence = 1 - at_spot.alpha;
     Judged judged;
+    judged.at_spot = question;
+    if (round.decide_on == DecideOn::any_spot) judged.at_spot.alpha /= static_cast<double>(spots), judged.at_spot.confidence = 1 - judged.at_spot.alpha;
     std::vector<double> p_values;
     const bool overall = round.decide_on == DecideOn::overall;
     judged.all = scoring_of(observations, round, plan, -1);
@@ -90,7 +97,7 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
     const bool leads_overall = overall && spots > 1 && leads::claims_difference(judged.pooled.verdict);   // then a spot may say the opposite
     for (std::size_t j = 0; (with_more || !overall || leads_overall) && j < spots; ++j) {
         judged.at.push_back(scoring_of(observations, round, plan, static_cast<int>(j)));
-        judged.spots.push_back(weigh(at_spot, judged.at.back(), with_more));
+        judged.spots.push_back(weigh(judged.at_spot, judged.at.back(), with_more));
         const Weighed& spot = judged.spots.back();
         p_values.push_back(spot.model && spot.model->test ? spot.model->test->p_value : 1);
     }
@@ -106,10 +113,10 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
     return judged;
 }
 
-std::vector<std::size_t> front_of(const Weighed& weighed) {
+std::vector<std::size_t> front_of(const Weighed& weighed, const std::vector<bool>& leads) {
     std::vector<std::size_t> front;
     for (const std::size_t s : by_mean(*weighed.model))
-        if (weighed.leads[s]) front.push_back(s);
+        if (leads[s]) front.push_back(s);
     return front;
 }
 
@@ -118,9 +125,13 @@ core::Sentence spot_sentence(const Judged& judged, const Round& round, std::size
     if (judged.at[j].ratings.empty()) return {"right.no_answers_from", {{"spot", round.spots[j]}}};
     if (!spot.model) return {"ratings.at_spot.nothing", {{"spot", round.spots[j]}, {"why", spot.why}}};
     if (!spot.model->test) return {"ratings.at_spot.untested", {{"spot", round.spots[j]}, {"best", judged.at[j].samples[by_mean(*spot.model).front()]}}};
-    return {spot.verdict == leads::k_none ? "ratings.at_spot.unclear" : "ratings.at_spot",
+    // Several spots are looked at, unless they were shown to differ before; under any-spot each has its share of alpha already.
+    const std::vector<bool> leads = round.decide_on == DecideOn::overall && !judged.turned ? leads_at(*spot.model, judged.at[j], judged.at_spot.alpha / static_cast<double>(judged.spots.size())) : spot.leads;
+    const std::vector<std::size_t> front = front_of(spot, leads);
+    const auto left = leads.size() - judged.at[j].withdrawn.size();
+    return {front.empty() || front.size() >= left ? "ratings.at_spot.unclear" : "ratings.at_spot",
             {{"spot", round.spots[j]},
-             {"front", names_of(judged.at[j], front_of(spot))},
+             {"front", names_of(judged.at[j], front)},
              {"best", judged.at[j].samples[*spot.best]},
              {"mean", spot.model->samples[*spot.best].mean},
              {"p", spot.model->test->p_value},
@@ -146,7 +157,8 @@ std::string next_of(const Question& question, const Judged& judged, const Plan& 
     const bool none = judged.decided.verdict == leads::k_none;
     if (none && pieces_weigh_most(judged, plan)) return "leads.next.pieces";
     if (none && judged.pooled.split && judged.pooled.split->is_shown(question.alpha)) return "leads.next.split";
-    return "ratings.next." + std::string(judged.decided.verdict);
+    const bool usual_leads = judged.decided.verdict == leads::k_one && (judged.decided.front.empty() ? judged.pooled.best == std::size_t{0} : judged.decided.front.front() == 0);
+    return "ratings.next." + std::string(judged.decided.verdict) + (usual_leads ? ".usual" : "");
 }
 
 core::Sentence rule_sentence(const Judged& judged, const Round& round) {
@@ -162,7 +174,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     if (several && any && round.decide_on != DecideOn::overall) words.push_back(rule_sentence(judged, round));
     else words = words_of(question, judged.all, judged.pooled);
     if (judged.turned) std::erase_if(words, [](const core::Sentence& said) { return said.id == "ratings.choose"; });
-    if (judged.turned) words.front() = {"ratings.turned", {{"front", names_of(judged.all, front_of(judged.pooled))}, {"p", *judged.differ}}};
+    if (judged.turned) words.front() = {"ratings.turned", {{"front", names_of(judged.all, front_of(judged.pooled, judged.pooled.leads))}, {"many", std::ssize(front_of(judged.pooled, judged.pooled.leads))}, {"p", *judged.differ}}};
     if (!any) return words;
     if (several)
         for (std::size_t j = 0; j < judged.spots.size(); ++j) words.push_back(spot_sentence(judged, round, j));
@@ -172,6 +184,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     if (several && differ && !judged.turned) words.push_back({stats::significant(*differ, question.alpha) ? "ratings.spots_differ" : "ratings.spots_alike", {{"p", *differ}}});
     if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
     else if (judged.pooled.model && !judged.pooled.model->test) words.push_back({"ratings.next.pieces", {}});
+    else if (const auto attribute = methods::words(round.settings, "attribute"); attribute && leads::claims_difference(judged.decided.verdict)) words.push_back({"leads.next.attribute", {{"attribute", *attribute}}});
     else words.push_back({next_of(question, judged, plan), {}});
     return words;
 }
@@ -183,7 +196,7 @@ RoundFindings analyse(const Method& method, std::span<const Observation> observa
     const Judged judged = judge(observations, round, plan, true);
     RoundFindings found;
     for (std::size_t j = 0; j < round.spots.size(); ++j) {
-        Findings findings = findings_of(method, question, judged.at[j], judged.spots[j]);
+        Findings findings = findings_of(method, judged.at_spot, judged.at[j], judged.spots[j]);
         if (round.spots.size() > 1)
             findings.add_optional("p_adjusted", judged.at[j].ratings.empty() ? std::nullopt : std::optional(judged.adjusted[j]), "no answers");
         found.spots.push_back({round.spots[j], std::move(findings)});

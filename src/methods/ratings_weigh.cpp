@@ -32,10 +32,7 @@ std::string why_no_test(const stats::RatingModel& model) {
 
 void find_leaders(Weighed& weighed, const Scoring& scoring, double alpha) {
     const stats::RatingModel& model = *weighed.model;
-    weighed.leads.assign(model.samples.size(), true);
-    for (const stats::SamplePair& pair : model.pairs)   // whoever is shown to be below another is not in front, be it far from the best of few scores
-        if (stats::significant(pair.p_adjusted, alpha)) weighed.leads[static_cast<std::size_t>(pair.test.estimate > 0 ? pair.b : pair.a)] = false;
-    for (const int gone : scoring.withdrawn) weighed.leads[static_cast<std::size_t>(gone)] = false;
+    weighed.leads = leads_at(model, scoring, alpha);
     for (const std::size_t s : by_mean(model))
         if (!weighed.best || (!weighed.leads[*weighed.best] && weighed.leads[s])) weighed.best = s;
     const auto leaders = static_cast<std::size_t>(std::count(weighed.leads.begin(), weighed.leads.end(), true));
@@ -54,6 +51,15 @@ double could_show(const stats::RatingModel& model) {
 }
 
 }   // namespace
+
+std::vector<bool> leads_at(const stats::RatingModel& model, const Scoring& scoring, double alpha) {
+    const auto ran_out = [&](int sample) { return std::find(scoring.withdrawn.begin(), scoring.withdrawn.end(), sample) != scoring.withdrawn.end(); };
+    std::vector<bool> leads(model.samples.size(), true);
+    for (const stats::SamplePair& pair : model.pairs)   // whoever is shown to be below another is not in front, be it far from the best of few scores
+        if (!ran_out(pair.a) && !ran_out(pair.b) && stats::significant(pair.p_adjusted, alpha)) leads[static_cast<std::size_t>(pair.test.estimate > 0 ? pair.b : pair.a)] = false;
+    for (const int gone : scoring.withdrawn) leads[static_cast<std::size_t>(gone)] = false;
+    return leads;
+}
 
 namespace {
 

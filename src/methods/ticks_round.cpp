@@ -91,9 +91,11 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
                   {{"words", leads::names_of(names)}, {"many", static_cast<std::int64_t>(names.size())}}}};
     }
     trays::say_always_last(words, round, plan);
-    for (std::size_t spot = 0; several && spot < judged.spots.size(); ++spot) {
+    std::vector<Weighed> spots = judged.spots;
+    if (several && round.decide_on == DecideOn::overall) share_over_spots(spots);   // a look at several spots
+    for (std::size_t spot = 0; several && spot < spots.size(); ++spot) {
         std::vector<std::string> names;
-        for (const WordTest* test : shown(question, judged.spots[spot])) names.push_back(judged.all.words[static_cast<std::size_t>(test->word)]);
+        for (const WordTest* test : shown(question, spots[spot])) names.push_back(judged.all.words[static_cast<std::size_t>(test->word)]);
         words.push_back({judged.at[spot].trays.empty() ? "ticks.spot.nobody" : names.empty() ? "ticks.spot.none" : "ticks.spot.some", {{"spot", round.spots[spot]}, {"words", leads::names_of(names)}}});
     }
     if (plan.same_recipe) words.push_back({judged.verdict == k_some ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
+#include <iterator>
 #include <thread>
 #include <vector>
 
@@ -75,6 +76,23 @@ void add_people(Findings& findings, const std::optional<People>& found, std::int
     findings.add("panels", panels);
     findings.add("found", std::string("tried out on seeded made-up panels"));
     if (!found) findings.words.push_back({"tried_out.beyond", {{"most", most}}});
+}
+
+std::int64_t AtRule::here(std::int64_t people) const { return together ? people : std::max<std::int64_t>(2, people * spots_each / spots); }
+
+std::int64_t AtRule::of_plan(std::int64_t people) const { return together ? people : (people * spots + spots_each - 1) / spots_each; }
+
+double AtRule::chance(double found) const { return std::pow(found, all_of); }
+
+AtRule at_rule(const Round& round) {
+    AtRule rule{.alpha = round.alpha, .power = round.power, .trays = round.spots_each() * round.sets_per_taster, .spots = std::ssize(round.spots), .spots_each = round.spots_each()};
+    if (round.decide_on == DecideOn::overall || rule.spots == 1) return rule;
+    rule.together = false;
+    rule.trays = round.sets_per_taster;
+    if (round.decide_on == DecideOn::any_spot) rule.alpha /= static_cast<double>(rule.spots);
+    else rule.all_of = static_cast<double>(rule.spots);
+    rule.power = std::pow(rule.power, 1 / rule.all_of);
+    return rule;
 }
 
 }   // namespace oddplate::methods::tried_out

@@ -8,6 +8,7 @@
 
 #include "oddplate/core/philox.hpp"
 #include "oddplate/methods/findings.hpp"
+#include "oddplate/methods/plan.hpp"
 
 namespace oddplate::methods::tried_out {
 
@@ -34,5 +35,19 @@ struct People {
 
 /// `tasters`, `power_actual`, `power_error`, `panels`, `found`; nulls where `most` people are too few.
 void add_people(Findings& findings, const std::optional<People>& found, std::int64_t panels, std::int64_t most);
+
+/// What the plan's rule over spots makes of a panel: who tastes how many trays where the verdict falls, at which alpha, and how surely each of them has to be found.
+struct AtRule {
+    double alpha{0.05}, power{0.8};
+    int trays{1};              ///< of a person, where the verdict falls
+    double all_of{1};          ///< each spot: so many have to show it
+    std::int64_t spots{1}, spots_each{1};
+    bool together{true};       ///< all spots are one count
+
+    [[nodiscard]] std::int64_t here(std::int64_t people) const;       ///< of the plan's people, those at one spot
+    [[nodiscard]] std::int64_t of_plan(std::int64_t people) const;    ///< people of the plan that put so many at one spot
+    [[nodiscard]] double chance(double found) const;                  ///< of the verdict, where one spot shows it with this chance
+};
+[[nodiscard]] AtRule at_rule(const Round& round);
 
 }   // namespace oddplate::methods::tried_out

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <variant>
 #include <utility>
 #include <vector>
@@ -107,6 +108,9 @@ struct SpotFindings {
     std::string spot;
     Findings findings;
 };
+
+/// The sentence that names recipes which ran out. It goes with the verdict's own: whoever reads no further has to know who was left to come first.
+inline constexpr std::string_view k_ran_out = "leads.withdrawn";
 
 /// One round judged.
 struct RoundFindings {

@@ -44,11 +44,12 @@ TEST_CASE("equal answers have equal texts", "[answer]") {
     CHECK(canonical("NONE") == "none");
     CHECK(canonical("Not-Served") == "not-served");
     CHECK(canonical("417:-0 862:0") == "417:0 862:0");
+    CHECK(canonical("417:7/+1 862:+4.5/0") == "417:7/1 862:4.5/0");
 }
 
 TEST_CASE("what is no answer is refused", "[answer]") {
     for (const char* text : {"", "   ", "417+", "+417", "417++862", "417>", "same:", "same:x", "same:0", "same:1:2",
-                             "417:", "417:nan", "417:1e999", "417,862", "4 17:3", "?", "same different", "417;862"}) {
+                             "417:", "417:nan", "417:+", "417:+-1", "417:1e999", "417,862", "4 17:3", "?", "same different", "417;862"}) {
         INFO(text);
         CHECK_FALSE(parse_answer(text).ok());
     }

@@ -52,6 +52,21 @@ TEST_CASE("where all rank two things apart by as much, the flip of signs is the 
     CHECK(ranks::besides(ranked, {}).front().pair.p.p == Approx(22.0 / 1024).epsilon(1e-12));   // 2 P(X >= 9), n = 10
 }
 
+// 27 put x just before the usual one, 21 put it last of four: the distances lie 27 to 63 against it, the people 27 to 21 for it.
+TEST_CASE("one beside the usual one is counted by people, whatever lies between the two", "[ranks]") {
+    ranks::Ranked ranked{.names = {"usual", "x", "y", "z"}, .trays = {}, .spots = {}};
+    for (int i = 0; i < 48; ++i) {
+        ranked.trays.push_back({i, {0, 1, 2, 3}, i < 27 ? std::vector<double>{2, 1, 3, 4} : std::vector<double>{1, 4, 2, 3}});
+        ranked.spots.push_back(0);
+    }
+    const auto all = ranks::besides(ranked, {});
+    CHECK(all[0].pair.b_first == 27);
+    CHECK(all[0].pair.p.p == Approx(0.470879013621712).epsilon(1e-9));   // R: binom.test(21, 48)$p.value
+    CHECK(all[0].q > 0.4);
+    ranked.withdrawn = {2};
+    CHECK(ranks::besides(ranked, {}).size() == 2);   // what ran out is no choice any more
+}
+
 TEST_CASE("with the usual one on every tray all others meet it, and each other, equally often", "[blocks]") {
     for (int things = 3; things <= 12; ++things)
         for (int size = 2; size < things; ++size) {

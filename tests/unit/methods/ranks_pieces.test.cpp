@@ -142,3 +142,25 @@ TEST_CASE("an order that turns over from spot to spot is seen on small trays", "
     REQUIRE(steady.heterogeneity);
     CHECK(*steady.heterogeneity > 0.05);
 }
+
+// Of two recipes a contrast is their pair, taken to one side; and a trend of four is claimed no oftener than alpha where only pieces scatter (200 seeded panels: 19 is three standard errors above 10).
+TEST_CASE("an expected order is held to the pieces", "[ranks][simulation]") {
+    const ranks::Ranked one = panel(3, 0.7, 0);
+    std::vector<pieces::Tray> two;
+    for (pieces::Tray tray : ranks::piece_trays(one)) {
+        tray.samples.resize(2), tray.values.resize(2), tray.pieces.resize(2);
+        two.push_back(std::move(tray));
+    }
+    const double pair = pieces::between(two)->pairs.at({0, 1}).first;
+    const double up = *pieces::contrast_above(two, std::vector<double>{-1, 1}), down = *pieces::contrast_above(two, std::vector<double>{1, -1});
+    CHECK(std::min(up, down) == Approx(pair / 2).epsilon(1e-9));
+    CHECK(up + down == Approx(1).epsilon(1e-9));
+    int people = 0, claimed = 0;
+    for (std::uint64_t number = 0; number < 200; ++number) {
+        const auto weighed = ranks::weigh({.alpha = 0.05, .expected = {0, 1, 2, 3}}, panel(number, 0.7, 0));
+        people += weighed.page->p.p <= 0.05;
+        claimed += std::max(weighed.page->p.p, *weighed.page_pieces_p) <= 0.05;
+    }
+    CHECK(people > 30);
+    CHECK(claimed <= 19);
+}

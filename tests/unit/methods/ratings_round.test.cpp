@@ -171,6 +171,15 @@ TEST_CASE("what a plan promises of ratings is what the verdict will bear with so
     CHECK(std::fabs(promised(8) - 0.81) < 0.12);
 }
 
+// What ran out was ahead of both others, which are alike: neither is in front for being less far behind it.
+TEST_CASE("to be rated below what ran out is not to be behind", "[ratings]") {
+    Plan plan = plan_for(3, {""}, 36, 4);
+    const auto seen = evening(plan, {{0, 0.3, 2}, 1, 0, {0}}, 6);
+    REQUIRE(judged(plan, seen).verdict == "one-leads");
+    plan.withdrawn = {2};
+    CHECK(judged(plan, seen).verdict == "no-clear-order");
+}
+
 // Nothing parts the other recipes anywhere: that one ran out is no order, by any rule over spots.
 TEST_CASE("what ran out makes no order by a rule over spots", "[ratings]") {
     for (const DecideOn rule : {DecideOn::any_spot, DecideOn::each_spot, DecideOn::overall}) {
