@@ -147,7 +147,7 @@ core::Result<Told> write_verdict(Call& call, tasting::Keeper& keeper, const std:
     if (!log) return log.faults();
     const report::VerdictPage page{.state = *state, .outcome = *outcome, .earlier = {}, .rows = *log, .book_format = keeper.book().format(), .made_up = true, .size = {}};
     folder.write("1-verdict.pdf", report::verdict_pdf(page, call.words));
-    folder.write("6-verdict.txt", report::outcome_text(*state, *outcome, {}, call.words));
+    folder.write("6-verdict.txt", report::outcome_text(*state, *outcome, {}, call.words, report::Depth::numbers));
     folder.write("7-verdict.json", core::to_pretty_text(report::outcome_json(*state, *outcome, {}, call.words)));
     folder.write("8-tasting-to-send-on.json", tasting::pack(keeper, id));
     const auto rows = tasting::answers_at_close(*state, *key);

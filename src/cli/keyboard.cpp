@@ -12,8 +12,8 @@
 #include "oddplate/core/text.hpp"
 #include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/names.hpp"
+#include "oddplate/tasting/shorthand.hpp"
 #include "oddplate/tasting/typed.hpp"
-#include "shorthand.hpp"
 #include "typing.hpp"
 
 namespace oddplate::cli {
@@ -26,15 +26,16 @@ struct Place {
 class FirstPass {
 public:
     FirstPass(Call& call, tasting::Keeper& keeper, tasting::State state, bool late)
-        : m_terminal(call), m_words(call.words), m_keeper(keeper), m_state(std::move(state)), m_late(late) {}
+        : m_terminal(call), m_words(call.words), m_keeper(keeper), m_state(std::move(state)), m_named(call.named(m_state.id)), m_late(late), m_several(tasting::asks_several_kinds(m_state, call.words)) {}
 
     core::Result<ExitCode> run() {
         m_terminal.say("keyboard.begin", {{"name", tasting::two_words(m_state.id)}});
-        for (const std::string& line : how_to_type(m_state, m_words)) m_terminal.say_plain(line);
+        for (const std::string& line : tasting::how_to_type(m_state, m_words)) m_terminal.say_plain(line);
         while (const auto line = m_terminal.ask("keyboard.ballot")) {
             const std::string text = core::trimmed(*line);
             if (text.empty()) continue;
             if (text == "q") break;
+            if (text == "b") continue;   // is there already
             auto status = text == "u" ? undo() : begin(text);
             if (!status) return status.faults();
         }
@@ -62,7 +63,7 @@ private:
             if (reply.leave) return core::Done{};
         }
         if (m_state.told.contains(ballot)) {
-            if (!asked) m_terminal.say("keyboard.complete", {{"ballot", m_state.ballot_name(ballot)}});
+            if (!asked) m_terminal.say("keyboard.complete", {{"ballot", m_state.ballot_name(ballot)}, {"id", m_named}});
             return core::Done{};
         }
         return type_set({ballot, -1}).status;
@@ -93,6 +94,8 @@ private:
     std::optional<std::string> ask_for(Place place) {
         if (place.set < 0) return m_terminal.ask("keyboard.last_box");
         const auto& set = m_state.room.ballots[static_cast<std::size_t>(place.ballot)].sets[static_cast<std::size_t>(place.set)];
+        if (m_several && set.round != m_asked) m_terminal.say_plain("  " + tasting::how_to_type(m_state, place.ballot, place.set, m_words));   // another question than the last tray's
+        m_asked = set.round;
         return m_terminal.ask("keyboard.tray", {{"n", std::int64_t{place.set + 1}}, {"codes", core::joined(set.codes, " ")}});
     }
 
@@ -100,11 +103,15 @@ private:
         return place.set < 0 ? m_state.told.contains(place.ballot) : m_state.answers.contains({place.ballot, place.set});
     }
 
+    std::string kept_text(Place place) const {
+        if (place.set < 0) return m_state.told.at(place.ballot) ? "yes" : "no";
+        return m_state.answers.at({place.ballot, place.set}).text;
+    }
+
     /// Kept on disk, then confirmed; a refusal is said and the line may be typed again.
     core::Status keep(Place place, const std::string& typed) {
         const tasting::Typed line = tasting::typed_line(typed);
-        const std::string text = made_whole(m_state, place.ballot, place.set, line.answer);
-        const tasting::IncomingAnswer answer{.ballot = m_state.ballot_name(place.ballot), .set = std::to_string(place.set + 1), .answer = text, .note = line.note};
+        const tasting::IncomingAnswer answer{.ballot = m_state.ballot_name(place.ballot), .set = std::to_string(place.set + 1), .answer = line.answer, .note = line.note};
         const auto intake = m_keeper.enter(m_state, {answer}, "keyboard", false, m_late);
         if (!intake) return intake.faults();
         if (!intake->rejected.empty()) {
@@ -112,8 +119,7 @@ private:
             return core::Done{};
         }
         m_last = place;
-        const auto kept = m_state.answers.find({place.ballot, place.set});
-        say_kept(answer.ballot, place, kept == m_state.answers.end() ? text : kept->second.text);
+        say_kept(answer.ballot, place, is_kept(place) ? kept_text(place) : line.answer);   // late ones stand in the log alone
         return core::Done{};
     }
 
@@ -126,8 +132,7 @@ private:
         const Place place = *m_last;
         while (const auto line = ask_for(place)) {
             std::string text = core::trimmed(*line);
-            if (text.empty()) return core::Done{};
-            text = made_whole(m_state, place.ballot, place.set, text);
+            if (text.empty() || text == "b" || text == "q") return core::Done{};
             const tasting::Correction correction{.ballot = m_state.ballot_name(place.ballot), .set = std::to_string(place.set + 1), .answer = text,
                                                  .why = "typed again"};
             if (auto status = m_keeper.correct(m_state.id, correction); !status) {
@@ -136,7 +141,7 @@ private:
                 continue;
             }
             if (auto fresh = m_keeper.refresh(m_state); !fresh) return fresh;
-            say_kept(correction.ballot, place, text);
+            say_kept(correction.ballot, place, kept_text(place));
             return core::Done{};
         }
         return core::Done{};
@@ -147,7 +152,7 @@ private:
         std::set<int> ballots;
         for (const auto& [place, answer] : m_state.answers) ballots.insert(place.first);
         m_terminal.say(m_late ? "keyboard.end_late" : "keyboard.end",
-                       {{"n", static_cast<std::int64_t>(m_state.answers.size())}, {"ballots", static_cast<std::int64_t>(ballots.size())}, {"id", m_state.id}});
+                       {{"n", static_cast<std::int64_t>(m_state.answers.size())}, {"ballots", static_cast<std::int64_t>(ballots.size())}, {"id", m_named}});
     }
 
     void say_kept(const std::string& ballot, Place place, const std::string& answer) {
@@ -158,7 +163,9 @@ private:
     const core::Words& m_words;
     tasting::Keeper& m_keeper;
     tasting::State m_state;
-    bool m_late;
+    std::string m_named;   ///< as the next command names it
+    bool m_late, m_several;
+    int m_asked{-1};   ///< the round of the tray that was asked about last
     std::optional<Place> m_last;
 };
 

@@ -213,7 +213,7 @@ core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const s
     for (const core::Json& file : files.as_array()) call.say(file.as_string());
     const char* const next = call.has("--slip") ? "print.next.slip" : papers.blind_tubs ? "print.next.tubs" : "print.next";
     if (!call.has("--slip")) call.say(call.words.text("print.done"));
-    call.answer += report::lines_of(call.words.text(next, {{"id", id}}));
+    call.answer += report::lines_of(call.words.text(next, {{"id", call.named(id)}}));
     return 0;
 }
 

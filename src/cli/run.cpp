@@ -85,6 +85,12 @@ void RowsOut::add(const core::Json& row) {
     if (m_call.answer.size() > k_piece) m_call.flush();
 }
 
+std::string Call::named(const std::string& id) const {
+    if (!has("--book")) return id;
+    const std::string file = value("--book");
+    return id + " --book " + (file.find(' ') == std::string::npos ? file : "\"" + file + "\"");
+}
+
 core::Result<std::string> Call::book_path() const {
     if (has("--book")) {
         if (value("--book").empty()) return core::found("--book", "nothing", "the name of the book's file");

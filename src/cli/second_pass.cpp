@@ -9,7 +9,6 @@
 #include "oddplate/stats/interval.hpp"
 #include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/names.hpp"
-#include "shorthand.hpp"
 #include "typing.hpp"
 
 namespace oddplate::cli {
@@ -62,7 +61,7 @@ private:
 
     bool take(Place place, const std::string& typed) {
         if (place.second < 0) return true;   // the last box is compared by nobody: it never enters the verdict
-        auto text = tasting::answer_text(m_state, place.first, place.second, made_whole(m_state, place.first, place.second, typed));
+        auto text = tasting::answer_text(m_state, place.first, place.second, typed);
         if (!text) {
             m_terminal.say_plain(text.faults().front().line());
             return false;
@@ -102,7 +101,7 @@ private:
                 ++m_left;
                 return core::Done{};
             }
-            const auto third = tasting::answer_text(m_state, place.first, place.second, made_whole(m_state, place.first, place.second, core::trimmed(*line)));
+            const auto third = tasting::answer_text(m_state, place.first, place.second, core::trimmed(*line));
             if (!third) {
                 m_terminal.say_plain(third.faults().front().line());
                 continue;

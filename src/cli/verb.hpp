@@ -50,6 +50,9 @@ public:
     void flush();
     bool is_unwritten{false};   ///< something that was handed to stdout could not be written
 
+    /// A tasting as the next command has to name it: with the book's flag, where this one was given it.
+    [[nodiscard]] std::string named(const std::string& id) const;
+
     /// --book, or the book in the user's data folder.
     [[nodiscard]] core::Result<std::string> book_path() const;
     [[nodiscard]] core::Result<std::unique_ptr<tasting::Book>> open_book(bool create = false) const;

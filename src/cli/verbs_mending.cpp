@@ -1,9 +1,9 @@
 // What goes wrong in a room, and what is done about it. Each act is recorded with its reason.
 
 #include "oddplate/core/text.hpp"
+#include "oddplate/tasting/typed.hpp"
 #include "parts.hpp"
 #include "seal.hpp"
-#include "shorthand.hpp"
 #include "typing.hpp"
 
 namespace oddplate::cli {
@@ -33,22 +33,10 @@ core::Result<std::optional<tasting::SealWords>> words_for(Call& call, tasting::K
     return std::move(opened->words);
 }
 
-/// The answer as it was typed, its short form made whole where the ballot and the set are ones that there are.
-std::string answer_meant(const Call& call, const tasting::State& state) {
-    const std::string typed = core::trimmed(call.value("--answer"));
-    const int ballot = state.draws.empty() ? -1 : state.ballot_of(call.value("--ballot"));
-    if (ballot < 0) return typed;
-    const int sets = static_cast<int>(state.room.ballots[static_cast<std::size_t>(ballot)].sets.size());
-    const auto set = whole_in(call.value("--set"), 0, sets);
-    return set ? made_whole(state, ballot, *set - 1, typed) : typed;
-}
-
 core::Result<ExitCode> correct(Call& call) {
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
-    const auto state = desk->keeper->load(call.value("ID"));
-    if (!state) return state.faults();
-    const tasting::Correction correction{.ballot = call.value("--ballot"), .set = call.value("--set"), .answer = answer_meant(call, *state),
+    const tasting::Correction correction{.ballot = call.value("--ballot"), .set = call.value("--set"), .answer = core::trimmed(call.value("--answer")),
                                          .why = call.value("--why"), .after_opening = call.has("--after-opening")};
     return done(call, desk->keeper->correct(call.value("ID"), correction), "Corrected. The old answer stays in the log.");
 }
@@ -83,9 +71,19 @@ core::Result<ExitCode> stop(Call& call) {
 core::Result<ExitCode> withdraw(Call& call) {
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
-    return done(call, desk->keeper->withdraw(call.value("ID"), call.value("--version"), call.value("--why")),
-                "Noted: serve trays of several without it, and type what they say of the rest; a tray that needs it is not-served. "
-                "Print the papers again (oddplate print " + call.value("ID") + " --into FOLDER): the runner's page says so then, and the kitchen's pages leave it out.");
+    const std::string id = call.value("ID"), typed = call.value("--version"), why = call.value("--why");
+    const auto state = desk->keeper->load(id);
+    if (!state) return state.faults();
+    const int which = tasting::version_meant(state->plan, typed);
+    std::string name = typed;
+    if (which >= 0) {
+        const methods::Version& version = state->plan.versions[static_cast<std::size_t>(which)];
+        name = version.id + (version.label == version.id ? "" : " (" + version.label + ")");
+    }
+    if (call.has("--back")) return done(call, desk->keeper->serve_again(id, typed, why), name + " is served again.");
+    return done(call, desk->keeper->withdraw(id, typed, why),
+                name + " has run out: serve trays of several without it, and type what they say of the rest; a tray that needs it is not-served. "
+                "Print the papers again (oddplate print " + call.named(id) + " --into FOLDER): the runner's page says so then, and the kitchen's pages leave it out. By mistake? The same with --back.");
 }
 
 core::Result<ExitCode> tubs(Call& call) {
@@ -160,7 +158,7 @@ std::vector<Verb> mending_verbs() {
          .uses_book = true},
         {.name = "withdraw",
          .summary = "a recipe has run out: trays of several go on without it",
-         .flags = {id, {"--version", "V", "the version's id", true}, why},
+         .flags = {id, {"--version", "V", "the version's id or label", true}, why, {"--back", "", "it was withdrawn by mistake: it is served again", false}},
          .run = withdraw,
          .examples = {"oddplate withdraw bcdfghjk --version maple --why \"sold out\"", "oddplate withdraw bcdfghjk --version new --why \"burnt\""},
          .uses_book = true},

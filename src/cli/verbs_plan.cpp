@@ -52,7 +52,7 @@ core::Result<ExitCode> make_new(Call& call) {
         return 0;
     }
     call.say(*id + "  (" + tasting::two_words(*id) + ")");
-    call.answer += report::plan_in_words(*plan, call.words) + "\n" + report::after_the_plan(*plan, "oddplate draw " + *id, call.words);
+    call.answer += report::plan_in_words(*plan, call.words) + "\n" + report::after_the_plan(*plan, "oddplate draw " + call.named(*id), call.words);
     return 0;
 }
 
@@ -103,7 +103,7 @@ void say_seal(Call& call, const std::string& id, const tasting::SealWords& words
     call.say(call.words.text("seal.once"));
     call.say(call.words.text("seal.lost"));
     call.say(call.words.text("seal.holds"));
-    call.say("Next: oddplate print " + id + " --slip --into FOLDER, then oddplate print " + id + " --blind-tubs --into FOLDER (each asks for the words)");
+    call.say("Next: oddplate print " + call.named(id) + " --slip --into FOLDER, then oddplate print " + call.named(id) + " --blind-tubs --into FOLDER (each asks for the words)");
 }
 
 core::Result<ExitCode> draw(Call& call) {
@@ -155,7 +155,7 @@ core::Result<ExitCode> draw(Call& call) {
         return 0;
     }
     call.answer += report::lines_of(call.words.text("draw.guards"));
-    call.answer += report::lines_of(call.words.text("draw.next", {{"id", id}}));
+    call.answer += report::lines_of(call.words.text("draw.next", {{"id", call.named(id)}}));
     return 0;
 }
 
@@ -175,7 +175,7 @@ core::Result<ExitCode> again(Call& call) {
         call.print(out);
     } else {
         call.say(*id + "  (" + tasting::two_words(*id) + "): " + call.words.text("again.done"));
-        call.answer += report::lines_of(call.words.text("draw.next", {{"id", *id}}));
+        call.answer += report::lines_of(call.words.text("draw.next", {{"id", call.named(*id)}}));
     }
     return 0;
 }

@@ -2,6 +2,7 @@
 
 #include "oddplate/core/files.hpp"
 #include "oddplate/report/verdict_files.hpp"
+#include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/outcome.hpp"
 #include "parts.hpp"
 #include "printing.hpp"
@@ -21,9 +22,8 @@ core::Result<std::vector<report::ReportFile>> files_of(Call& call, tasting::Keep
     if (!answers) return answers.faults();
     const auto rows = keeper.book().rows(state.id, 0);
     if (!rows) return rows.faults();
-    const std::string date = state.closed_at.substr(0, 10);
     return report::verdict_files({.page = {.state = state, .outcome = *outcome, .earlier = *earlier, .rows = *rows, .book_format = keeper.book().format(), .made_up = false, .size = *size},
-                                  .answers = *answers, .date = date, .with_recipe = call.has("--with-recipe")}, call.words);
+                                  .answers = *answers, .date = tasting::held_on(state), .with_recipe = call.has("--with-recipe")}, call.words);
 }
 
 core::Result<ExitCode> report_files(Call& call) {

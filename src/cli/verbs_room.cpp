@@ -81,8 +81,9 @@ core::Result<ExitCode> ballots(Call& call) {
 core::Result<std::vector<tasting::IncomingAnswer>> read_answers(const std::string& path) {
     const auto bytes = core::read_file(path);
     if (!bytes) return bytes.faults();
-    const auto table = core::parse_csv(*bytes);
+    auto table = core::parse_csv(*bytes);
     if (!table) return core::within(table.faults(), path);
+    if (table->column("set") < 0) std::replace(table->header.begin(), table->header.end(), std::string("tray"), std::string("set"));   // the papers call it a tray
     if (auto columns = core::expect_columns(*table, {"ballot", "set", "answer"}, {"taster", "note"}); !columns) return core::within(columns.faults(), path);
     const auto cell = [&](const core::CsvRow& row, const char* name) {
         const int column = table->column(name);
@@ -160,7 +161,7 @@ core::Result<ExitCode> enter_file(Call& call, tasting::Keeper& keeper, const std
     std::set<int> typed;
     for (const auto& [place, answer] : state->answers) typed.insert(place.first);
     call.say(call.words.text(call.has("--late") ? "keyboard.end_late" : "keyboard.end",
-                             {{"n", static_cast<std::int64_t>(state->answers.size())}, {"ballots", static_cast<std::int64_t>(typed.size())}, {"id", id}}));
+                             {{"n", static_cast<std::int64_t>(state->answers.size())}, {"ballots", static_cast<std::int64_t>(typed.size())}, {"id", call.named(id)}}));
     return 0;
 }
 

@@ -52,6 +52,14 @@ core::Result<bool> look(Call& call, tasting::Keeper& keeper, const std::string& 
     return *may_end;
 }
 
+/// Closing can't be undone, so a person is asked to look at the pile again; a script has said what it wants, and is told.
+core::Result<std::string> look_again(const Call& call, const tasting::State& state) {
+    if (call.has("--yes") || !state.is_open_for_entry() || state.answers.empty()) return std::string();
+    if (isatty(STDIN_FILENO) != 0)
+        if (auto pile = tasting::look_at_pile(state); !pile) return pile.faults();
+    return tasting::short_of(state);
+}
+
 /// Counts only, until the last evening: then the tasting is closed.
 core::Result<ExitCode> close_evening(Call& call, tasting::Keeper& keeper, const tasting::State& before) {
     const std::string& id = before.id;
@@ -62,8 +70,12 @@ core::Result<ExitCode> close_evening(Call& call, tasting::Keeper& keeper, const 
     const bool names_look = std::find(before.plan.looks.begin(), before.plan.looks.end(), evening + 1) != before.plan.looks.end();
     if (names_look && !call.has("--words"))   // asked for before anything is changed
         if (const auto words = words_if_locked(call, keeper, before); !words) return words.faults();
+    const bool is_planned = evening < static_cast<int>(before.plan.evenings.size());
+    const auto lacks = is_planned && !before.is_over(evening) ? look_again(call, tasting::part_of(before, evening).state) : core::Result<std::string>(std::string());
+    if (!lacks) return lacks.faults();
     const auto closed = keeper.close_evening(id, evening, call.has("--yes"));
     if (!closed) return closed.faults();
+    if (!lacks->empty()) call.tell("closed all the same: " + *lacks);
     Json out = counts_json(closed->counts).set("evening", evening + 1).set("evenings_left", closed->left);
     std::string next = "close.evening.next";
     if (closed->left == 0) {
@@ -80,9 +92,9 @@ core::Result<ExitCode> close_evening(Call& call, tasting::Keeper& keeper, const 
         return 0;
     }
     say_counts(call, closed->counts);
-    call.answer += report::lines_of(call.words.text(next, {{"id", id}, {"n", std::int64_t{evening + 1}}, {"left", std::int64_t{closed->left}}}));
+    call.answer += report::lines_of(call.words.text(next, {{"id", call.named(id)}, {"n", std::int64_t{evening + 1}}, {"left", std::int64_t{closed->left}}}));
     for (int earlier = 0; earlier < evening; ++earlier)
-        if (!before.is_over(earlier)) call.answer += report::lines_of(call.words.text("close.evening.earlier", {{"id", id}, {"n", std::int64_t{earlier + 1}}}));
+        if (!before.is_over(earlier)) call.answer += report::lines_of(call.words.text("close.evening.earlier", {{"id", call.named(id)}, {"n", std::int64_t{earlier + 1}}}));
     return 0;
 }
 
@@ -92,20 +104,18 @@ core::Result<ExitCode> close(Call& call) {
     const std::string id = call.value("ID");
     const auto state = desk->keeper->load(id);
     if (!state) return state.faults();
-    // Closing can't be undone, so a person is asked to look again; a script has said what it wants, and is told.
     if (call.has("--evening")) return close_evening(call, *desk->keeper, *state);
-    const bool is_open = state->is_open_for_entry() && !state->answers.empty();
-    const core::Status pile = is_open && !call.has("--yes") ? tasting::look_at_pile(*state) : core::Status(core::Done{});
-    if (!pile && isatty(STDIN_FILENO) != 0) return pile.faults();
+    const auto lacks = look_again(call, *state);
+    if (!lacks) return lacks.faults();
     const auto counts = desk->keeper->close(id, call.has("--yes"));
     if (!counts) return counts.faults();
-    if (!pile) call.tell("closed all the same: " + pile.faults().front().text);
+    if (!lacks->empty()) call.tell("closed all the same: " + *lacks);
     if (call.json()) {
         call.print(counts_json(*counts));
         return 0;
     }
     say_counts(call, *counts);
-    call.say("Next: oddplate judge " + id);
+    call.say("Next: oddplate judge " + call.named(id));
     return 0;
 }
 
@@ -203,7 +213,11 @@ core::Result<ExitCode> judge(Call& call) {
     const auto earlier = tasting::earlier_of(*desk->keeper, *state);
     if (!earlier) return earlier.faults();
     if (call.json()) call.print(report::outcome_json(*state, *outcome, *earlier, call.words));
-    else call.answer += report::outcome_text(*state, *outcome, *earlier, call.words);
+    else {
+        const bool numbers = call.has("--numbers");
+        call.answer += report::outcome_text(*state, *outcome, *earlier, call.words, numbers ? report::Depth::numbers : report::Depth::words);
+        if (!numbers) call.answer += "\n" + report::lines_of(call.words.text("results.next", {{"id", call.named(id)}}));
+    }
     return 0;
 }
 
@@ -303,8 +317,8 @@ std::vector<Verb> verdict_verbs() {
          .examples = {"oddplate key bcdfghjk", "oddplate key bcdfghjk --words words.txt --json"},
          .uses_book = true},
         {.name = "judge",
-         .summary = "the verdict: sentence first, then checks and numbers",
-         .flags = {id, {"--unblind-early", "REASON", "open before close; recorded, and no answer is taken in any more", false}, k_words_flag},
+         .summary = "the verdict in words; every number and check with --numbers",
+         .flags = {id, {"--numbers", "", "below the words every number and every check", false}, {"--unblind-early", "REASON", "open before close; recorded, and no answer is taken in any more", false}, k_words_flag},
          .run = judge,
          .examples = {"oddplate judge bcdfghjk", "oddplate judge bcdfghjk --json"},
          .uses_book = true},

@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <iostream>
 #include <optional>
+#include <span>
 
 #include "oddplate/core/files.hpp"
 #include "oddplate/core/text.hpp"
@@ -37,66 +38,84 @@ std::optional<std::vector<std::string>> usable_names(const std::string& text, st
     return names;
 }
 
-bool is_time(const std::string& text) {
-    if (text.size() != 5 || text[2] != ':') return false;
-    const auto hour = whole_in(text.substr(0, 2), 0, 23), minute = whole_in(text.substr(3), 0, 59);
-    return hour && minute;
+/// "18:30", "6pm" or "6:30 pm" as 18:30; nothing where it is no time of day.
+std::optional<std::string> time_of_day(std::string text) {
+    std::erase(text, ' ');
+    const bool half = text.size() > 2 && (text.ends_with("am") || text.ends_with("pm"));
+    const bool evening = half && text.ends_with("pm");
+    if (half) text.resize(text.size() - 2);
+    const std::size_t colon = text.find(':');
+    if (colon == std::string::npos && !half) return std::nullopt;   // a bare number answers another question
+    const auto hour = whole_in(text.substr(0, colon), half ? 1 : 0, half ? 12 : 23);
+    const auto minute = colon == std::string::npos ? std::optional(0) : text.size() - colon == 3 ? whole_in(text.substr(colon + 1), 0, 59) : std::nullopt;
+    if (!hour || !minute) return std::nullopt;
+    const int of_day = half ? *hour % 12 + (evening ? 12 : 0) : *hour;
+    char told[6];
+    std::snprintf(told, sizeof told, "%02d:%02d", of_day % 24, *minute % 60);
+    return told;
 }
 
 class Wizard {
 public:
     explicit Wizard(const core::Words& words) : m_words(words) {}
 
-    /// All questions in their order; nothing where the input ends before the last.
+    /// All questions in their order; nothing where the input ends before the last. What comes next hangs on what was answered, so it is asked anew each time.
     std::optional<Wishes> ask() {
         say("wizard.begin");
-        if (!ask_what() || !ask_who()) return std::nullopt;
+        for (std::size_t at = 0; at < steps().size();) {
+            const Step step = steps()[at];
+            switch (until(at + 1, step)) {
+                case Reply::ended: return std::nullopt;
+                case Reply::back: at -= at > 0 ? 1 : 0; break;
+                case Reply::taken: ++at; break;
+            }
+        }
         return m_wishes;
     }
 
 private:
-    bool ask_what() {
-        const auto title = [&](const std::string& text) { return take_title(text); };
-        const auto question = [&](const std::string& text) { return take_question(text); };
-        const auto word = [&](const std::string& text) { return take_word(text); };
-        const auto in_ten = [&](const std::string& text) { return take_in_ten(text); };
-        if (!until("wizard.title", title) || !until("wizard.question", question)) return false;
-        if (is_about_several(m_wishes.asked)) {
-            return until("wizard.recipes", [&](const std::string& text) { return take_recipes(text); }) &&
-                   until("wizard.pieces", [&](const std::string& text) { return take_pieces(text); });
-        }
-        if (m_wishes.asked == Asked::stronger && !until("wizard.word", word)) return false;
-        return until(in_ten_question(), in_ten);
-    }
+    enum class Reply { taken, back, ended };
+    struct Step {
+        std::string id;                          ///< of its phrase; "<id>.again" is the sentence for an answer that says nothing
+        bool (Wizard::*take)(const std::string& text);
+    };
 
-    bool ask_who() {
-        return until("wizard.people", [&](const std::string& text) { return take_people(text); }) &&
-               until("wizard.spots", [&](const std::string& text) { return take_spots(text); }) &&
-               until(is_about_several(m_wishes.asked) ? "wizard.portion.several" : "wizard.portion", [&](const std::string& text) { return take_portion(text); }) &&
-               until("wizard.service", [&](const std::string& text) { return take_service(text); }) &&
-               until("wizard.allergens", [&](const std::string& text) { return take_allergens(text); });
+    [[nodiscard]] std::vector<Step> steps() const {
+        const bool several = is_about_several(m_wishes.asked);
+        std::vector<Step> all{{"wizard.title", &Wizard::take_title}, {"wizard.question", &Wizard::take_question}};
+        if (several) {
+            all.push_back({"wizard.recipes", &Wizard::take_recipes});
+            all.push_back({"wizard.pieces", &Wizard::take_pieces});
+        } else {
+            if (m_wishes.asked == Asked::stronger) all.push_back({"wizard.word", &Wizard::take_word});
+            all.push_back({in_ten_question(), &Wizard::take_in_ten});
+        }
+        all.push_back({"wizard.people", &Wizard::take_people});
+        all.push_back({"wizard.spots", &Wizard::take_spots});
+        all.push_back({several ? "wizard.portion.several" : "wizard.portion", &Wizard::take_portion});
+        all.push_back({"wizard.service", &Wizard::take_service});
+        all.push_back({"wizard.allergens", &Wizard::take_allergens});
+        return all;
     }
 
     void say(const std::string& id, std::map<std::string, core::Argument> args = {}) const {
         std::fprintf(stderr, "%s\n", m_words.text(id, std::move(args)).c_str());
     }
 
-    /// One question, asked till `take` understands its answer ("<id>.again" is the sentence for one that says nothing). False:
-    /// the input ended.
-    template <class Take>
-    bool until(const std::string& id, Take take) {
-        ++m_number;
+    /// One question, asked till its answer is understood or the one before is wanted again.
+    Reply until(std::size_t number, const Step& step) {
         for (;;) {
-            std::fprintf(stderr, "\n%d. %s\n> ", m_number, m_words.text(id).c_str());
+            std::fprintf(stderr, "\n%zu. %s\n> ", number, m_words.text(step.id).c_str());
             std::fflush(stderr);
             std::string line;
-            if (!std::getline(std::cin, line)) return false;
+            if (!std::getline(std::cin, line)) return Reply::ended;
             const std::string text = core::trimmed(line);
+            if (text == "b") return Reply::back;
             const bool clean = core::is_utf8(text) && std::none_of(text.begin(), text.end(), [](char c) {
                                    return static_cast<unsigned char>(c) < 0x20 || c == 0x7f;
                                });
-            if (clean && take(text)) return true;
-            say(id + ".again");
+            if (clean && (this->*step.take)(text)) return Reply::taken;
+            say(step.id + ".again");
         }
     }
 
@@ -142,6 +161,7 @@ private:
         const auto is_number = [](const std::string& name) { return tasting::number_in(name).has_value(); };
         if (!recipes || recipes->size() < 3 || std::any_of(recipes->begin(), recipes->end(), is_number)) return false;
         m_wishes.recipes = *recipes;
+        say("wizard.recipes.read", {{"n", std::ssize(*recipes)}, {"names", core::joined(*recipes, "; ")}});
         return true;
     }
 
@@ -167,7 +187,10 @@ private:
 
     /// "12 2.4 2.0", "12", or nothing.
     bool take_portion(const std::string& text) {
-        const std::vector<std::string> words = words_in(text);
+        std::vector<std::string> words = words_in(text);
+        std::erase_if(words, [](const std::string& word) { return word == "g" || word == "%"; });
+        for (std::string& word : words)   // "12g 2.4% 2.0%"
+            while (word.size() > 1 && (word.back() == 'g' || word.back() == '%')) word.pop_back();
         if (words.empty()) return true;
         if (words.size() != 1 && (words.size() != 3 || is_about_several(m_wishes.asked))) return false;
         std::vector<double> numbers;
@@ -189,14 +212,20 @@ private:
     /// "warm", "cold 18:30".
     bool take_service(const std::string& text) {
         const std::vector<std::string> words = words_in(core::lower_ascii(text));
-        if (words.empty() || words.size() > 2 || (words[0] != "warm" && words[0] != "cold")) return false;
-        if (words.size() == 2 && !is_time(words[1])) return false;
+        if (words.empty() || (words[0] != "warm" && words[0] != "cold")) return false;
+        const auto start = words.size() == 1 ? std::optional<std::string>("") : time_of_day(core::joined(std::span(words).subspan(1), ""));
+        if (!start) return false;
         m_wishes.warm = words[0] == "warm";
-        m_wishes.start = words.size() == 2 ? words[1] : "";
+        m_wishes.start = *start;
         return true;
     }
 
     bool take_allergens(const std::string& text) {
+        const std::string word = core::lower_ascii(text);
+        if (word == "none" || word == "no" || word == "nothing" || word == "-") {
+            m_wishes.allergens.clear();
+            return true;
+        }
         const auto allergens = usable_names(text, 40);
         if (allergens) m_wishes.allergens = *allergens;
         return allergens.has_value();
@@ -204,7 +233,6 @@ private:
 
     const core::Words& m_words;
     Wishes m_wishes;
-    int m_number{0};
 };
 
 /// "less-salt-in-the-cure.json" of the title; with a number where such a file is there already.

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "alike_lines.hpp"
 
@@ -25,6 +26,7 @@ T value_of(const std::vector<methods::Field>& row, std::string_view key) {
 
 struct Places {
     std::vector<std::string> names;                          // best first
+    std::set<std::string> ran_out;
     std::map<std::string, std::map<double, std::int64_t>> times;   // ties stand between two places
     double last{0};
     std::int64_t most{1};
@@ -34,7 +36,10 @@ Places places_of(const methods::Findings& findings) {
     Places places;
     const methods::List *samples = list_of(findings, "samples"), *counts = list_of(findings, "places");
     if (samples == nullptr || counts == nullptr) return places;
-    for (const auto& row : samples->rows) places.names.push_back(value_of<std::string>(row, "name"));
+    for (const auto& row : samples->rows) {
+        places.names.push_back(value_of<std::string>(row, "name"));
+        if (value_of<bool>(row, "ran_out")) places.ran_out.insert(places.names.back());
+    }
     for (const auto& row : counts->rows) {
         const double place = value_of<double>(row, "place");
         const std::int64_t times = value_of<std::int64_t>(row, "times");
@@ -69,7 +74,7 @@ std::optional<Figure> places_figure(const judge::JudgedRound& round, const metho
     }
     double y = 8;
     for (const std::string& name : places.names) {
-        figure.picture.text(0, y + 3, name, {.points = 10, .weight = Weight::bold});
+        figure.picture.text(0, y + 3, places.ran_out.contains(name) ? words.text("figure.ran_out", {{"name", name}}) : name, {.points = 10, .weight = Weight::bold});
         std::vector<std::string> row{name};
         const auto mine = places.times.find(name);
         for (double place = 1; place <= places.last; ++place) {

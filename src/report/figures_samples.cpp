@@ -42,6 +42,11 @@ std::string text_in(const Row& row, std::string_view key) {
     return text == nullptr ? std::string() : *text;
 }
 
+bool is_true(const Row& row, std::string_view key) {
+    const methods::Value* value = cell(row, key);
+    return value != nullptr && std::holds_alternative<bool>(*value) && std::get<bool>(*value);
+}
+
 std::string id_of(const judge::JudgedRound& round, const char* kind) { return "course-" + std::to_string(round.round + 1) + "-" + kind; }
 
 std::string shown(double value, int digits) {
@@ -75,6 +80,7 @@ void draw_axis(Picture& picture, const Axis& axis, double y, double points = 8) 
 /// One sample of the picture.
 struct Sample {
     std::string name;
+    bool ran_out;
     double mean;
     std::optional<double> lower, upper;
 };
@@ -90,19 +96,19 @@ std::vector<Sample> samples_of(const methods::List& list, std::string_view key, 
     std::vector<Sample> samples;
     const auto scaled = [&](std::optional<double> value) { return value ? std::optional(times * *value) : value; };
     for (const Row& row : list.rows)
-        if (const auto mean = scaled(number_in(row, key))) samples.push_back({text_in(row, "name"), *mean, scaled(number_in(row, "lower")), scaled(number_in(row, "upper"))});
+        if (const auto mean = scaled(number_in(row, key))) samples.push_back({text_in(row, "name"), is_true(row, "ran_out"), *mean, scaled(number_in(row, "lower")), scaled(number_in(row, "upper"))});
     std::stable_sort(samples.begin(), samples.end(), [](const Sample& a, const Sample& b) { return a.mean > b.mean; });
     return samples;
 }
 
 /// A row each, the first of them the highest; a line beside those that can't be told apart.
-Picture dots(const std::vector<Sample>& samples, const Axis& axis, const judge::JudgedRound& round) {
+Picture dots(const std::vector<Sample>& samples, const Axis& axis, const judge::JudgedRound& round, const core::Words& words) {
     Picture picture;
     std::vector<std::string> names;
     for (std::size_t i = 0; i < samples.size(); ++i) {
         const Sample& one = samples[i];
         const double y = k_row * static_cast<double>(i);
-        picture.text(0, y + 0.6, shortened(one.name, k_longest_name), {.points = 10});
+        picture.text(0, y + 0.6, one.ran_out ? words.text("figure.ran_out", {{"name", shortened(one.name, k_longest_name - 10)}}) : shortened(one.name, k_longest_name), {.points = 10});
         if (one.lower && one.upper) picture.line(axis.at(*one.lower), y + 2.8, axis.at(*one.upper), y + 2.8, 1.1);
         picture.disc(axis.at(one.mean), y + 2.8, 1.7);
         names.push_back(one.name);
@@ -195,7 +201,7 @@ std::optional<Figure> samples_figure(const judge::JudgedRound& round, const core
         least = std::min(least, one.lower.value_or(least)), most = std::max(most, one.upper.value_or(most));
         figure.table.push_back(row_of(one, 2));
     }
-    figure.picture = dots(samples, axis_about(least, most), round);
+    figure.picture = dots(samples, axis_about(least, most), round, words);
     return figure;
 }
 
@@ -204,7 +210,7 @@ std::optional<Figure> worths_figure(const judge::JudgedRound& round, const core:
     const methods::List* list = list_of(pooled, "worths");
     if (list == nullptr || list_of(pooled, "places") != nullptr) return std::nullopt;   // places show the orders themselves
     const std::vector<Sample> samples = samples_of(*list, "share_first", 100);
-    Figure figure{.id = id_of(round, "worths"), .round = round.round, .title = words.text("figure.worths"), .caption = words.text("figure.worths.caption"), .picture = dots(samples, {0, 100, 20}, round), .table = {}};
+    Figure figure{.id = id_of(round, "worths"), .round = round.round, .title = words.text("figure.worths"), .caption = words.text("figure.worths.caption"), .picture = dots(samples, {0, 100, 20}, round, words), .table = {}};
     figure.table.push_back({words.text("figure.sample"), words.text("figure.worths.share"), words.text("figure.lower"), words.text("figure.upper")});
     for (const Sample& one : samples) figure.table.push_back(row_of(one, 0));
     return figure;

@@ -7,7 +7,10 @@
 
 namespace oddplate::report {
 
-/// The sentences after the first, without those that the checks say too: a check stands in its own list, once, on screen and
+/// The verdict's own sentence and, where recipes ran out, which they were.
+std::vector<core::Sentence> first_words(const methods::RoundFindings& found);
+
+/// The sentences after those, without those that the checks say too: a check stands in its own list, once, on screen and
 /// on paper.
 std::vector<core::Sentence> further_words(const methods::RoundFindings& found);
 

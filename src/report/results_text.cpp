@@ -37,10 +37,21 @@ std::string checks_text(const char* heading, const std::vector<methods::Check>& 
     return out;
 }
 
-std::string round_text(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words) {
+std::string round_numbers(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words) {
+    const methods::RoundFindings& found = round.findings;
+    std::string out;
+    const bool several = found.spots.size() > 1;
+    if (several)
+        for (const auto& spot : found.spots) out += "  " + (spot.spot.empty() ? words.text("results.one_spot") : spot.spot) + "\n" + numbers_text(spot.findings, words, "    ");
+    out += "  " + words.text(several ? "results.pooled" : "results.numbers") + "\n" + numbers_text(found.pooled, words, "    ");
+    if (!round.pieces.empty()) out += lines_of(words.text(piece_caption(round)), "  ", "  ") + table(piece_rows(round, plan, words), "    ");
+    return out;
+}
+
+std::string round_text(const judge::JudgedRound& round, const methods::Plan& plan, const core::Words& words, Depth depth) {
     const methods::RoundFindings& found = round.findings;
     std::string out = words.text("results.course", {{"n", std::int64_t{round.round + 1}}, {"method", words.text(round.method + ".title")}}) + "\n\n";
-    if (!found.words.empty()) out += sentences_text(std::span(found.words).first(1), words, "  ");
+    out += sentences_text(first_words(found), words, "  ");
     if (round.tally.counted + round.tally.undecided == 0) return out;   // nothing came, so there are no numbers to look at
     out += "\n";
     std::vector<methods::Check> alarms = checks_to_say(found);
@@ -48,25 +59,21 @@ std::string round_text(const judge::JudgedRound& round, const methods::Plan& pla
     const std::vector<methods::Check> quiet(first_quiet, alarms.end());
     alarms.erase(first_quiet, alarms.end());
     if (!alarms.empty()) out += checks_text("results.checks", alarms, words) + "\n";
-    else if (!quiet.empty()) out += lines_of(words.text("results.checks.none"), "  ", "  ") + "\n";
+    else if (!quiet.empty()) out += lines_of(words.text(depth == Depth::words ? "results.checks.quiet_all" : "results.checks.none"), "  ", "  ") + "\n";
     const std::vector<core::Sentence> further = further_words(found);
     if (!further.empty()) out += sentences_text(further, words, "  ") + "\n";
-    const bool several = found.spots.size() > 1;
-    if (several)
-        for (const auto& spot : found.spots) out += "  " + (spot.spot.empty() ? words.text("results.one_spot") : spot.spot) + "\n" + numbers_text(spot.findings, words, "    ");
-    out += "  " + words.text(several ? "results.pooled" : "results.numbers") + "\n" + numbers_text(found.pooled, words, "    ");
-    if (!round.pieces.empty()) out += lines_of(words.text(piece_caption(round)), "  ", "  ") + table(piece_rows(round, plan, words), "    ");
+    if (depth == Depth::numbers) out += round_numbers(round, plan, words);
     for (const auto& variant : round.variants) {
         const std::map<std::string, core::Argument> args{{"n", std::int64_t{variant.answers}}, {"verdict", words.text("verdict." + variant.verdict)}};
         out += lines_of(words.text("results.variant." + variant.id, args), "  ", "  ");
     }
-    if (!quiet.empty()) out += "\n" + checks_text("results.checks.quiet", quiet, words);   // a hurried reader needs to know only that they are
+    if (!quiet.empty() && depth == Depth::numbers) out += "\n" + checks_text("results.checks.quiet", quiet, words);   // a hurried reader needs to know only that they are
     return out;
 }
 
-std::string judged_text(const judge::Judged& judged, const methods::Plan& plan, const core::Words& words) {
+std::string judged_text(const judge::Judged& judged, const methods::Plan& plan, const core::Words& words, Depth depth) {
     std::string out;
-    for (const auto& round : judged.rounds) out += round_text(round, plan, words) + "\n";
+    for (const auto& round : judged.rounds) out += round_text(round, plan, words, depth) + "\n";
     return out;
 }
 
@@ -79,10 +86,10 @@ std::string findings_text(const methods::Findings& findings, const core::Words& 
 }
 
 std::string outcome_text(const tasting::State& state, const tasting::Outcome& outcome, const std::vector<tasting::Earlier>& earlier,
-                         const core::Words& words) {
-    std::string out = tasting::two_words(state.id) + " - " + state.plan.title + "\n\n" + judged_text(outcome.at_close, state.plan, words);
+                         const core::Words& words, Depth depth) {
+    std::string out = tasting::two_words(state.id) + " - " + state.plan.title + "\n\n" + judged_text(outcome.at_close, state.plan, words, depth);
     if (outcome.corrected)
-        out += "\n" + lines_of(words.text("results.after_corrections", {{"n", std::int64_t{state.corrections_after_opening}}})) + "\n" + judged_text(*outcome.corrected, state.plan, words);
+        out += "\n" + lines_of(words.text("results.after_corrections", {{"n", std::int64_t{state.corrections_after_opening}}})) + "\n" + judged_text(*outcome.corrected, state.plan, words, depth);
     out += words.text("verdict_page.rest") + "\n";
     for (const auto& sentence : about_the_whole(outcome.at_close)) out += lines_of(words.text(sentence), "  - ", "    ");
     for (const auto& sentence : conduct_of(state, earlier, words)) out += lines_of(words.text(sentence), "  - ", "    ");

@@ -1,6 +1,7 @@
 #include "verdict_parts.hpp"
 
 #include "figures.hpp"
+#include "further.hpp"
 #include "oddplate/core/csv.hpp"
 #include "oddplate/core/text.hpp"
 #include "oddplate/report/conduct.hpp"
@@ -9,11 +10,13 @@
 namespace oddplate::report {
 
 Headline headline_of(const judge::JudgedRound& round, const core::Words& words) {
-    if (round.findings.words.empty()) return {};
-    const std::string text = words.text(round.findings.words.front());
+    const std::vector<core::Sentence> said = first_words(round.findings);
+    if (said.empty()) return {};
+    const std::string text = words.text(said.front());
     const std::size_t stop = text.find(". ");
-    if (stop == std::string::npos) return {text, {}};
-    return {text.substr(0, stop + 1), text.substr(stop + 2)};
+    Headline headline = stop == std::string::npos ? Headline{text, {}} : Headline{text.substr(0, stop + 1), text.substr(stop + 2)};
+    if (said.size() > 1) headline.rest = words.text(said[1]) + (headline.rest.empty() ? "" : " ") + headline.rest;
+    return headline;
 }
 
 std::vector<std::string> behind_it(const VerdictPage& page, const core::Words& words) {
@@ -64,12 +67,14 @@ core::Result<std::vector<ReportFile>> verdict_files(const VerdictFiles& files, c
         csv += core::joined(cells, ",") + "\n";
     }
     const Headline headline = headline_of(files.page.outcome.at_close.rounds.front(), words);
+    std::string others;   // what to change first may be a later course's
+    for (const auto& round : std::span(files.page.outcome.at_close.rounds).subspan(1)) others += " " + words.text(round.method + ".title") + ": " + headline_of(round, words).head;
     const std::string title = files.page.state.plan.title + (files.date.empty() ? "" : " (" + files.date + ")");
     const std::string made_up = files.page.made_up ? words.text("verdict_page.made_up") : std::string();
     std::vector<ReportFile> made{{"verdict.pdf", std::move(*pdf)},
                                  {"verdict.html", verdict_html(files, words)},
                                  {"verdict.png", std::move(*card)},
-                                 {"verdict.txt", title + "\n" + (made_up.empty() ? "" : made_up + " ") + headline.head + "\n" + headline.rest + "\n"},
+                                 {"verdict.txt", title + "\n" + (made_up.empty() ? "" : made_up + " ") + headline.head + "\n" + headline.rest + others + "\n"},
                                  {"answers.csv", std::move(csv)},
                                  {"verdict.xlsx", std::move(*sheets)},
                                  {"rerun.R", rerun_script(files)}};

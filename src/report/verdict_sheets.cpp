@@ -57,7 +57,7 @@ Sheet said_sheet(const VerdictFiles& files, const core::Words& words) {
     for (const auto& round : page.outcome.at_close.rounds) {
         say("");
         say(words.text("verdict_page.course", {{"n", std::int64_t{round.round + 1}}, {"title", words.text(round.method + ".title")}}));
-        if (!round.findings.words.empty()) say(words.text(round.findings.words.front()));
+        for (const auto& sentence : first_words(round.findings)) say(words.text(sentence));
         for (const auto& check : checks_to_say(round.findings)) say((check.alarm ? "! " : "") + words.text(check.words));
         for (const auto& sentence : further_words(round.findings)) say(words.text(sentence));
     }

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <optional>
+#include <set>
 
+#include "oddplate/core/text.hpp"
 #include "oddplate/methods/method.hpp"
 #include "oddplate/tasting/outcome.hpp"
 
@@ -87,6 +89,15 @@ draw::Key key_part(const draw::Key& key, const std::vector<int>& ballots) {
 std::string ballot_typed(const State& state, const std::string& text) {
     const bool bare = !text.empty() && std::all_of(text.begin(), text.end(), [](char c) { return c >= '0' && c <= '9'; });
     return state.plan.evenings.empty() || !bare ? text : std::to_string(state.tonight() + 1) + "-" + text;
+}
+
+std::string held_on(const State& state) {
+    std::set<int> held;
+    for (const auto& [place, answer] : state.answers) held.insert(state.plan.evening_at(place.first));
+    std::vector<std::string> dates;
+    for (const int evening : held)
+        if (!state.plan.evenings.empty() && !state.plan.evenings[static_cast<std::size_t>(evening)].date.empty()) dates.push_back(state.plan.evenings[static_cast<std::size_t>(evening)].date);
+    return dates.empty() ? state.closed_at.substr(0, 10) : core::joined(dates, ", ");
 }
 
 core::Result<bool> may_end(State& state, KeyPaper& paper, int evening) {

@@ -8,6 +8,8 @@
 #include "oddplate/methods/method.hpp"
 #include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/keeper.hpp"
+#include "oddplate/tasting/shorthand.hpp"
+#include "oddplate/tasting/typed.hpp"
 #include "refusals.hpp"
 
 namespace oddplate::tasting {
@@ -46,14 +48,15 @@ public:
         if (!ballot) return ballot.faults();
         if (m_state.is_spoiled(*ballot))
             return core::fault(core::ErrorKind::conflict, "spoiled", "ballot " + incoming.ballot + " was marked as spoiled: its answers do not count");
-        if (m_state.stage != Stage::closed)
-            if (auto on = must_be_on(m_state, *ballot); !on) return on.faults();
         const auto set = set_named(m_state, *ballot, incoming.set, true);
         if (!set) return set.faults();
         if (auto named = check_taster(*ballot, incoming.taster); !named) return named.faults();
-        auto text = answer_text(m_state, *ballot, *set, incoming.answer);
-        if (!text) return text.faults();
+        const Typed said = *set < 0 ? typed_box(incoming.answer) : Typed{incoming.answer, {}};
+        auto text = answer_text(m_state, *ballot, *set, said.answer);
         const auto kept = standing(*ballot, *set);
+        if (m_state.stage != Stage::closed && (!text || kept != *text))   // a file that was read before harms nothing, even when its evening is over
+            if (auto on = must_be_on(m_state, *ballot); !on) return on.faults();
+        if (!text) return text.faults();
         if (kept && *kept != *text) return already_says(m_state, incoming.ballot, incoming.set, *kept, *text);
         if (kept) {
             if (!incoming.taster.empty() && !m_state.tasters.contains(*ballot)) m_names[*ballot] = incoming.taster;   // the answer is old, whose it is is news
@@ -61,7 +64,7 @@ public:
         }
         m_texts[{*ballot, *set}] = *text;
         if (!incoming.taster.empty()) m_tasters[*ballot] = incoming.taster;
-        return std::optional(row_of(incoming, *set, *text));
+        return std::optional(row_of(incoming.taster, incoming.note.empty() ? said.note : incoming.note, incoming.ballot, *set, *text));
     }
 
     /// Nicknames that came with answers which stand already, for ballots that have none.
@@ -72,13 +75,13 @@ public:
     }
 
 private:
-    static Json row_of(const IncomingAnswer& incoming, int set, const std::string& text) {
+    static Json row_of(const std::string& taster, const std::string& note, const std::string& ballot, int set, const std::string& text) {
         Json row = Json::array();
-        row.push(incoming.ballot);
+        row.push(ballot);
         row.push(set + 1);
         row.push(text);
-        if (!incoming.taster.empty() || !incoming.note.empty()) row.push(incoming.taster.empty() ? Json() : Json(incoming.taster));
-        if (!incoming.note.empty()) row.push(incoming.note);
+        if (!taster.empty() || !note.empty()) row.push(taster.empty() ? Json() : Json(taster));
+        if (!note.empty()) row.push(note);
         return row;
     }
 
@@ -133,7 +136,7 @@ core::Status may_enter(const State& state, bool late) {
 
 core::Result<std::string> answer_text(const State& state, int ballot, int set, const std::string& typed) {
     if (set < 0) {
-        const std::string word = core::lower_ascii(core::trimmed(typed));
+        const std::string word = core::lower_ascii(made_whole(state, ballot, set, core::trimmed(typed)));
         if (word == "yes" || word == "no") return word;
         return core::found("", "\"" + core::quoted(typed) + "\"", "yes or no in the last box", "", "bad-answer");
     }
@@ -141,9 +144,9 @@ core::Result<std::string> answer_text(const State& state, int ballot, int set, c
     const methods::Round& round = state.plan.rounds[static_cast<std::size_t>(served.round)];
     const auto method = methods::find(round.method);
     if (!method) return method.faults();
-    auto answer = methods::parse_answer(typed);
-    const std::vector<std::string> codes = codes_of(state, ballot, set);
     const methods::AnswerShape shape = (*method)->shape(round);
+    auto answer = methods::parse_answer(made_whole(state, ballot, set, typed));
+    const std::vector<std::string> codes = codes_of(state, ballot, set);
     const bool may_abstain = (*method)->may_abstain(round);
     const bool in_codes = !std::holds_alternative<methods::OneWord>(shape) && !std::holds_alternative<methods::ScoreEach>(shape) && !std::holds_alternative<methods::TickEach>(shape);
     if (!answer && (!in_codes || answer.faults().front().code == "bad-answer"))   // no answer of any method: say what this one takes

@@ -100,20 +100,24 @@ Pile pile_of(const State& state) {
     return pile;
 }
 
-core::Status look_at_pile(const State& state) {
+std::string short_of(const State& state) {
     const Pile pile = pile_of(state);
-    const auto refused = [](std::string sentence) { return core::fault(core::ErrorKind::conflict, "answers-missing", std::move(sentence)); };
     if (pile.thin) {
         const bool one = pile.answered.size() == 1;
-        return refused((pile.planned == 1 ? "one person was" : core::with_commas(pile.planned) + " people were") + " planned; " +
-                       (pile.answered.empty() ? "none of their ballots has" : std::string("only ") + (one ? "ballot " : "ballots ") + some_names(pile.answered) + (one ? " has" : " have")) +
-                       " answers. Still a pile to type? `oddplate enter " + state.id + "`. Nobody else came? `oddplate close " + state.id + " --yes`.");
+        return (pile.planned == 1 ? "one person was" : core::with_commas(pile.planned) + " people were") + " planned; " +
+               (pile.answered.empty() ? "none of their ballots has" : std::string("only ") + (one ? "ballot " : "ballots ") + some_names(pile.answered) + (one ? " has" : " have")) + " answers";
     }
-    if (pile.gaps.empty()) return core::Done{};
+    if (pile.gaps.empty()) return {};
     const bool one = pile.gaps.size() == 1;
-    return refused(std::string(one ? "ballot " : "ballots ") + some_names(pile.gaps) + (one ? " has" : " have") +
-                   " no answer, but a later one has: look for the missing " + (one ? "slip" : "slips") + " and enter " + (one ? "it" : "them") +
-                   ", or close all the same with --yes");
+    return std::string(one ? "ballot " : "ballots ") + some_names(pile.gaps) + (one ? " has" : " have") + " no answer, but a later one has";
+}
+
+core::Status look_at_pile(const State& state) {
+    const std::string lacks = short_of(state);
+    if (lacks.empty()) return core::Done{};
+    const std::string evening = state.plan.evening > 0 ? " --evening " + std::to_string(state.plan.evening) : std::string();
+    return core::fault(core::ErrorKind::conflict, "answers-missing",
+                       lacks + ". Still a slip to type? `oddplate enter " + state.id + "`. Nobody else came? `oddplate close " + state.id + evening + " --yes`.");
 }
 
 core::Result<std::string> Keeper::plan(const methods::Plan& plan, const std::string& follows) {

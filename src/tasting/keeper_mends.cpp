@@ -4,8 +4,10 @@
 
 #include "object_reader.hpp"
 #include "oddplate/core/text.hpp"
+#include "oddplate/methods/answer.hpp"
 #include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/keeper.hpp"
+#include "oddplate/tasting/typed.hpp"
 #include "refusals.hpp"
 
 namespace oddplate::tasting {
@@ -22,6 +24,23 @@ std::string rows_of(const draw::Key& key) {
 core::Status must_be_drawn(const State& state) {
     if (state.draws.empty()) return not_drawn_yet(state);
     return core::Done{};
+}
+
+core::Error no_version(const methods::Plan& plan, const std::string& text) {
+    std::vector<std::string> ids;
+    for (const auto& one : plan.versions) ids.push_back(one.id);
+    return core::found("--version", "\"" + core::quoted(text) + "\"", "a version of the plan: " + core::joined(ids, ", "));
+}
+
+/// Whether an answer about each portion says nothing of one of them.
+bool leaves_out(const State& state, int ballot, int set, const std::string& text) {
+    const auto answer = methods::parse_answer(text);
+    if (!answer) return false;
+    std::size_t told = 0;
+    if (const auto* scores = std::get_if<methods::Scores>(&*answer)) told = scores->scores.size();
+    else if (const auto* order = std::get_if<methods::Ordering>(&*answer)) for (const auto& group : order->groups) told += group.size();
+    else return false;
+    return told < state.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)].codes.size();
 }
 
 }   // namespace
@@ -127,11 +146,11 @@ core::Status Keeper::stop(const std::string& id, const std::string& spot, const 
         for (const auto& round : state.plan.rounds)
             for (const auto& name : round.spots)
                 if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
-        if (std::find(names.begin(), names.end(), spot) == names.end())
-            return core::found("--spot", "\"" + core::quoted(spot) + "\"", "a spot of the plan: " + core::joined(names, ", "));
-        if (state.is_stopped(spot)) return core::fault(core::ErrorKind::conflict, "stopped", "spot " + spot + " is stopped already");
+        const auto meant = std::find_if(names.begin(), names.end(), [&](const std::string& name) { return core::lower_ascii(name) == core::lower_ascii(core::trimmed(spot)); });
+        if (meant == names.end()) return core::found("--spot", "\"" + core::quoted(spot) + "\"", "a spot of the plan: " + core::joined(names, ", "));
+        if (state.is_stopped(*meant)) return core::fault(core::ErrorKind::conflict, "stopped", "spot " + *meant + " is stopped already");
         Json body = Json::object();
-        body.set("spot", spot);
+        body.set("spot", *meant);
         body.set("why", why);
         return body;
     });
@@ -141,18 +160,30 @@ core::Status Keeper::withdraw(const std::string& id, const std::string& version,
     if (auto status = check_reason(why); !status) return status;
     return act(id, kinds::withdrawn, [&](State& state) -> core::Result<Json> {
         if (auto status = must_be_open(state); !status) return status.faults();
-        if (state.plan.version_index(version) < 0) {
-            std::vector<std::string> ids;
-            for (const auto& one : state.plan.versions) ids.push_back(one.id);
-            return core::found("--version", "\"" + core::quoted(version) + "\"", "a version of the plan: " + core::joined(ids, ", "));
-        }
-        if (state.is_withdrawn(version)) return core::fault(core::ErrorKind::conflict, "withdrawn", "version " + version + " is withdrawn already");
-        if (state.withdrawals.size() + 2 > state.plan.versions.size())
-            return core::fault(core::ErrorKind::conflict, "last-version", "version " + version + " is the last one that is served: close the tasting instead");
-        Json body = Json::object();
-        body.set("version", version);
-        body.set("why", why);
-        return body;
+        const int which = version_meant(state.plan, version);
+        if (which < 0) return no_version(state.plan, version);
+        const std::string& named = state.plan.versions[static_cast<std::size_t>(which)].id;
+        if (state.is_withdrawn(named)) return core::fault(core::ErrorKind::conflict, "withdrawn", "version " + named + " is withdrawn already");
+        const std::size_t left = state.plan.versions.size() - state.withdrawals.size() - 1;
+        if (left == 0 || (left == 1 && state.plan.versions.size() > 2))
+            return core::fault(core::ErrorKind::conflict, "last-version", "without version " + named + " nothing is left to compare: close the tasting instead");
+        return Json::object().set("version", named).set("why", why);
+    });
+}
+
+core::Status Keeper::serve_again(const std::string& id, const std::string& version, const std::string& why) {
+    if (auto status = check_reason(why); !status) return status;
+    return act(id, kinds::served_again, [&](State& state) -> core::Result<Json> {
+        if (auto status = must_be_open(state); !status) return status.faults();
+        const int which = version_meant(state.plan, version);
+        if (which < 0) return no_version(state.plan, version);
+        const std::string& named = state.plan.versions[static_cast<std::size_t>(which)].id;
+        if (!state.is_withdrawn(named)) return core::fault(core::ErrorKind::conflict, "not-withdrawn", "version " + named + " was not withdrawn");
+        for (const auto& [place, kept] : state.answers)
+            if (leaves_out(state, place.first, place.second, kept.text))
+                return core::fault(core::ErrorKind::conflict, "answered-without",
+                                   "ballot " + state.ballot_name(place.first) + " tray " + std::to_string(place.second + 1) + " was answered without it meanwhile, so version " + named + " stays withdrawn");
+        return Json::object().set("version", named).set("why", why);
     });
 }
 

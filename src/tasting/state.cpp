@@ -161,6 +161,11 @@ void fold_withdrawn(State& state, const Json& body, const LogRow&) {
     state.withdrawals.push_back({body.at("version").as_string(), text_or_empty(body, "why")});
 }
 
+void fold_served_again(State& state, const Json& body, const LogRow&) {
+    const std::string& version = body.at("version").as_string();
+    std::erase_if(state.withdrawals, [&](const WithdrawalMade& each) { return each.version == version; });
+}
+
 void fold_tubs(State& state, const Json& body, const LogRow&) {
     if (state.plan.version_index(body.at("version").as_string()) < 0) throw std::runtime_error("version");
     state.tubs.push_back({body.at("row").as_string(), body.at("letter").as_string(), body.at("version").as_string(), text_or_empty(body, "why")});
@@ -195,7 +200,8 @@ const std::map<std::string_view, Folder>& folders() {
         {kinds::handed, fold_handed},       {kinds::spoiled, fold_spoiled},
         {kinds::corrected, fold_corrected}, {kinds::second_pass, fold_nothing}, {kinds::swapped, fold_swapped},
         {kinds::differed, fold_differed},   {kinds::first_stands, fold_first_stands},
-        {kinds::stopped, fold_stopped},     {kinds::withdrawn, fold_withdrawn},     {kinds::tubs_found, fold_tubs},     {kinds::revealed, fold_revealed},
+        {kinds::stopped, fold_stopped},     {kinds::withdrawn, fold_withdrawn}, {kinds::served_again, fold_served_again},
+           {kinds::tubs_found, fold_tubs},     {kinds::revealed, fold_revealed},
         {kinds::closed, fold_closed},       {kinds::opened_early, fold_opened_early}, {kinds::follows, fold_follows},
         {kinds::evening_over, fold_evening_over}, {kinds::looked, fold_looked},
         {kinds::host_committed, fold_host_committed}, {kinds::unsealed, fold_unsealed}};

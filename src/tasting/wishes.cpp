@@ -117,6 +117,7 @@ std::string slug_of(const std::string& text, std::size_t most) {
 
 std::optional<double> number_in(std::string text) {
     std::replace(text.begin(), text.end(), ',', '.');
+    if (text.size() > 1 && text[0] == '+' && text[1] != '-') text.erase(0, 1);
     double value = 0;
     const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
     if (fault != std::errc{} || end != text.data() + text.size()) return std::nullopt;
@@ -127,6 +128,18 @@ std::vector<std::string> names_in(const std::string& text) {
     std::vector<std::string> names;
     for (const std::string& part : core::split(text, ','))
         if (const std::string name = core::trimmed(part); !name.empty()) names.push_back(name);
+    if (names.size() > 1) {   // "a, b and c": the last two of a list
+        const std::string last = names.back();
+        const std::size_t at = last.starts_with("and ") ? 0 : last.find(" and ");
+        if (at != std::string::npos) {
+            const std::string before = core::trimmed(last.substr(0, at)), after = core::trimmed(last.substr(at == 0 ? 4 : at + 5));
+            if (!after.empty()) {
+                names.pop_back();
+                if (!before.empty()) names.push_back(before);
+                names.push_back(after);
+            }
+        }
+    }
     return names;
 }
 

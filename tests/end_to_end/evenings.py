@@ -95,6 +95,8 @@ def three_evenings(place):
     check(first["answered"] == 12 and first["evenings_left"] == 2 and "may_end" not in first, f"counts only: {first}")
     for refused in (place.run("key", tasting, code=2), place.run("judge", tasting, code=2), place.run("close", tasting, "--evening", "1", code=2)):
         check(not refused.out, "nothing is opened between evenings")
+    again = enter(place, tasting, answers(ballots, odd, 1, 6)).json
+    check((again["accepted"], again["already"]) == (0, 12), f"what was read before harms nothing when its evening is over: {again}")
     late = enter(place, tasting, [("1-13", wrong(ballots[12], "000"), "x")], code=2)
     check("evening 1 is over" in late.err, late.err)
     bare = enter(place, tasting, [("7", "123", "x")], code=2)

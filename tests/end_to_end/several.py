@@ -88,9 +88,13 @@ def an_evening(place):
         worth = person()
         rows += [f"{ballot['ballot']},{one['set']},{order_of(one['codes'], worth, dice, key, ballot['ballot'], one['set'])}" for one in ballot["sets"]]
     place.write("answers.csv", "\n".join(rows) + "\n")
+    loose = [rows[1].replace(">", " "), rows[2].replace(">", " > ", 1).replace(">", " ")]   # as a kitchen writes it: the papers say tray, and codes stand one after the other
+    place.write("loose.csv", "ballot,tray,answer\n" + "\n".join(loose) + "\n")
+    check(place.run("enter", tasting, "--csv", "loose.csv", "--json").json["accepted"] == 2, "orders without signs between the codes")
     refused = place.run("enter", tasting, "--csv", place.write("short.csv", f"ballot,set,answer\n1,1,{ballots[0]['sets'][0]['codes'][0]}>{ballots[0]['sets'][0]['codes'][1]}\n"), code=2)
     check("all codes in order" in refused.err, f"two of three are no order: {refused}")
-    check(place.run("enter", tasting, "--csv", "answers.csv", "--json").json["accepted"] == 96, "96 trays")
+    read = place.run("enter", tasting, "--csv", "answers.csv", "--json").json
+    check((read["accepted"], read["already"]) == (94, 2), f"96 trays, of which two were in already: {read}")
     place.run("print", tasting, "--into", "papers")
     place.run("close", tasting, "--yes")
     judged = place.run("judge", tasting, "--json").json
@@ -126,6 +130,9 @@ def runs_out(place):
     place.run("enter", tasting, "--csv", "early.csv", "--json")
     place.run("enter", tasting, "--csv", "late.csv", code=2)
     check("a version of the plan" in place.run("withdraw", tasting, "--version", "peper", "--why", "sold out", code=2).err, "an unknown recipe")
+    check("juniper has run out" in place.run("withdraw", tasting, "--version", "Juniper", "--why", "the wrong tub").out, "the recipe is named back")
+    check("served again" in place.run("withdraw", tasting, "--version", "juniper", "--why", "it was the pepper", "--back").out, "a slip of the tongue is taken back")
+    place.run("withdraw", tasting, "--version", "juniper", "--why", "x", "--back", code=2)
     noted = place.run("withdraw", tasting, "--version", "pepper", "--why", "sold out").out
     check(f"Print the papers again (oddplate print {tasting} --into FOLDER)" in " ".join(noted.split()), noted)
     place.run("withdraw", tasting, "--version", "pepper", "--why", "sold out", code=2)
@@ -135,6 +142,7 @@ def runs_out(place):
     check("pepper is off: sold out" in told["kitchen/kitchen.pdf"], "the kitchen is told which recipe is off, and why")
     check("A recipe is off" in told["room/runner.pdf"] and "pepper" not in told["room/runner.pdf"], "the room is told that one is")
     check(place.run("enter", tasting, "--csv", "late.csv", "--json").json["accepted"] == 48, "orders of what is left")
+    check("answered without it" in place.run("withdraw", tasting, "--version", "pepper", "--why", "x", "--back", code=2).err, "too late to serve it again")
     place.run("close", tasting, "--yes")
     pooled = place.run("judge", tasting, "--json").json["rounds"][0]["pooled"]
     check(pooled["answers"] == 96 and lacking == 36, f"three trays in four held it: {lacking}")

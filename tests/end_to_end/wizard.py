@@ -123,12 +123,19 @@ def nonsense(program, folder):
     good = ["T", "4", "saltier new", "2", "9", "edge", "", "warm 09:05", ""]
     bad = [["", "   ", "x" * 201], ["0", "8", "two", ""], ["saltier", "usual", "saltier both"], ["1", "6", "4.5", "-3"], ["0", "10001", "10,001", "2,5", "ten", "1e9", ""],
            ["24", "edge, 12", "a, a", "x" * 61, ",".join("abcdefghijklm")], ["12 2", "0", "12 2.4 101", "twelve", "12 2.4 2.0 1"],
-           ["", "hot", "warm 24:00", "warm 9:05", "cold 18:30 sharp"], ["x" * 61, "milk, milk"]]
+           ["", "hot", "warm 24:00", "warm 9", "cold 13pm", "cold 18:30 sharp"], ["x" * 61, "milk, milk"]]
     answers = [answer for wrong, right in zip(bad, good) for answer in wrong + [right]]
     code, seen = ask(program, folder, answers)
     check(code == 0, seen)
     check(len(questions(seen)) == len(answers), "each bad answer is asked for once more")
     check(plan_of(folder, "t.json")["tasters"] == 9 and plan_of(folder, "t.json")["start"] == "09:05", seen)
+
+
+def as_people_answer(program, folder):
+    code, seen = ask(program, folder, ["Loose", "5", "usual cure, maple, juniper and pepper", "48", "b", "4", "48", "", "8 g", "cold 6pm", "none"])
+    plan = plan_of(folder, "loose.json")
+    check(code == 0 and [v["label"] for v in plan["versions"]] == ["usual cure", "maple", "juniper", "pepper"] and "4 recipes, the usual one first" in seen, seen)
+    check(plan["pieces"] == 4 and plan["tasters"] == 48 and plan["grams"] == 8 and plan["start"] == "18:00" and "allergens" not in plan, plan)
 
 
 def leaving(program, folder):
@@ -145,7 +152,7 @@ def main():
     program = str(pathlib.Path(sys.argv[1]).resolve())
     with tempfile.TemporaryDirectory(prefix="oddplate-wizard-") as name:
         folder = pathlib.Path(name)
-        for part in (leaving, the_longest_way, the_other_questions, several_recipes, a_small_panel, nonsense):
+        for part in (leaving, the_longest_way, the_other_questions, several_recipes, a_small_panel, as_people_answer, nonsense):
             part(program, folder)
             print("passed:", part.__name__.replace("_", " "))
 

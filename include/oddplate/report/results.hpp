@@ -18,11 +18,14 @@ namespace oddplate::report {
 /// The plain sentences, then a small table of the numbers.
 [[nodiscard]] std::string findings_text(const methods::Findings& findings, const core::Words& words);
 
+/// How far a text goes: the words and the alarms, or below them every number and every check.
+enum class Depth { words, numbers };
+
 /// What `judge` answers.
 [[nodiscard]] core::Json outcome_json(const tasting::State& state, const tasting::Outcome& outcome, const std::vector<tasting::Earlier>& earlier,
                                       const core::Words& words);
 [[nodiscard]] std::string outcome_text(const tasting::State& state, const tasting::Outcome& outcome, const std::vector<tasting::Earlier>& earlier,
-                                       const core::Words& words);
+                                       const core::Words& words, Depth depth);
 
 /// All sentences, a space between.
 [[nodiscard]] std::string spoken(const std::vector<core::Sentence>& sentences, const core::Words& words);

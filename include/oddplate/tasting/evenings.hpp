@@ -2,6 +2,7 @@
 // One evening of several, as the people in the room see it: its own ballots and papers, counted from its own first one; and the looks at the
 // result that a plan may name between evenings.
 
+#include <string>
 #include <vector>
 
 #include "oddplate/draw/draw.hpp"
@@ -23,6 +24,9 @@ struct Part {
 
 /// A ballot's name as typed: of several evenings a bare number is tonight's.
 [[nodiscard]] std::string ballot_typed(const State& state, const std::string& text);
+
+/// When people tasted, as the papers of evenings that were held say it; without such dates the day on which entry was closed.
+[[nodiscard]] std::string held_on(const State& state);
 
 /// The share of a round's alpha at which this state is judged at its end: a look's where a look let the tasting end and nobody tasted after it.
 [[nodiscard]] double alpha_share(const State& state);

@@ -94,6 +94,8 @@ struct Pile {
 
 /// Whether the slips look like a whole pile. The fault says what to do at the command line; closing does not ask it, whoever closes does.
 [[nodiscard]] core::Status look_at_pile(const State& state);
+/// What the pile is short of, in one sentence; "" where nothing.
+[[nodiscard]] std::string short_of(const State& state);
 
 struct Correction {
     std::string ballot, set, answer, why;
@@ -126,6 +128,8 @@ public:
     core::Status stop(const std::string& id, const std::string& spot, const std::string& why);
     /// A recipe has run out: it is served no more. Trays that held several go out without it and are answered for the rest; others come to nothing.
     core::Status withdraw(const std::string& id, const std::string& version, const std::string& why);
+    /// The other way round: it was withdrawn by mistake. Refused once a tray was answered without one of its portions.
+    core::Status serve_again(const std::string& id, const std::string& version, const std::string& why);
     core::Status tubs_found(const std::string& id, const std::string& row, const std::string& letter, const std::string& version, const std::string& why,
                             const std::optional<SealWords>& words = {});
     /// The version of one code, in an emergency.

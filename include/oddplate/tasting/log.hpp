@@ -34,6 +34,7 @@ inline constexpr const char* second_pass = "second-pass";   ///< how many compar
 inline constexpr const char* swapped = "swapped";           ///< ballots, set, why
 inline constexpr const char* stopped = "stopped";           ///< spot, why
 inline constexpr const char* withdrawn = "withdrawn";       ///< version, why
+inline constexpr const char* served_again = "served-again"; ///< version, why: it was withdrawn by mistake
 inline constexpr const char* tubs_found = "tubs-found";     ///< row, letter, version, why
 inline constexpr const char* revealed = "revealed";         ///< ballot, code, why
 inline constexpr const char* opened_early = "opened-early"; ///< why

@@ -34,7 +34,7 @@ struct Wishes {
 [[nodiscard]] std::optional<double> number_in(std::string text);
 /// "less-salt" of "Less salt!": small letters and digits with - between, at most `most` of them; empty where nothing is left.
 [[nodiscard]] std::string slug_of(const std::string& text, std::size_t most);
-/// Names with commas between, without the spaces around them; empty ones are left out.
+/// Names with commas between, or "and" before the last of several, without the spaces around them; empty ones are left out.
 [[nodiscard]] std::vector<std::string> names_in(const std::string& text);
 
 /// The plan file of these wishes: only what was said, so that it stays short enough to be read.

@@ -8,6 +8,7 @@
 #include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/names.hpp"
+#include "oddplate/tasting/shorthand.hpp"
 #include "oddplate/tasting/typed.hpp"
 #include "tray_form.hpp"
 
@@ -76,6 +77,7 @@ Markup line_of(const House& house, const Tray& tray, const std::string& kept, co
     const bool one_code = std::holds_alternative<methods::OneCode>(tray.shape());
     Attributes box{{"name", name}, {"autocomplete", "off"}, {"data-codes", core::joined(tray.room().codes, " ")}, {"data-not-here", house.say("desk.not_here", {{"codes", core::joined(tray.room().codes, ", ")}})}};
     if (one_code) box.emplace_back("data-one", "yes");
+    if (std::holds_alternative<methods::ScoreEach>(tray.shape()) || std::holds_alternative<methods::TickEach>(tray.shape())) box.emplace_back("data-numbers", "yes");
     if (!typed.empty()) box.emplace_back("value", typed);
     else if (!kept.empty()) box.emplace_back("placeholder", house.say("desk.is_kept", {{"answer", kept}}));
     if (!fault.empty()) box.emplace_back("aria-invalid", "true");
@@ -100,11 +102,13 @@ Page ballot_page(const House& house, const Visit& visit, const tasting::State& s
     }
     if (!second)
         lines += element("label", {}, {house.say("desk.last_box"), element("select", {{"name", "tray-0"}}, {element("option", {{"value", " "}}, {house.say("desk.unmarked")}), element("option", {{"value", "no"}}, {house.say("taste.no")}),
-                                                                                                      element("option", {{"value", "yes"}}, {house.say("taste.yes")})})});
+                                                                                                      element("option", {{"value", "yes"}}, {house.say("taste.yes")})}), element("input", {{"name", "what"}, {"maxlength", "200"}, {"autocomplete", "off"}, {"placeholder", house.say("desk.last_box.what")}, {"aria-label", house.say("desk.last_box.what")}})});
     lines += element("button", {{"type", "submit"}}, {house.say(second ? "desk.compare" : "desk.keep")});
     Markup body = element("p", {{"class", "small"}}, {tasting::two_words(state.id)}) + element("h1", {}, {house.say("taste.ballot", {{"n", state.ballot_name(ballot)}})});
     body += element("div", {{"data-slip", ""}}, {house.form(visit, desk_path(visit, second), {lines})});
-    body += element("p", {{"class", "small"}}, {house.say("desk.grammar")}) + element("p", {}, {element("a", {{"href", desk_path(visit, second)}}, {house.say("desk.back")})});
+    Markup how;
+    for (const std::string& line : tasting::how_to_type(state, house.words())) how += element("p", {{"class", "small"}}, {line});
+    body += how + element("p", {}, {element("a", {{"href", desk_path(visit, second)}}, {house.say("desk.back")})});
     constexpr int k_many = 6;   // more boxes than a laptop shows below each other stand in columns
     return {.title = house.say("tasting.desk"), .body = body, .kind = sets > k_many ? "desk many" : "desk"};
 }
@@ -133,8 +137,9 @@ void take(House& house, const Visit& visit, const Send& send) {
     const std::string name = state.ballot_name(ballot), back = desk_path(visit, false) + "/" + name;
     Lines typed;
     for (int set = -1; set < static_cast<int>(state.room.ballots[static_cast<std::size_t>(ballot)].sets.size()); ++set) {
-        const std::string text = visit.field("tray-" + std::to_string(set + 1));
-        if (!text.empty()) typed[set] = text;   // nothing typed: that slip is not back yet
+        const std::string text = visit.field("tray-" + std::to_string(set + 1)), what = set < 0 ? visit.field("what") : std::string();
+        if (!what.empty() && core::trimmed(text).empty()) typed[set] = "yes; " + what;   // who says what it was has ticked it
+        else if (!text.empty()) typed[set] = what.empty() ? text : text + "; " + what;   // nothing typed: that slip is not back yet
     }
     if (typed.empty()) return send(House::go_to(back));
     // The page for what is refused is made here, while the visit lasts; the replies come later, from another thread.

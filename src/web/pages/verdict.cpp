@@ -4,6 +4,7 @@
 
 #include "house.hpp"
 #include "oddplate/report/verdict_files.hpp"
+#include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/names.hpp"
 #include "oddplate/tasting/outcome.hpp"
 #include "oddplate/tasting/proof.hpp"
@@ -27,7 +28,7 @@ core::Status with_verdict(const House& house, tasting::Keeper& keeper, const std
     const auto rows = keeper.book().rows(id, 0);
     if (!rows) return rows.faults();
     return use({.page = {.state = *state, .outcome = *outcome, .earlier = *earlier, .rows = *rows, .book_format = keeper.book().format(), .made_up = false, .size = report::PaperSize::a4},
-                .answers = *answers, .date = state->closed_at.substr(0, 10), .with_recipe = false}, *key);
+                .answers = *answers, .date = tasting::held_on(*state), .with_recipe = false}, *key);
 }
 
 Markup proofs(const House& house, const report::VerdictPage& page, const tasting::KeyPaper& key) {

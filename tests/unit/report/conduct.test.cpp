@@ -99,7 +99,7 @@ TEST_CASE("results: other ways of counting stand apart and name the verdict they
     round.variants = {{.id = "without_told", .answers = 6, .verdict = "unsettled", .pooled = {}}};
     outcome.at_close = {.rounds = {round}, .verdict = "different", .words = round.findings.words, .warnings = {}};
     const core::Words words = all_words();
-    const std::string text = unwrapped(report::outcome_text(state, outcome, {}, words));
+    const std::string text = unwrapped(report::outcome_text(state, outcome, {}, words, report::Depth::numbers));
     CHECK(text.find("Without 6 answers of people whom something told beforehand (not planned): can't") != std::string::npos);
     const core::Json json = report::outcome_json(state, outcome, {}, words);
     const core::Json& other = json.at("rounds").as_array()[0].at("exploratory").as_array()[0];
@@ -126,7 +126,7 @@ TEST_CASE("results: pieces of a version whose id has a dot keep their name and s
     CHECK(rows[0].at("piece") == core::Json(2));
     CHECK(rows[0].at("share_right") == core::Json(0.5));
     CHECK(rows[1].at("share_right").is_null());
-    const std::string text = unwrapped(report::outcome_text(state, outcome, {}, words));
+    const std::string text = unwrapped(report::outcome_text(state, outcome, {}, words, report::Depth::numbers));
     CHECK(text.find("share right among trays that held it") != std::string::npos);
     CHECK(text.find("v2.0, piece 2") != std::string::npos);
     outcome.at_close.rounds[0].scale = methods::Scale::votes;

@@ -74,12 +74,12 @@ TEST_CASE("keeper: a short house closes, a gap in the pile or a pile hardly begu
     };
     answer(1);
     answer(2);
-    CHECK(refusal() == "6 people were planned; only ballots 1 and 2 have answers. Still a pile to type? `oddplate enter " + id +
+    CHECK(refusal() == "6 people were planned; only ballots 1 and 2 have answers. Still a slip to type? `oddplate enter " + id +
                            "`. Nobody else came? `oddplate close " + id + " --yes`.");
     answer(5);
-    CHECK(refusal() == "ballots 3 and 4 have no answer, but a later one has: look for the missing slips and enter them, or close all the same with --yes");
+    CHECK(refusal() == "ballots 3 and 4 have no answer, but a later one has. Still a slip to type? `oddplate enter " + id + "`. Nobody else came? `oddplate close " + id + " --yes`.");
     answer(3);
-    CHECK(refusal() == "ballot 4 has no answer, but a later one has: look for the missing slip and enter it, or close all the same with --yes");
+    CHECK(refusal() == "ballot 4 has no answer, but a later one has. Still a slip to type? `oddplate enter " + id + "`. Nobody else came? `oddplate close " + id + " --yes`.");
     good(kitchen.keeper.spoil(id, "4", "fell into the soup"));   // accounted for, so no gap
     CHECK(refusal() == "whole");                                // the last number was never dealt
 }
