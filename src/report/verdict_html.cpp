@@ -27,8 +27,7 @@ constexpr const char* k_style = R"(:root{color-scheme:light dark;--paper:#fffdf6
 *{box-sizing:border-box}body{margin:0;background:var(--paper);color:var(--ink);font:1.05rem/1.5 system-ui,sans-serif}
 main{max-width:46rem;margin:0 auto;padding:1.2rem 1rem 4rem}h1{font-size:clamp(2rem,7vw,3.2rem);line-height:1.05;margin:.2em 0 .3em;letter-spacing:-.01em}
 h2{font-size:1.25rem;margin:2.2rem 0 .4rem;border-top:.25rem solid var(--rule);padding-top:.5rem}h3,h2.sub{font-size:1.05rem;margin:1.4rem 0 .3rem;border:0;padding:0}
-.lead{font-size:1.2rem}.soft,figcaption,footer{color:var(--soft);font-size:.95rem}figure{margin:1.2rem 0}svg{width:100%;height:auto;display:block}.picture{overflow-x:auto}
-@media screen and (max-width:36rem){.picture svg{min-width:36rem}}
+.lead{font-size:1.2rem}.soft,figcaption,footer{color:var(--soft);font-size:.95rem}figure{margin:1.2rem 0}svg{width:100%;height:auto;display:block}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;font-size:.95rem}th,td{text-align:left;padding:.25rem .6rem .25rem 0;border-bottom:1px solid color-mix(in srgb,var(--ink) 25%,transparent);vertical-align:top;overflow-wrap:anywhere}
 details{margin:.4rem 0}th details{margin:0;font-weight:400}th summary{padding:0;text-decoration:underline dotted;text-underline-offset:.2em}summary{cursor:pointer;padding:.4rem 0;font-weight:600}ul{padding-left:1.2rem}li.alarm{font-weight:700}pre{white-space:pre-wrap;overflow-wrap:anywhere;font-size:.85rem}
 .numbers{overflow-x:auto}.numbers td,.numbers th{overflow-wrap:normal;white-space:nowrap}
