@@ -8,7 +8,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
+#include <memory>
+#include <mutex>
 #include <optional>
+#include <utility>
 
 #include "oddplate/core/philox.hpp"
 #include "oddplate/stats/normal.hpp"
@@ -22,6 +26,36 @@ namespace {
 constexpr double k_same = 1e-7;   // correlations nearer than this are equal: they come from fitted covariances
 constexpr std::size_t k_shifts = 8, k_directions = 4096, k_bins = 512;
 constexpr double k_many_df = 1e8;
+
+/// Normal vectors, a column each, shift after shift. They hang on nothing but the space and the seed, and cost more than all that is done with them: panels that are tried out by the
+/// thousand share them.
+std::shared_ptr<const Eigen::MatrixXd> directions_of(Eigen::Index rank, std::uint64_t seed) {
+    constexpr std::array<double, 16> primes{2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53};
+    constexpr Eigen::Index k_kept_rank = 12;
+    constexpr std::size_t k_kept = 12;
+    static std::mutex guard;
+    static std::map<std::pair<Eigen::Index, std::uint64_t>, std::shared_ptr<const Eigen::MatrixXd>> kept;
+    {
+        const std::scoped_lock lock(guard);
+        if (const auto found = kept.find({rank, seed}); found != kept.end()) return found->second;
+    }
+    const auto made = std::make_shared<Eigen::MatrixXd>(rank, static_cast<Eigen::Index>(k_shifts * k_directions));
+    Eigen::VectorXd shift(rank);
+    for (std::size_t s = 0; s < k_shifts; ++s) {
+        core::PhiloxStream chance(seed, s);
+        for (double& at : shift) at = chance.uniform();
+        for (std::size_t i = 0; i < k_directions; ++i)
+            for (Eigen::Index d = 0; d < rank; ++d) {
+                // Richtmyer's lattice, square roots of primes; in spaces of more dimensions than primes, chance.
+                const double at = static_cast<std::size_t>(d) < primes.size() ? static_cast<double>(i) * std::sqrt(primes[static_cast<std::size_t>(d)]) + shift(d) : chance.uniform();
+                (*made)(d, static_cast<Eigen::Index>(s * k_directions + i)) = normal_quantile(std::clamp(at - std::floor(at), 1e-12, 1.0 - 1e-12));
+            }
+    }
+    if (rank > k_kept_rank) return made;
+    const std::scoped_lock lock(guard);
+    if (kept.size() >= k_kept) kept.clear();
+    return kept[{rank, seed}] = made;
+}
 
 // E[tail(S)], S the square root of a chi-square of df over df; the sum runs over log S.
 template <class Tail>
@@ -170,19 +204,12 @@ void MaxT::draw_directions(std::span<const double> correlation, std::size_t cont
     while (rank < size && axes.eigenvalues()(size - 1 - rank) > 1e-9 * axes.eigenvalues()(size - 1)) ++rank;
     m_rank = static_cast<std::size_t>(rank);
     const Eigen::MatrixXd rows = axes.eigenvectors().rightCols(rank) * axes.eigenvalues().tail(rank).cwiseSqrt().asDiagonal();
-    constexpr std::array<double, 16> primes{2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53};
     std::vector<double> sums(k_bins, 0.0);
     std::vector<std::vector<double>> counts(k_bins, std::vector<double>(k_shifts, 0.0));
-    Eigen::VectorXd u(rank), shift(rank);
+    const std::shared_ptr<const Eigen::MatrixXd> directions = directions_of(rank, seed);
     for (std::size_t s = 0; s < k_shifts; ++s) {
-        core::PhiloxStream chance(seed, s);
-        for (double& at : shift) at = chance.uniform();
         for (std::size_t i = 0; i < k_directions; ++i) {
-            for (Eigen::Index d = 0; d < rank; ++d) {
-                // Richtmyer's lattice, square roots of primes; in spaces of more dimensions than primes, chance.
-                const double at = static_cast<std::size_t>(d) < primes.size() ? static_cast<double>(i) * std::sqrt(primes[static_cast<std::size_t>(d)]) + shift(d) : chance.uniform();
-                u(d) = normal_quantile(std::clamp(at - std::floor(at), 1e-12, 1.0 - 1e-12));
-            }
+            const auto u = directions->col(static_cast<Eigen::Index>(s * k_directions + i));
             const double largest = (rows * u).cwiseAbs().maxCoeff() / u.norm();
             const std::size_t bin = std::min(k_bins - 1, static_cast<std::size_t>(largest * static_cast<double>(k_bins)));
             sums[bin] += largest;

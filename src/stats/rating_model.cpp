@@ -61,10 +61,10 @@ public:
         return m_inference.overall(contrasts);
     }
     void means(std::vector<SampleMean>& samples) const {
-        const MaxT law = MaxT::of(covariance_of_means(), m_plan.samples, m_question.seed);
+        const auto law = m_question.limits ? std::optional(MaxT::of(covariance_of_means(), m_plan.samples, m_question.seed)) : std::nullopt;
         for (std::size_t s = 0; s < samples.size(); ++s) {
             const ContrastTest test = m_inference.contrast(unit(s));
-            const double reach = m_question.limits ? law.quantile(1.0 - m_question.confidence, test.df) * test.standard_error : std::numeric_limits<double>::infinity();
+            const double reach = law ? law->quantile(1.0 - m_question.confidence, test.df) * test.standard_error : std::numeric_limits<double>::infinity();
             samples[s].mean = test.estimate;
             samples[s].standard_error = test.standard_error;
             samples[s].df = test.df;

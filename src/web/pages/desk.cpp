@@ -102,7 +102,7 @@ Page ballot_page(const House& house, const Visit& visit, const tasting::State& s
     }
     if (!second)
         lines += element("label", {}, {house.say("desk.last_box"), element("select", {{"name", "tray-0"}}, {element("option", {{"value", " "}}, {house.say("desk.unmarked")}), element("option", {{"value", "no"}}, {house.say("taste.no")}),
-                                                                                                      element("option", {{"value", "yes"}}, {house.say("taste.yes")})}), element("input", {{"name", "what"}, {"maxlength", "200"}, {"autocomplete", "off"}, {"placeholder", house.say("desk.last_box.what")}, {"aria-label", house.say("desk.last_box.what")}})});
+                                                                                                      element("option", {{"value", "yes"}}, {house.say("taste.yes")})})}) + element("label", {}, {house.say("desk.last_box.what"), element("input", {{"name", "what"}, {"maxlength", "200"}, {"autocomplete", "off"}})});
     lines += element("button", {{"type", "submit"}}, {house.say(second ? "desk.compare" : "desk.keep")});
     Markup body = element("p", {{"class", "small"}}, {tasting::two_words(state.id)}) + element("h1", {}, {house.say("taste.ballot", {{"n", state.ballot_name(ballot)}})});
     body += element("div", {{"data-slip", ""}}, {house.form(visit, desk_path(visit, second), {lines})});

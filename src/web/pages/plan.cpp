@@ -1,5 +1,7 @@
 // Planning: a few plain questions, and the plan's own words answering as the sliders move. The plan that is made is a plan like any other.
 
+#include <atomic>
+
 #include "house.hpp"
 #include "oddplate/core/text.hpp"
 #include "oddplate/methods/advise.hpp"
@@ -129,11 +131,17 @@ void show(House& house, const Visit& visit, const Send& send) {
     send(House::page({.title = house.say("plan.title"), .body = element("h1", {}, {house.say("plan.title")}) + element("div", {{"class", "two"}}, {form, said}), .kind = "wide plan"}));
 }
 
-/// The chances are exact, so a large panel takes its time: in the backroom.
+/// The chances are exact or tried out, so a large panel takes its time: in the backroom. Sliders ask faster than it answers: only the newest question is worth its time.
 void look(House& house, const Visit& visit, const Send& send) {
+    static std::atomic<std::int64_t> newest{0};
+    const std::int64_t mine = ++newest;
     const auto page = std::make_shared<Page>();
     house.backroom().act(
-        [page, &house, request = visit.request, form = visit.form](tasting::Keeper&) -> core::Status {
+        [page, &house, mine, request = visit.request, form = visit.form](tasting::Keeper&) -> core::Status {
+            if (mine != newest) {
+                *page = {.title = house.say("plan.title"), .body = element("h1", {}, {house.say("plan.title")}) + element("p", {}, {house.say("plan.asked_again")}), .kind = "wide plan"};
+                return core::Done{};
+            }
             const Visit again{.request = request, .parts = {}, .form = form};
             *page = {.title = house.say("plan.title"), .body = element("h1", {}, {house.say("plan.title")}) + element("section", {{"data-answer", ""}}, {answer_to(house, again)}) + element("p", {}, {house.say("plan.back")}), .kind = "wide plan"};
             return core::Done{};
