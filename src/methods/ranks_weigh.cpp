@@ -117,7 +117,7 @@ void add_friedman(Findings& findings, const Weighed& weighed) {
     const auto where_any = [&](double value) { return any ? std::optional(value) : std::nullopt; };
     findings.add_optional("friedman.statistic", where_any(weighed.found.statistic), nobody);
     findings.add("friedman.df", std::int64_t{weighed.found.df});
-    findings.add_optional("friedman.p_value_exact", any && exact ? std::optional(weighed.p.p) : std::nullopt, any ? "too many orders to count: see p_value_drawn" : nobody);
+    findings.add_optional("friedman.p_value_exact", any && exact ? std::optional(weighed.p.p) : std::nullopt, any ? "too many orders to count, so they were shuffled" : nobody);
     if (any && !exact) {
         findings.add("friedman.p_value_drawn", weighed.p.p);
         findings.add("friedman.p_value_drawn_error", weighed.p.error);

@@ -68,7 +68,8 @@ std::optional<Figure> places_figure(const judge::JudgedRound& round, const metho
     const auto x = [&](double place) { return k_left + (k_right - k_left) * (place - 0.5) / places.last; };
     figure.table.push_back({words.text("figure.places.recipe")});
     for (double place = 1; place <= places.last; ++place) {
-        const std::string head = place == 1 ? words.text("paper.place_first") : place == places.last ? words.text("paper.place_last") : std::to_string(static_cast<int>(place));
+        const char* const named = place == 1 ? "paper.place_first" : place == places.last ? "paper.place_last" : places.last > 4 ? "" : place == 2 ? "paper.place_second" : "paper.place_third";   // as the slips say
+        const std::string head = *named != 0 ? words.text(named) : std::to_string(static_cast<int>(place));
         figure.picture.text(x(place), 1, head, {.points = 9, .align = Align::centre});
         figure.table.front().push_back(head);
     }
