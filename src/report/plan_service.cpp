@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "oddplate/core/text.hpp"
 #include "plan_talk.hpp"
@@ -94,6 +95,9 @@ void say_bites(PlanTalk& talk) {
     const double grams = talk.plan.grams.value_or(0) * static_cast<double>(all);
     talk.item(grams > 0 ? "bites.all_grams" : "bites.all",
               {{"n", all}, {"grams", static_cast<std::int64_t>(std::ceil(grams / 10) * 10)}});
+    constexpr std::int64_t k_many_tubs = 12;   // a table's length
+    const std::int64_t tubs = std::ssize(talk.facts.bites) * talk.plan.pieces;
+    if (tubs > k_many_tubs) talk.item("bites.tubs", {{"n", tubs}});
 }
 
 }   // namespace oddplate::report
