@@ -1,6 +1,7 @@
 #include "by_spots.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace oddplate::methods::by_spots {
 
@@ -16,7 +17,7 @@ Decided decide(DecideOn rule, std::span<const Spot> spots, std::size_t samples, 
             if (spots[j].front[s] && !is_gone(s)) front.push_back(s);
         }
         if (front.size() == left) continue;
-        if (!decided.clearest || spots[j].p_adjusted < spots[*decided.clearest].p_adjusted) {
+        if (!decided.clearest || std::pair(spots[j].p_adjusted, spots[j].p) < std::pair(spots[*decided.clearest].p_adjusted, spots[*decided.clearest].p)) {
             decided.clearest = j;
             decided.front = front;
         }

@@ -15,6 +15,7 @@ namespace oddplate::methods::by_spots {
 struct Spot {
     std::vector<bool> front;   ///< by sample; all where nothing is shown
     double p_adjusted{1};      ///< by Holm over the spots
+    double p{1};               ///< which parts the ties that Holm makes
 };
 
 struct Decided {

@@ -73,19 +73,19 @@ Opinions opinions_of(std::span<const Observation> observations, const Round& rou
     return opinions;
 }
 
-/// Who leads by the first attribute, and the least p of a pair with the best.
-by_spots::Spot spot_of(const Weighed& weighed, std::size_t samples, double p_adjusted) {
-    by_spots::Spot spot{std::vector<bool>(samples, true), p_adjusted};
-    for (const Spread& spread : weighed.spreads)
-        if (spread.attribute == 0 && spread.all() > 0) spot.front[static_cast<std::size_t>(spread.sample)] = spread.leads;
-    return spot;
-}
-
 double least_p(const Weighed& weighed) {
     double least = 1;
     for (const Change& change : weighed.changes)
         if (change.attribute == 0) least = std::min(least, change.p_right_adjusted);
     return least;
+}
+
+/// Who leads by the first attribute, and the least p of a pair with the best.
+by_spots::Spot spot_of(const Weighed& weighed, std::size_t samples, double p_adjusted) {
+    by_spots::Spot spot{std::vector<bool>(samples, true), p_adjusted, least_p(weighed)};
+    for (const Spread& spread : weighed.spreads)
+        if (spread.attribute == 0 && spread.all() > 0) spot.front[static_cast<std::size_t>(spread.sample)] = spread.leads;
+    return spot;
 }
 
 std::vector<std::size_t> front_of(const Weighed& weighed, const Plan& plan) {
@@ -156,7 +156,8 @@ core::Sentence verdict_sentence(const Judged& judged, const Round& round) {
     for (const std::size_t s : judged.decided.front) front.push_back(judged.all.samples[s]);
     const char* rule = round.spots.size() == 1 ? "" : round.decide_on == DecideOn::any_spot ? ".any" : round.decide_on == DecideOn::each_spot ? ".each" : "";
     const std::string spot = judged.turned_at >= 0 ? round.spots[static_cast<std::size_t>(judged.turned_at)] : judged.decided.clearest ? round.spots[*judged.decided.clearest] : std::string();
-    return {judged.turned_at >= 0 ? "just_right.turned" : "just_right." + std::string(judged.decided.verdict) + rule,
+    const bool apart = judged.decided.disagree && round.decide_on == DecideOn::any_spot;
+    return {judged.turned_at >= 0 ? "just_right.turned" : apart ? "just_right.disagree" : "just_right." + std::string(judged.decided.verdict) + rule,
             {{"front", leads::names_of(front)},
              {"attribute", judged.all.attributes.front()},
              {"spot", spot},
@@ -191,7 +192,8 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
         if (!sides.empty())
             words.push_back({"just_right.next." + std::string(to_text(sides.front()->side())),
                              {{"sample", judged.all.samples[static_cast<std::size_t>(sides.front()->sample)]}, {"attribute", judged.all.attributes[static_cast<std::size_t>(sides.front()->attribute)]}}});
-        if (sides.empty() || leads::claims_difference(judged.decided.verdict)) words.push_back({"just_right." + std::string(sides.empty() ? "next." : "then.") + std::string(judged.decided.verdict), {}});
+        if (judged.decided.disagree) words.push_back({"leads.next.by_spot", {}});
+        else if (sides.empty() || leads::claims_difference(judged.decided.verdict)) words.push_back({"just_right." + std::string(sides.empty() ? "next." : "then.") + std::string(judged.decided.verdict), {}});
     }
     return words;
 }

@@ -30,13 +30,14 @@ int lean(const Besides& one) { return one.pair.b_first > one.pair.a_first ? 1 : 
 bool met(const Besides& one) { return one.pair.tasters > 0; }
 
 /// On a ladder the fixed sequence of levels says whether any is worse, at alpha whole; that one is better is not asked.
-std::string_view verdict_on_ladder(const ladders::Told& ladder, std::span<const Besides> all, double alpha) {
+std::string_view verdict_on_ladder(const ladders::Told& ladder, std::span<const Besides> all, double alpha, bool by_place) {
     const auto none_worse = [&](const Besides& one) { return one.not_less && stats::significant(*one.not_less, alpha); };
-    return ladder.rejected() ? k_some_worse : !all.empty() && std::all_of(all.begin(), all.end(), none_worse) ? k_none_worse : leads::k_none;
+    return ladder.rejected() ? k_some_worse : !by_place && !all.empty() && std::all_of(all.begin(), all.end(), none_worse) ? k_none_worse : leads::k_none;
 }
 
-std::string_view verdict_of(std::span<const Besides> all, double alpha) {
-    bool any_better = false, any_worse = false, none_worse = std::any_of(all.begin(), all.end(), met);
+/// `by_place`: people chose by place, which gives every recipe half of the votes and so looks like being no worse.
+std::string_view verdict_of(std::span<const Besides> all, double alpha, bool by_place) {
+    bool any_better = false, any_worse = false, none_worse = !by_place && std::any_of(all.begin(), all.end(), met);
     for (const Besides& one : all) {
         const bool shown = met(one) && stats::significant(one.q, alpha);
         any_worse = any_worse || (shown && lean(one) < 0);
@@ -83,7 +84,8 @@ struct Judged {
     std::vector<Besides> pooled;
     std::string_view verdict{leads::k_none};
     std::optional<ladders::Told> ladder;
-    double by_place{1};             ///< trays of two: P of so strong a habit for the place, where "none is worse" was withheld for it
+    std::optional<double> place_p;  ///< trays of two: P of so strong a habit for a place, were there none
+    bool by_place{false};           ///< which is shown
     int turned_at{-1};              ///< overall: the spot at which one is shown to be worse that all spots together call no worse, or better
 };
 
@@ -115,11 +117,11 @@ void heed_spots(Judged& judged, double alpha) {
 }
 
 void decide(Judged& judged, DecideOn rule, double alpha) {
-    judged.verdict = verdict_of(judged.pooled, alpha);
+    judged.verdict = verdict_of(judged.pooled, alpha, judged.by_place);
     if (judged.spots.size() == 1) return;
     if (rule == DecideOn::overall) return heed_spots(judged, alpha);
     std::vector<std::string_view> said;
-    for (const auto& spot : judged.spots) said.push_back(verdict_of(spot, alpha));
+    for (const auto& spot : judged.spots) said.push_back(verdict_of(spot, alpha, judged.by_place));
     const auto all_say = [&](std::string_view verdict) { return std::all_of(said.begin(), said.end(), [&](std::string_view each) { return each == verdict; }); };
     const auto any_says = [&](std::string_view verdict) { return std::find(said.begin(), said.end(), verdict) != said.end(); };
     if (rule == DecideOn::each_spot) judged.verdict = all_say(said.front()) ? said.front() : leads::k_none;
@@ -135,18 +137,16 @@ Judged judge_against(std::span<const Observation> observations, const Round& rou
         judged.spots.push_back(besides(judged.ranked.back(), share));
     }
     if (round.decide_on == DecideOn::any_spot) share_over_spots(judged.spots);
+    if (are_pairs(judged.all)) {
+        judged.place_p = stats::first_habit_p(judged.all.trays);
+        judged.by_place = stats::significant(*judged.place_p, round.alpha);
+    }
     decide(judged, round.decide_on, round.alpha);
     if (flag(round.settings, "ladder")) {
         judged.ladder = ladder_at(observations, round, plan, -1);
         judged.turned_at = -1;
-        judged.verdict = verdict_on_ladder(*judged.ladder, judged.pooled, round.alpha);
+        judged.verdict = verdict_on_ladder(*judged.ladder, judged.pooled, round.alpha, judged.by_place);
         if (judged.spots.size() > 1) heed_spots(judged, round.alpha);
-    }
-    // Whoever chooses by place gives every recipe half of the votes, which looks like being no worse.
-    if (judged.verdict == k_none_worse && are_pairs(judged.all)) {
-        judged.by_place = stats::first_habit_p(judged.all.trays);
-        if (stats::significant(judged.by_place, round.alpha)) judged.verdict = leads::k_none;
-        else judged.by_place = 1;
     }
     return judged;
 }
@@ -182,7 +182,7 @@ RoundFindings on_ladder(std::span<const Observation> observations, const Round& 
         forget_pairs(found.spots[spot].findings);
         ladders::add(found.spots[spot].findings, here);
         found.spots[spot].findings.words = ladders::words_of(here);
-        found.spots[spot].findings.verdict = verdict_on_ladder(here, judged.spots[spot], round.alpha);
+        found.spots[spot].findings.verdict = verdict_on_ladder(here, judged.spots[spot], round.alpha, judged.by_place);
     }
     forget_pairs(found.pooled);
     ladders::add(found.pooled, *judged.ladder);
@@ -191,8 +191,9 @@ RoundFindings on_ladder(std::span<const Observation> observations, const Round& 
     std::vector<core::Sentence> words = found.pooled.words;
     const auto safety = std::find_if(words.begin(), words.end(), [](const core::Sentence& one) { return one.id == "ladder.caution"; });
     if (judged.turned_at >= 0) words.front() = {"ranks.against.turned", {{"spot", round.spots[static_cast<std::size_t>(judged.turned_at)]}}};
-    else if (judged.by_place < 1) words.insert(safety, {"ranks.against.by_place", {{"p", judged.by_place}}});
-    else if (const auto share = number(round.settings, "not_less")) words.insert(safety, margin_sentence(judged.all, judged.pooled, *share, round.alpha));
+    else if (const auto share = number(round.settings, "not_less"); share && judged.by_place) words.insert(safety, {"ranks.against.by_place", {{"p", *judged.place_p}}});
+    else if (share) words.insert(safety, margin_sentence(judged.all, judged.pooled, *share, round.alpha));
+    leads::say_withdrawn(words, plan);
     for (const core::Sentence& sentence : found.words)
         if (sentence.id.starts_with("leads.split") || sentence.id == "ranks.spots_differ" || sentence.id == "ranks.spots_alike") words.push_back(sentence);
     words.push_back({plan.same_recipe ? (judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm") : judged.turned_at >= 0 ? "leads.next.turned" : "ladder.next." + std::string(judged.verdict), {}});
@@ -231,11 +232,11 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
     const Judged judged = judge_against(observations, round, plan);
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
         add_besides(found.spots[spot].findings, judged.ranked[spot], judged.spots[spot]);
-        found.spots[spot].findings.verdict = verdict_of(judged.spots[spot], round.alpha);
+        found.spots[spot].findings.verdict = verdict_of(judged.spots[spot], round.alpha, judged.by_place);
         found.spots[spot].findings.words = words_beside(judged.ranked[spot], judged.spots[spot], round.alpha);
     }
     add_besides(found.pooled, judged.all, judged.pooled);
-    found.pooled.verdict = verdict_of(judged.pooled, round.alpha);
+    found.pooled.verdict = verdict_of(judged.pooled, round.alpha, judged.by_place);
     found.pooled.words = words_beside(judged.all, judged.pooled, round.alpha);
     found.verdict = judged.verdict;
     if (judged.turned_at >= 0) found.warnings.emplace_back("spots_disagree");
@@ -258,8 +259,9 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
             const std::vector<core::Sentence>& here = found.spots[spot].findings.words;
             words.insert(words.end(), here.begin(), here.end());
         }
-    if (judged.by_place < 1) words.push_back({"ranks.against.by_place", {{"p", judged.by_place}}});
-    else if (const auto share = number(round.settings, "not_less"); share && judged.turned_at < 0) words.push_back(margin_sentence(judged.all, judged.pooled, *share, round.alpha));
+    const auto share = number(round.settings, "not_less");
+    if (share && judged.by_place) words.push_back({"ranks.against.by_place", {{"p", *judged.place_p}}});
+    else if (share && judged.turned_at < 0) words.push_back(margin_sentence(judged.all, judged.pooled, *share, round.alpha));
     else if (!share) words.push_back({"ranks.against.no_margin", {}});
     for (const core::Sentence& sentence : found.words)   // by everybody or by half
         if (sentence.id.starts_with("leads.split") || sentence.id == "ranks.spots_differ" || sentence.id == "ranks.spots_alike") words.push_back(sentence);

@@ -26,7 +26,7 @@ ladders::Told ladder_at(std::span<const Observation> observations, const Round& 
         if (usual == samples.end()) continue;
         const double rank = seen.scored.values[static_cast<std::size_t>(usual - samples.begin())];
         for (std::size_t i = 0; i < samples.size(); ++i) {
-            if (samples[i] == 0) continue;
+            if (samples[i] == 0 || std::find(plan.withdrawn.begin(), plan.withdrawn.end(), samples[i]) != plan.withdrawn.end()) continue;   // a level that ran out is asked no more
             const double other = seen.scored.values[i];
             votes.votes.push_back({seen.taster, level_of(plan, static_cast<std::size_t>(samples[i])), rank < other, rank == other});
             votes.undecided += rank == other ? 1 : 0;

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <map>
+#include <utility>
 
 #include "leads.hpp"
 #include "oddplate/stats/binomial.hpp"
@@ -21,7 +22,8 @@ constexpr std::uint64_t k_seed = 12;
 struct Judged {
     std::vector<Ranked> ranked;      // by spot
     std::vector<Weighed> spots;
-    std::vector<double> adjusted;    // Holm over the spots
+    std::vector<double> adjusted;    // Holm over the spots, of what people, pieces and the order of serving leave of luck
+    std::vector<double> by_people;   // the same of people alone
     Ranked all;
     Weighed pooled;
     std::string_view verdict;
@@ -46,6 +48,11 @@ bool same_leaders(const Weighed& a, const Weighed& b) {
     return mine == theirs;
 }
 
+/// What people, pieces and the order of serving leave of luck.
+double p_claimed(const Weighed& weighed) {
+    return std::max({weighed.p.p, weighed.pieces_p.value_or(0), weighed.order_p.value_or(0)});
+}
+
 void decide(const Question& question, DecideOn rule, Judged& judged) {
     judged.verdict = judged.pooled.verdict;
     if (judged.spots.size() == 1 || rule == DecideOn::overall) return;
@@ -57,9 +64,10 @@ void decide(const Question& question, DecideOn rule, Judged& judged) {
         return;
     }
     judged.verdict = leads::k_none;
-    const auto best = std::min_element(judged.adjusted.begin(), judged.adjusted.end()) - judged.adjusted.begin();
-    const auto spot = static_cast<std::size_t>(best);
-    judged.decided = static_cast<int>(best);
+    std::size_t spot = 0;
+    for (std::size_t j = 1; j < judged.spots.size(); ++j)   // Holm makes ties: the raw p parts them
+        if (std::pair(judged.adjusted[j], p_claimed(judged.spots[j])) < std::pair(judged.adjusted[spot], p_claimed(judged.spots[spot]))) spot = j;
+    judged.decided = static_cast<int>(spot);
     if (!stats::significant(judged.adjusted[spot], question.alpha)) return;
     Weighed& there = judged.spots[spot];
     const std::vector<int> leading = leading_of(judged.ranked[spot], there, there.claims, question.alpha / static_cast<double>(judged.spots.size()));
@@ -105,20 +113,17 @@ void heed_spots(const Question& question, std::span<const Observation> observati
     if (judged.turned) judged.verdict = leads::k_none;
 }
 
-/// What people, pieces and the order of serving leave of luck.
-double p_claimed(const Weighed& weighed) {
-    return std::max({weighed.p.p, weighed.pieces_p.value_or(0), weighed.order_p.value_or(0)});
-}
-
 Judged judge(const Question& question, std::span<const Observation> observations, const Round& round, const Plan& plan) {
-    Judged judged{.ranked = {}, .spots = {}, .adjusted = {}, .all = ranked_at(observations, plan, -1), .pooled = {}, .verdict = leads::k_none, .differ = {}};
-    std::vector<double> p_values;
+    Judged judged{.ranked = {}, .spots = {}, .adjusted = {}, .by_people = {}, .all = ranked_at(observations, plan, -1), .pooled = {}, .verdict = leads::k_none, .differ = {}};
+    std::vector<double> p_values, of_people;
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
         judged.ranked.push_back(ranked_at(observations, plan, static_cast<int>(spot)));
         judged.spots.push_back(weigh(question, judged.ranked.back()));
         p_values.push_back(p_claimed(judged.spots.back()));
+        of_people.push_back(judged.spots.back().p.p);
     }
     judged.adjusted = stats::holm_adjusted(p_values);
+    judged.by_people = stats::holm_adjusted(of_people);
     judged.pooled = weigh(question, judged.all);
     decide(question, round.decide_on, judged);
     heed_spots(question, observations, round, plan, judged);
@@ -134,11 +139,11 @@ core::Argument names_of(const Ranked& ranked, const std::vector<int>& samples) {
 core::Sentence spot_sentence(const Question& question, const Judged& judged, const Round& round, std::size_t spot) {
     const Weighed& there = judged.spots[spot];
     if (there.found.df == 0) return {"ranks.spot.nobody", {{"spot", round.spots[spot]}}};
-    if (there.pieces_hold_back) return {"ranks.spot.pieces", {{"spot", round.spots[spot]}, {"q", judged.adjusted[spot]}, {"pieces", *there.pieces_p}}};
+    if (there.pieces_hold_back) return {"ranks.spot.pieces", {{"spot", round.spots[spot]}, {"q", judged.by_people[spot]}, {"pieces", *there.pieces_p}}};
     if (there.order_holds_back) return {"ranks.spot.order", {{"spot", round.spots[spot]}}};
     // Several spots are looked at, unless each has to hold or they were shown to differ before.
     const double level = round.decide_on == DecideOn::each_spot || judged.turned ? question.alpha : question.alpha / static_cast<double>(judged.spots.size());
-    const bool differ = there.differ && (round.decide_on == DecideOn::each_spot || stats::significant(judged.adjusted[spot], question.alpha));
+    const bool differ = there.differ && (round.decide_on == DecideOn::each_spot || judged.turned || stats::significant(judged.adjusted[spot], question.alpha));
     const std::vector<int> leading = leading_of(judged.ranked[spot], there, there.claims, level);
     const std::string_view verdict = verdict_of(judged.ranked[spot], differ, leading.size());
     return {"ranks.spot." + std::string(verdict == leads::k_none && differ ? "differ-unknown" : verdict),
@@ -162,13 +167,16 @@ void say_rule(std::vector<core::Sentence>& words, const Question& question, cons
         return;
     }
     const bool differ = stats::significant(judged.adjusted[spot], question.alpha);
-    words.push_back({"ranks.any." + (judged.verdict == leads::k_none && differ ? std::string("differ-unknown") : std::string(judged.verdict)), std::move(args)});
+    const bool pieces_leave_less = judged.spots[spot].pieces_p.value_or(0) > judged.spots[spot].p.p;
+    const std::string said = judged.verdict != leads::k_none ? std::string(judged.verdict) : differ ? "differ-unknown" : pieces_leave_less ? "no-clear-order.pieces" : "no-clear-order";
+    words.push_back({"ranks.any." + said, std::move(args)});
 }
 
 /// What stands in the way of more: a cut that turns, pieces, people's own tastes, or people.
 std::string next_of(const Judged& judged, DecideOn rule, double alpha) {
     const bool none = judged.verdict == leads::k_none;
-    if (judged.turned || judged.disagrees >= 0) return "leads.next.turned";
+    if (judged.turned) return "leads.next.turned";
+    if (judged.disagrees >= 0) return "leads.next.by_spot";
     if (none && judged.pooled.pieces_hold_back) return "leads.next.pieces";
     if (none && judged.split_shown(alpha)) return "leads.next.split";
     const bool pieces_part = judged.verdict == leads::k_some && judged.pooled.by_people.size() < judged.pooled.leading.size() && !judged.pooled.with_pieces.empty();

@@ -217,6 +217,7 @@ std::vector<int> leading_of(const Ranked& ranked, const Weighed& weighed, std::s
 }
 
 std::vector<int> behind_of(const Ranked& ranked, const Weighed& weighed, double alpha) {
+    if (!weighed.differ) return {};
     const std::vector<int> leading = leading_of(ranked, weighed, weighed.claims, alpha);
     std::vector<int> behind;
     for (int sample = 0; sample < ranked.samples(); ++sample)
@@ -315,7 +316,8 @@ std::vector<core::Sentence> words_of(const Question& question, const Ranked& ran
     if (weighed.verdict == leads::k_some) words.push_back({"ranks.choose", {}});
     if (weighed.page) {
         const double p = std::max(weighed.page->p.p, weighed.page_pieces_p.value_or(0));
-        const bool rises = stats::significant(p, question.alpha) && !weighed.order_holds_back;
+        const bool order_leaves_none = weighed.order_p && !stats::significant(*weighed.order_p, question.alpha), pieces_unknown = weighed.pieces_p && !weighed.page_pieces_p;
+        const bool rises = stats::significant(p, question.alpha) && !order_leaves_none && !pieces_unknown;
         words.push_back({rises ? "ranks.rises" : "ranks.rises_unclear", {{"p", p}, {"order", leads::names_of(names_at(ranked, question.expected))}}});
     }
     return words;

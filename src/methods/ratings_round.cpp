@@ -57,7 +57,7 @@ Scoring scoring_of(std::span<const Observation> observations, const Round& round
 }
 
 by_spots::Spot spot_of(const Weighed& weighed, std::size_t samples, double p_adjusted) {
-    return {weighed.leads.empty() ? std::vector<bool>(samples, true) : weighed.leads, p_adjusted};
+    return {weighed.leads.empty() ? std::vector<bool>(samples, true) : weighed.leads, p_adjusted, weighed.model && weighed.model->test ? weighed.model->test->p_value : 1};
 }
 
 std::vector<int> leading_of(const Weighed& weighed) {
@@ -154,10 +154,11 @@ bool pieces_weigh_most(const Judged& judged, const Plan& plan) {
 
 std::string next_of(const Question& question, const Judged& judged, const Plan& plan) {
     if (judged.turned) return "leads.next.turned";
+    if (judged.decided.disagree) return "leads.next.by_spot";
     const bool none = judged.decided.verdict == leads::k_none;
     if (none && pieces_weigh_most(judged, plan)) return "leads.next.pieces";
     if (none && judged.pooled.split && judged.pooled.split->is_shown(question.alpha)) return "leads.next.split";
-    const bool usual_leads = judged.decided.verdict == leads::k_one && (judged.decided.front.empty() ? judged.pooled.best == std::size_t{0} : judged.decided.front.front() == 0);
+    const bool usual_leads = judged.decided.verdict == leads::k_one && judged.decided.front.empty() && judged.pooled.best == std::size_t{0};   // of all spots together
     return "ratings.next." + std::string(judged.decided.verdict) + (usual_leads ? ".usual" : "");
 }
 
@@ -165,7 +166,7 @@ core::Sentence rule_sentence(const Judged& judged, const Round& round) {
     std::map<std::string, core::Argument> args{{"front", names_of(judged.all, judged.decided.front)}, {"spots", static_cast<std::int64_t>(round.spots.size())}};
     if (round.decide_on == DecideOn::each_spot) return {"ratings.each." + std::string(judged.decided.verdict), std::move(args)};
     args.emplace("spot", judged.decided.clearest ? round.spots[*judged.decided.clearest] : std::string());
-    return {"ratings.any." + std::string(judged.decided.verdict), std::move(args)};
+    return {judged.decided.disagree ? "ratings.any.disagree" : "ratings.any." + std::string(judged.decided.verdict), std::move(args)};
 }
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan) {

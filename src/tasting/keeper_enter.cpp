@@ -59,7 +59,7 @@ public:
         if (!text) return text.faults();
         if (kept && *kept != *text) return already_says(m_state, incoming.ballot, incoming.set, *kept, *text);
         if (kept) {
-            if (!incoming.taster.empty() && !m_state.tasters.contains(*ballot)) m_names[*ballot] = incoming.taster;   // the answer is old, whose it is is news
+            if (!incoming.taster.empty() && !m_state.tasters.contains(*ballot) && must_be_on(m_state, *ballot)) m_names[*ballot] = incoming.taster;   // the answer is old, whose it is is news
             return std::optional<Json>{};
         }
         m_texts[{*ballot, *set}] = *text;

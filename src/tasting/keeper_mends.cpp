@@ -4,7 +4,6 @@
 
 #include "object_reader.hpp"
 #include "oddplate/core/text.hpp"
-#include "oddplate/methods/answer.hpp"
 #include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/keeper.hpp"
 #include "oddplate/tasting/typed.hpp"
@@ -30,17 +29,6 @@ core::Error no_version(const methods::Plan& plan, const std::string& text) {
     std::vector<std::string> ids;
     for (const auto& one : plan.versions) ids.push_back(one.id);
     return core::found("--version", "\"" + core::quoted(text) + "\"", "a version of the plan: " + core::joined(ids, ", "));
-}
-
-/// Whether an answer about each portion says nothing of one of them.
-bool leaves_out(const State& state, int ballot, int set, const std::string& text) {
-    const auto answer = methods::parse_answer(text);
-    if (!answer) return false;
-    std::size_t told = 0;
-    if (const auto* scores = std::get_if<methods::Scores>(&*answer)) told = scores->scores.size();
-    else if (const auto* order = std::get_if<methods::Ordering>(&*answer)) for (const auto& group : order->groups) told += group.size();
-    else return false;
-    return told < state.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)].codes.size();
 }
 
 }   // namespace
@@ -179,8 +167,9 @@ core::Status Keeper::serve_again(const std::string& id, const std::string& versi
         if (which < 0) return no_version(state.plan, version);
         const std::string& named = state.plan.versions[static_cast<std::size_t>(which)].id;
         if (!state.is_withdrawn(named)) return core::fault(core::ErrorKind::conflict, "not-withdrawn", "version " + named + " was not withdrawn");
-        for (const auto& [place, kept] : state.answers)
-            if (leaves_out(state, place.first, place.second, kept.text))
+        const auto made = std::find_if(state.withdrawals.begin(), state.withdrawals.end(), [&](const WithdrawalMade& one) { return one.version == named; });
+        for (const auto& place : state.lacking())
+            if (!made->lacking.contains(place) && !state.is_spoiled(place.first))
                 return core::fault(core::ErrorKind::conflict, "answered-without",
                                    "ballot " + state.ballot_name(place.first) + " tray " + std::to_string(place.second + 1) + " was answered without it meanwhile, so version " + named + " stays withdrawn");
         return Json::object().set("version", named).set("why", why);

@@ -59,8 +59,9 @@ std::optional<std::string> sure_code_of(const methods::OneCode& shape, const std
     return parts[0] + ":" + parts[1];
 }
 
-/// "182 386 722" or "182 386=722": where all have to be put in order, codes one after the other can mean nothing else; of two, one is the one put first.
-std::optional<std::string> order_of(const std::vector<std::string>& codes, const std::string& typed) {
+/// "182 386 722" or "182 386=722": where all have to be put in order, codes one after the other can mean nothing else; of two, one is the one put first,
+/// unless a recipe has run out: then it may be all that lay there.
+std::optional<std::string> order_of(const std::vector<std::string>& codes, const std::string& typed, bool all_served) {
     std::string order;
     bool gap = false;
     for (const char c : typed) {
@@ -70,7 +71,7 @@ std::optional<std::string> order_of(const std::vector<std::string>& codes, const
         gap = !is_digit(c) && !is_join;
         if (!gap) order += c;
     }
-    if (codes.size() == 2 && (order == codes[0] || order == codes[1])) order += ">" + (order == codes[0] ? codes[1] : codes[0]);
+    if (all_served && codes.size() == 2 && (order == codes[0] || order == codes[1])) order += ">" + (order == codes[0] ? codes[1] : codes[0]);
     return order;
 }
 
@@ -164,7 +165,7 @@ std::string made_whole(const State& state, int ballot, int set, const std::strin
     if (const auto* word = std::get_if<methods::OneWord>(&shape)) whole = word_of(*word, typed);
     if (std::holds_alternative<methods::ScoreEach>(shape) || std::holds_alternative<methods::TickEach>(shape)) whole = scores_of(served.codes, typed);
     if (const auto* code = std::get_if<methods::OneCode>(&shape)) whole = sure_code_of(*code, typed);
-    if (std::holds_alternative<methods::OrderAll>(shape)) whole = order_of(served.codes, typed);
+    if (std::holds_alternative<methods::OrderAll>(shape)) whole = order_of(served.codes, typed, state.withdrawals.empty());
     return whole.value_or(typed);
 }
 
@@ -174,6 +175,7 @@ std::string how_to_type(const State& state, int ballot, int set, const core::Wor
     const auto method = methods::find(round.method);
     if (!method) return {};
     Kind kind = kind_of((*method)->shape(round), served.codes);
+    if (!state.withdrawals.empty() && std::string_view(kind.phrase) == "keyboard.how.order_two") kind.phrase = "keyboard.how.order";
     return words.text(kind.phrase, std::move(kind.args)) + ((*method)->may_abstain(round) ? " " + words.text("keyboard.how.none") : "");
 }
 

@@ -1,6 +1,7 @@
 #include "oddplate/tasting/typed.hpp"
 
 #include <algorithm>
+#include <string_view>
 
 #include "oddplate/core/text.hpp"
 
@@ -14,10 +15,12 @@ Typed typed_line(std::string_view line) {
 
 Typed typed_box(std::string_view line) {
     const std::string text = core::trimmed(line);
-    const std::size_t end = std::min(text.find_first_of(" ,;:.-"), text.size());
+    const std::size_t end = std::min(text.find_first_of(" ,;:"), text.size());
     const std::string word = core::lower_ascii(text.substr(0, end));
-    if (word != "yes" && word != "no" && word != "y" && word != "n") return {text, {}};
-    const std::size_t from = text.find_first_not_of(" ,;:.-", end);
+    const std::size_t from = text.find_first_not_of(" ,;:-", end), sign = text.find_first_not_of(' ', end);
+    const bool is_yes = word == "yes" || word == "y", is_no = word == "no" || word == "n";
+    const bool ends = sign == std::string::npos || std::string_view(",;:").find(text[sign]) != std::string_view::npos;
+    if (!is_yes && !(is_no && ends)) return {text, {}};   // "no answer" is no no
     return {word, from == std::string::npos ? std::string() : text.substr(from)};
 }
 

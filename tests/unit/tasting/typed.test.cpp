@@ -16,6 +16,8 @@ TEST_CASE("a ticked last box keeps what the guest wrote behind it", "[typed]") {
     CHECK(typed_box("no").answer == "no");
     CHECK(typed_box("no").note.empty());
     CHECK(typed_box("yesterday").answer == "yesterday");   // no answer: whoever reads it says so
+    for (const char* line : {"No answer", "n.a.", "no idea", "n/a"}) CHECK(typed_box(line).answer == line);   // left empty, which is not no
+    CHECK(typed_box("no, nothing").note == "nothing");
     CHECK(typed_box("").answer.empty());
 }
 
