@@ -4,6 +4,7 @@
 // Nobody is told from the best by a hair: the leading group is the sample with the highest mean and all that are not shown to be lower
 // by comparisons that hold for all pairs at once.
 
+#include <algorithm>
 #include <cstdint>
 #include <map>
 #include <optional>
@@ -30,6 +31,8 @@ struct Scoring {
     std::int64_t left_out{0};              ///< cells of the table without a score
     bool has_positions{false};
     std::vector<int> withdrawn{};          ///< samples that ran out: they lead nothing
+
+    [[nodiscard]] bool ran_out(std::size_t sample) const { return std::find(withdrawn.begin(), withdrawn.end(), static_cast<int>(sample)) != withdrawn.end(); }
 };
 
 struct Question {

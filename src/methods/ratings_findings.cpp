@@ -34,7 +34,7 @@ void add_samples(Findings& findings, const Scoring& scoring, const Weighed& weig
             row.push_back(absent("upper", weighed.why));
         }
         row.push_back(weighed.leads.empty() ? absent("leads", weighed.why) : Field{"leads", bool(weighed.leads[s])});
-        if (!scoring.withdrawn.empty()) row.push_back({"ran_out", std::find(scoring.withdrawn.begin(), scoring.withdrawn.end(), static_cast<int>(s)) != scoring.withdrawn.end()});
+        if (!scoring.withdrawn.empty()) row.push_back({"ran_out", scoring.ran_out(s)});
         list.rows.push_back(std::move(row));
     }
     findings.lists.push_back(std::move(list));

@@ -53,10 +53,9 @@ double could_show(const stats::RatingModel& model) {
 }   // namespace
 
 std::vector<bool> leads_at(const stats::RatingModel& model, const Scoring& scoring, double alpha) {
-    const auto ran_out = [&](int sample) { return std::find(scoring.withdrawn.begin(), scoring.withdrawn.end(), sample) != scoring.withdrawn.end(); };
     std::vector<bool> leads(model.samples.size(), true);
     for (const stats::SamplePair& pair : model.pairs)   // whoever is shown to be below another is not in front, be it far from the best of few scores
-        if (!ran_out(pair.a) && !ran_out(pair.b) && stats::significant(pair.p_adjusted, alpha)) leads[static_cast<std::size_t>(pair.test.estimate > 0 ? pair.b : pair.a)] = false;
+        if (!scoring.ran_out(static_cast<std::size_t>(pair.a)) && !scoring.ran_out(static_cast<std::size_t>(pair.b)) && stats::significant(pair.p_adjusted, alpha)) leads[static_cast<std::size_t>(pair.test.estimate > 0 ? pair.b : pair.a)] = false;
     for (const int gone : scoring.withdrawn) leads[static_cast<std::size_t>(gone)] = false;
     return leads;
 }

@@ -24,12 +24,11 @@ core::Sentence lead_sentence(const Question& question, const Scoring& scoring, c
     const stats::RatingModel& model = *weighed.model;
     const std::vector<std::size_t> order = by_mean(model);
     std::vector<std::size_t> front, behind;
-    const auto ran_out = [&](std::size_t s) { return std::find(scoring.withdrawn.begin(), scoring.withdrawn.end(), static_cast<int>(s)) != scoring.withdrawn.end(); };
     for (const std::size_t s : order)
-        if (!ran_out(s)) (weighed.leads[s] ? front : behind).push_back(s);
+        if (!scoring.ran_out(s)) (weighed.leads[s] ? front : behind).push_back(s);
     const std::size_t best = front.empty() ? order.front() : front.front();
     const std::vector<std::size_t>& against = weighed.verdict == leads::k_some ? behind : order;   // the nearest of them with a lower mean is what it is held against
-    const auto lower = [&](std::size_t s) { return s != best && model.samples[s].mean <= model.samples[best].mean && !ran_out(s); };
+    const auto lower = [&](std::size_t s) { return s != best && model.samples[s].mean <= model.samples[best].mean && !scoring.ran_out(s); };
     const auto nearest = std::find_if(against.begin(), against.end(), lower);
     const std::size_t next = nearest != against.end() ? *nearest : order[1];
     const stats::Interval lead = lead_of(model, best, next);

@@ -4,6 +4,7 @@
 
 #include "object_reader.hpp"
 #include "oddplate/core/text.hpp"
+#include "oddplate/methods/answer.hpp"
 #include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/keeper.hpp"
 #include "oddplate/tasting/typed.hpp"
@@ -25,10 +26,23 @@ core::Status must_be_drawn(const State& state) {
     return core::Done{};
 }
 
-core::Error no_version(const methods::Plan& plan, const std::string& text) {
+/// The id of the version that is meant.
+core::Result<std::string> version_of(const methods::Plan& plan, const std::string& text) {
+    if (const int which = version_meant(plan, text); which >= 0) return plan.versions[static_cast<std::size_t>(which)].id;
     std::vector<std::string> ids;
     for (const auto& one : plan.versions) ids.push_back(one.id);
     return core::found("--version", "\"" + core::quoted(text) + "\"", "a version of the plan: " + core::joined(ids, ", "));
+}
+
+/// Whether an answer about each portion says nothing of one of them.
+bool leaves_out(const State& state, int ballot, int set, const std::string& text) {
+    const auto answer = methods::parse_answer(text);
+    if (!answer) return false;
+    std::size_t told = 0;
+    if (const auto* scores = std::get_if<methods::Scores>(&*answer)) told = scores->scores.size();
+    else if (const auto* order = std::get_if<methods::Ordering>(&*answer)) for (const auto& group : order->groups) told += group.size();
+    else return false;
+    return told < state.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)].codes.size();
 }
 
 }   // namespace
@@ -148,14 +162,13 @@ core::Status Keeper::withdraw(const std::string& id, const std::string& version,
     if (auto status = check_reason(why); !status) return status;
     return act(id, kinds::withdrawn, [&](State& state) -> core::Result<Json> {
         if (auto status = must_be_open(state); !status) return status.faults();
-        const int which = version_meant(state.plan, version);
-        if (which < 0) return no_version(state.plan, version);
-        const std::string& named = state.plan.versions[static_cast<std::size_t>(which)].id;
-        if (state.is_withdrawn(named)) return core::fault(core::ErrorKind::conflict, "withdrawn", "version " + named + " is withdrawn already");
+        const auto named = version_of(state.plan, version);
+        if (!named) return named.faults();
+        if (state.is_withdrawn(*named)) return core::fault(core::ErrorKind::conflict, "withdrawn", "version " + *named + " is withdrawn already");
         const std::size_t left = state.plan.versions.size() - state.withdrawals.size() - 1;
         if (left == 0 || (left == 1 && state.plan.versions.size() > 2))
-            return core::fault(core::ErrorKind::conflict, "last-version", "without version " + named + " nothing is left to compare: close the tasting instead");
-        return Json::object().set("version", named).set("why", why);
+            return core::fault(core::ErrorKind::conflict, "last-version", "without version " + *named + " nothing is left to compare: close the tasting instead");
+        return Json::object().set("version", *named).set("why", why);
     });
 }
 
@@ -163,16 +176,15 @@ core::Status Keeper::serve_again(const std::string& id, const std::string& versi
     if (auto status = check_reason(why); !status) return status;
     return act(id, kinds::served_again, [&](State& state) -> core::Result<Json> {
         if (auto status = must_be_open(state); !status) return status.faults();
-        const int which = version_meant(state.plan, version);
-        if (which < 0) return no_version(state.plan, version);
-        const std::string& named = state.plan.versions[static_cast<std::size_t>(which)].id;
-        if (!state.is_withdrawn(named)) return core::fault(core::ErrorKind::conflict, "not-withdrawn", "version " + named + " was not withdrawn");
-        const auto made = std::find_if(state.withdrawals.begin(), state.withdrawals.end(), [&](const WithdrawalMade& one) { return one.version == named; });
-        for (const auto& place : state.lacking())
-            if (!made->lacking.contains(place) && !state.is_spoiled(place.first))
+        const auto named = version_of(state.plan, version);
+        if (!named) return named.faults();
+        if (!state.is_withdrawn(*named)) return core::fault(core::ErrorKind::conflict, "not-withdrawn", "version " + *named + " was not withdrawn");
+        const auto made = std::find_if(state.withdrawals.begin(), state.withdrawals.end(), [&](const WithdrawalMade& one) { return one.version == *named; });
+        for (const auto& [place, kept] : state.answers)
+            if (!made->before.contains(place) && !state.is_spoiled(place.first) && leaves_out(state, place.first, place.second, kept.text))
                 return core::fault(core::ErrorKind::conflict, "answered-without",
-                                   "ballot " + state.ballot_name(place.first) + " tray " + std::to_string(place.second + 1) + " was answered without it meanwhile, so version " + named + " stays withdrawn");
-        return Json::object().set("version", named).set("why", why);
+                                   "ballot " + state.ballot_name(place.first) + " tray " + std::to_string(place.second + 1) + " was answered without it meanwhile, so version " + *named + " stays withdrawn");
+        return Json::object().set("version", *named).set("why", why);
     });
 }
 

@@ -80,7 +80,7 @@ std::string box_of(const std::string& typed) {
     return word == "y" ? "yes" : word == "n" ? "no" : typed;
 }
 
-/// Scores that a scale takes, one a portion, no two neighbours alike.
+/// Scores that a scale takes, one a portion.
 std::string some_scores(const methods::ScoreEach& scale, std::size_t portions) {
     std::string text;
     for (std::size_t i = 0; i < portions; ++i) {
@@ -94,7 +94,7 @@ std::string some_scores(const methods::ScoreEach& scale, std::size_t portions) {
 
 std::string some_ticks(std::size_t words, std::size_t portions) {
     std::string text;
-    for (std::size_t i = 0; i < portions; ++i) text += std::string(i == 0 ? "" : " ") + (i % 3 == 0 ? (words > 2 ? "1/3" : "1") : i % 3 == 1 ? "0" : "2");
+    for (std::size_t i = 0; i < portions; ++i) text += std::string(i == 0 ? "" : " ") + (i % 3 == 0 ? (words > 2 ? "1/3" : "1") : i % 3 == 1 || words < 2 ? "0" : "2");
     return text;
 }
 

@@ -4,11 +4,8 @@
 
 #include <algorithm>
 #include <map>
-#include <set>
 #include <stdexcept>
-#include <variant>
 
-#include "oddplate/methods/answer.hpp"
 #include "oddplate/tasting/plan_json.hpp"
 
 namespace oddplate::tasting {
@@ -161,7 +158,9 @@ void fold_stopped(State& state, const Json& body, const LogRow&) {
 
 void fold_withdrawn(State& state, const Json& body, const LogRow&) {
     if (state.plan.version_index(body.at("version").as_string()) < 0) throw std::runtime_error("version");
-    state.withdrawals.push_back({body.at("version").as_string(), text_or_empty(body, "why"), state.lacking()});
+    WithdrawalMade made{.version = body.at("version").as_string(), .why = text_or_empty(body, "why")};
+    for (const auto& [place, kept] : state.answers) made.before.insert(place);
+    state.withdrawals.push_back(std::move(made));
 }
 
 void fold_served_again(State& state, const Json& body, const LogRow&) {
@@ -240,20 +239,6 @@ std::vector<Difference> State::open_differences() const {
 
 bool State::is_stopped(const std::string& spot) const {
     return std::any_of(stops.begin(), stops.end(), [&](const StopMade& s) { return s.spot == spot; });
-}
-
-std::set<std::pair<int, int>> State::lacking() const {
-    std::set<std::pair<int, int>> found;
-    if (withdrawals.empty()) return found;   // every answer tells of all until then
-    for (const auto& [place, kept] : answers) {
-        const auto answer = methods::parse_answer(kept.text);
-        std::size_t told = 0;
-        if (const auto* scores = answer ? std::get_if<methods::Scores>(&*answer) : nullptr) told = scores->scores.size();
-        else if (const auto* order = answer ? std::get_if<methods::Ordering>(&*answer) : nullptr) for (const auto& group : order->groups) told += group.size();
-        else continue;
-        if (told < room.ballots[static_cast<std::size_t>(place.first)].sets[static_cast<std::size_t>(place.second)].codes.size()) found.insert(place);
-    }
-    return found;
 }
 
 bool State::is_withdrawn(const std::string& version) const {

@@ -142,6 +142,8 @@ def runs_out(place):
     check("pepper is off: sold out" in told["kitchen/kitchen.pdf"], "the kitchen is told which recipe is off, and why")
     check("A recipe is off" in told["room/runner.pdf"] and "pepper" not in told["room/runner.pdf"], "the room is told that one is")
     check(place.run("enter", tasting, "--csv", "late.csv", "--json").json["accepted"] == 48, "orders of what is left")
+    place.run("withdraw", tasting, "--version", "juniper", "--why", "the wrong tub again")
+    check("served again" in place.run("withdraw", tasting, "--version", "juniper", "--why", "it is there", "--back").out, "trays that lack another recipe don't hold it back")
     check("answered without it" in place.run("withdraw", tasting, "--version", "pepper", "--why", "x", "--back", code=2).err, "too late to serve it again")
     place.run("close", tasting, "--yes")
     pooled = place.run("judge", tasting, "--json").json["rounds"][0]["pooled"]
@@ -204,6 +206,11 @@ def each_beside_the_usual(place):
     text = place.run("judge", tasting).out
     check("pepper is worse" in text and "maple is better" in text, text)
     place.run("report", tasting, "--into", "report")
+    if shutil.which("Rscript"):
+        again = subprocess.run(["Rscript", "rerun.R"], cwd=place.folder / "report", capture_output=True, text=True, check=True).stdout
+        for name, row in beside.items():
+            line = next(one for one in again.splitlines() if one.strip().startswith(f"{name}: "))
+            check(abs(float(line.split("two-sided p = ")[1]) - row["p_value"]) < 1e-5 * max(row["p_value"], 1e-9), f"R says the same of {name}: {line} {row}")
     place.write("lone.json", plan(not_less=0.3))
     check("against_usual" in place.run("new", "lone.json", code=2).err, "not_less alone says nothing")
 

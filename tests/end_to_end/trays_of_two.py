@@ -35,11 +35,27 @@ def evening(place, plan, chooses):
             rows.append(f"{ballot['ballot']},{one['set']},{'>'.join(one['codes'] if took else reversed(one['codes']))}")
             votes.append((ballot["ballot"], first, second, first if took else second))
     place.write("answers.csv", "\n".join(rows) + "\n")
-    place.run("enter", names[0], "--csv", "answers.csv", "--json")
+    place.write("one.csv", rows[0] + "\n" + rows[1].split(">")[0] + "\n")   # of two the one put first says all
+    check(place.run("enter", names[0], "--csv", "one.csv", "--json").json["accepted"] == 1, rows[1])
+    check(place.run("enter", names[0], "--csv", "answers.csv", "--json").json["already"] == 1, "the same answer as both codes in order")
     place.run("close", names[0], "--yes")
     judged = place.run("judge", names[0], "--json").json
     place.run("report", names[0], "--into", "report")
     return dealt[0], votes, judged
+
+
+def one_code_when_one_is_out(place):
+    """Once a recipe has run out, the one code on a slip may be all that lay there: it is no vote."""
+    plan = {"title": "Four rubs", "tasters": 12, "versions": [{"id": v} for v in "abcd"], "rounds": [{"method": "ranking", "tray_size": 2, "spots": ["slice"]}]}
+    place.write("plan.json", json.dumps(plan))
+    tasting = place.run("new", "plan.json", "--json").json["tasting"]
+    place.run("draw", tasting)
+    codes = place.run("ballots", tasting, "--json").json[0]["sets"][0]["codes"]
+    place.run("withdraw", tasting, "--version", "c", "--why", "sold out")
+    place.write("one.csv", f"ballot,set,answer\n1,1,{codes[0]}\n")
+    place.run("enter", tasting, "--csv", "one.csv", code=2)
+    place.write("both.csv", f"ballot,set,answer\n1,1,{codes[0]} {codes[1]}\n")
+    check(place.run("enter", tasting, "--csv", "both.csv", "--json").json["accepted"] == 1, "both codes are one")
 
 
 def rerun(place):
@@ -124,7 +140,7 @@ def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("--program", required=True)
     program = parser.parse_args().program
-    for test in (pairs_of_four, salt_ladder):
+    for test in (pairs_of_four, one_code_when_one_is_out, salt_ladder):
         with Place(program) as place:
             test(place)
             print(f"{test.__name__}: holds")

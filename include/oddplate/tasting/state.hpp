@@ -38,7 +38,7 @@ struct SwapMade { int ballot_a, ballot_b, set; std::string why; };
 struct StopMade { std::string spot, why; };
 struct WithdrawalMade {
     std::string version, why;
-    std::set<std::pair<int, int>> lacking{};   ///< trays that were answered without one of their portions before it
+    std::set<std::pair<int, int>> before{};   ///< ballot and set of the answers that stood already
 };
 struct TubFound { std::string spot, letter, version, why; };
 struct RevealMade { int ballot, set; std::string code, why; };
@@ -97,8 +97,6 @@ struct State {
     /// What nobody settled yet, the latest of each set; ballots that do not count left out.
     [[nodiscard]] std::vector<Difference> open_differences() const;
     [[nodiscard]] bool is_stopped(const std::string& spot) const;
-    /// Ballot and set of trays whose answer about each portion says nothing of one of them.
-    [[nodiscard]] std::set<std::pair<int, int>> lacking() const;
     [[nodiscard]] bool is_withdrawn(const std::string& version) const;
     /// The name that prints: "7", or "2-07" where there are several evenings.
     [[nodiscard]] std::string ballot_name(int ballot) const { return plan.ballot_name(ballot); }

@@ -133,6 +133,39 @@ TEST_CASE("none is worse is not read off votes by place", "[ranks]") {
     CHECK_FALSE(says(choice, "ranks.against.by_place"));
 }
 
+// A third always takes what came first, the others the other one: 50 of 60 votes are no habit.
+TEST_CASE("a better recipe is shown beside a habit of place", "[ranks]") {
+    Plan plan = plan_of(3, {"middle"}, DecideOn::overall, {{"tray_size", std::int64_t{2}}, {"against_usual", true}, {"not_less", 0.3}});
+    std::vector<Observation> seen;
+    for (int taster = 0; taster < 60; ++taster)
+        for (int other = 1; other <= 2; ++other) {
+            const bool usual_first = (taster / 3 + other) % 2 == 0, takes_first = taster % 3 == 0 || !usual_first;
+            seen.push_back(ordered(taster, 0, other - 1, usual_first ? std::vector<int>{0, other} : std::vector<int>{other, 0}, takes_first ? std::vector<double>{1, 2} : std::vector<double>{2, 1}));
+        }
+    const Method& ranking = method("ranking");
+    const auto found = ranking.analyse(ranking, seen, plan.rounds[0], plan);
+    CHECK(found.verdict == "some-better");
+    CHECK(found.pooled.verdict == "some-better");
+    CHECK(says(found, "ranks.against.by_place"));
+    CHECK(ranking.verdict(ranking, seen, plan.rounds[0], plan) == "some-better");
+}
+
+// Everybody tastes at one spot: a leads at two of three, b at the third. Nobody's own trays can be exchanged, so people are.
+TEST_CASE("an average is withheld where each person tasted at one spot", "[ranks][by-spots]") {
+    const Plan plan = plan_of(3, {"lean", "middle", "fat"}, DecideOn::overall);
+    std::vector<Observation> seen;
+    for (int taster = 0; taster < 90; ++taster) {
+        const bool own = taster % 10 == 0;
+        seen.push_back(ordered(taster, taster % 3, 0, {0, 1, 2}, (taster % 3 == 2) != own ? std::vector<double>{2, 1, 3} : std::vector<double>{1, 2, 3}));
+    }
+    const Method& ranking = method("ranking");
+    const auto found = ranking.analyse(ranking, seen, plan.rounds[0], plan);
+    CHECK(found.pooled.verdict == "one-leads");
+    CHECK(found.verdict == "no-clear-order");
+    CHECK(found.words.front().id == "ranks.turned");
+    CHECK(ranking.verdict(ranking, seen, plan.rounds[0], plan) == "no-clear-order");
+}
+
 TEST_CASE("a plan's chance goes by its rule over spots", "[ranks][simulation]") {
     const Method& ranking = method("ranking");
     const auto chance = [&](DecideOn rule) {

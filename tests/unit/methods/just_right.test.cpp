@@ -208,6 +208,22 @@ TEST_CASE("a round leads with the side that is shown where no recipe is", "[just
     CHECK(std::get<std::int64_t>(change->args.at("in_b")) == 10);
 }
 
+TEST_CASE("just right by any spot: spots that contradict each other are said to", "[just-right]") {
+    const Method& asked = method("just-about-right");
+    Plan plan = plan_of("just-about-right", {"edge", "centre"}, 40, R"({"attributes":"salt"})");
+    plan.rounds[0].decide_on = DecideOn::any_spot;
+    std::vector<Observation> seen;
+    for (int t = 0; t < 40; ++t)
+        for (int spot = 0; spot < 2; ++spot)
+            seen.push_back({.taster = t, .ballot = t, .spot = spot, .order = 0, .scored = Scored{.values = {6, 6}, .samples = {0, 1}, .levels = {{spot == 0 ? 0.0 : 1.0}, {spot == 0 ? 1.0 : 0.0}}}});
+    const RoundFindings found = asked.analyse(asked, seen, plan.rounds[0], plan);
+    CHECK(found.verdict == "no-clear-order");
+    CHECK(asked.verdict(asked, seen, plan.rounds[0], plan) == "no-clear-order");
+    CHECK(std::any_of(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id == "just_right.disagree"; }));
+    CHECK(std::any_of(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id == "leads.next.by_spot"; }));
+    CHECK(found.warnings == std::vector<std::string>{"spots_disagree"});
+}
+
 // All call the new one too weak at the edge and too strong at the centre, so nobody ever called it just right: it doesn't lead, and the spots are named.
 TEST_CASE("too little here and too much there is not just right", "[just-right]") {
     const Method& asked = method("just-about-right");

@@ -131,6 +131,32 @@ TEST_CASE("a ladder in a tasting: pieces that differ are not taken for levels", 
     CHECK(said > 10);
 }
 
+// Each person at one spot: at the lean one most would rather have the usual one, at the fat one most the other. Together none is worse, which holds for neither.
+TEST_CASE("a ladder in a tasting: a spot that minds is not averaged away", "[ranks]") {
+    Plan plan = ladder_plan({2.4});
+    plan.rounds[0].spots = {"lean", "fat"};
+    plan.rounds[0].settings.emplace("not_less", 0.3);
+    plan.versions.push_back({"v1", ""});
+    plan.salt_percent["v1"] = 2.8;
+    REQUIRE(settled(plan).empty());
+    std::vector<Observation> seen;
+    for (int taster = 0; taster < 90; ++taster)
+        for (int version = 1; version <= 2; ++version) {
+            const int spot = taster % 2, number = taster / 2;
+            const bool usual = number < (spot == 0 ? 34 : 6), first = (number + version) % 2 == 0;
+            seen.push_back({taster, taster, spot, version - 1, 0,
+                            Scored{.values = usual == first ? std::vector<double>{1, 2} : std::vector<double>{2, 1}, .samples = first ? std::vector<int>{0, version} : std::vector<int>{version, 0}}});
+        }
+    const Method& ranking = **methods::find("ranking");
+    const auto found = ranking.analyse(ranking, seen, plan.rounds[0], plan);
+    CHECK(found.verdict == "no-clear-order");
+    CHECK(ranking.verdict(ranking, seen, plan.rounds[0], plan) == "no-clear-order");
+    CHECK(found.words.front().id == "ranks.against.turned");
+    CHECK(found.words.back().id == "leads.next.turned");
+    CHECK(std::none_of(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id.starts_with("ranks.against.margin"); }));
+    CHECK(std::count(found.warnings.begin(), found.warnings.end(), "spots_disagree") == 1);
+}
+
 TEST_CASE("a ladder in a tasting: what it needs", "[ranks]") {
     Plan lacks = ladder_plan({2.0, 2.4});
     lacks.salt_percent.erase("v1");

@@ -171,6 +171,17 @@ TEST_CASE("what a plan promises of ratings is what the verdict will bear with so
     CHECK(std::fabs(promised(8) - 0.81) < 0.12);
 }
 
+// The last leads by far at the edge and is far behind at the centre: by any spot that is no recipe for all, and not "nothing is shown".
+TEST_CASE("ratings by any spot: spots that contradict each other are said to", "[ratings]") {
+    Plan plan = plan_for(3, {"edge", "centre"}, 30, 4);
+    plan.rounds[0].decide_on = DecideOn::any_spot;
+    const RoundFindings found = judged(plan, evening(plan, {{0, 0, 0}, 1, 0, {3, -3}}, 8));
+    CHECK(found.verdict == "no-clear-order");
+    CHECK(found.words.front().id == "ratings.any.disagree");
+    CHECK(found.words.back().id == "leads.next.by_spot");
+    CHECK(std::count(found.warnings.begin(), found.warnings.end(), "spots_disagree") == 1);
+}
+
 // What ran out was ahead of both others, which are alike: neither is in front for being less far behind it.
 TEST_CASE("to be rated below what ran out is not to be behind", "[ratings]") {
     Plan plan = plan_for(3, {""}, 36, 4);
