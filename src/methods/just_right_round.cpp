@@ -177,8 +177,9 @@ void say_sides_by_spot(std::vector<core::Sentence>& words, const Judged& judged,
 }
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const Round& round, const Plan& plan) {
-    if (judged.all.rows.empty()) return words_of(question, judged.all, judged.pooled);
-    std::vector<core::Sentence> words = words_of(question, judged.all, judged.pooled);   // sides first, the surest before all
+    const bool together = round.spots.size() == 1 || round.decide_on == DecideOn::overall, none = judged.all.rows.empty();   // everybody may be torn between spots
+    if (none && (together || judged.all.torn == 0)) return words_of(question, judged.all, judged.pooled);
+    std::vector<core::Sentence> words = none ? std::vector<core::Sentence>{} : words_of(question, judged.all, judged.pooled);   // sides first, the surest before all
     const bool side_leads = !leads::claims_difference(judged.decided.verdict) && !shown_sides(question, judged.pooled).empty();
     std::vector<core::Sentence> first{verdict_sentence(judged, round)};
     trays::say_always_last(first, round, plan);
