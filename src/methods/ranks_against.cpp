@@ -6,8 +6,6 @@
 // Tests: tests/unit/methods/ranks_against.test.cpp
 
 #include <algorithm>
-#include <cmath>
-#include <tuple>
 
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
@@ -84,7 +82,7 @@ struct Judged {
     std::vector<Besides> pooled;
     std::string_view verdict{leads::k_none};
     std::optional<ladders::Told> ladder;
-    std::optional<double> place_p;  ///< trays of two: P of so strong a habit for a place, were there none
+    std::optional<double> place_p;  ///< P of so strong a habit for a place, were there none; none where a recipe has a place of its own
     bool by_place{false};           ///< which is shown
     int turned_at{-1};              ///< overall: the spot at which one is shown to be worse that all spots together call no worse, or better
 };
@@ -128,19 +126,23 @@ void decide(Judged& judged, DecideOn rule, double alpha) {
     else judged.verdict = any_says(k_some_worse) ? k_some_worse : all_say(k_none_worse) ? k_none_worse : any_says(k_some_better) ? k_some_better : leads::k_none;
 }
 
-Judged judge_against(std::span<const Observation> observations, const Round& round, const Plan& plan) {
+/// A recipe that always comes last makes its place and its taste one; only "none is worse" asks for a habit.
+std::optional<double> habit_of_place(const Ranked& ranked, const Round& round, bool quick) {
+    if (!ranked.as_served || flag(round.settings, "strongest_last") || !number(round.settings, "not_less")) return std::nullopt;
+    return are_pairs(ranked) ? stats::first_habit_p(ranked.trays) : stats::place_habit_p(ranked.trays, k_seed, quick);
+}
+
+Judged judge_against(std::span<const Observation> observations, const Round& round, const Plan& plan, bool quick = false) {
     const auto share = number(round.settings, "not_less");
-    Judged judged{.ranked = {}, .spots = {}, .all = ranked_at(observations, plan, -1), .pooled = {}, .ladder = {}};
+    Judged judged{.ranked = {}, .spots = {}, .all = ranked_at(observations, plan, -1), .pooled = {}, .ladder = {}, .place_p = {}};
     judged.pooled = besides(judged.all, share);
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
         judged.ranked.push_back(ranked_at(observations, plan, static_cast<int>(spot)));
         judged.spots.push_back(besides(judged.ranked.back(), share));
     }
     if (round.decide_on == DecideOn::any_spot) share_over_spots(judged.spots);
-    if (are_pairs(judged.all)) {
-        judged.place_p = stats::first_habit_p(judged.all.trays);
-        judged.by_place = stats::significant(*judged.place_p, round.alpha);
-    }
+    judged.place_p = habit_of_place(judged.all, round, quick);
+    judged.by_place = judged.place_p && stats::significant(*judged.place_p, round.alpha);
     decide(judged, round.decide_on, round.alpha);
     if (flag(round.settings, "ladder")) {
         judged.ladder = ladder_at(observations, round, plan, -1);
@@ -276,35 +278,6 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
     return found;
 }
 
-std::string_view verdict_against(std::span<const Observation> observations, const Round& round, const Plan& plan) { return judge_against(observations, round, plan).verdict; }
-
-Outlook outlook_against(const Method& method, const Round& round, const Plan& plan) {
-    const auto others = static_cast<double>(plan.versions.size()) - 1;
-    const double size = static_cast<double>(whole(round.settings, "tray_size").value_or(static_cast<std::int64_t>(plan.versions.size())));
-    const double share = number(round.settings, "share").value_or(0.7);
-    const double trays = plan.tasters * static_cast<double>(round.sets_per_taster);
-    const auto votes = static_cast<std::int64_t>(std::min<double>(plan.tasters, std::floor(trays * (size - 1) / others)));   // a person's trays of the same two are one vote
-    const bool ladder = flag(round.settings, "ladder");
-    // On a ladder the highest level is asked first, one-sided, at alpha whole.
-    const double level = ladder ? std::min(0.999, 2 * round.alpha) : round.alpha / others;
-    const auto chance_for = [&](std::int64_t n) {
-        const auto least = stats::least_votes(n, level);
-        return least ? stats::binomial_upper(*least, n, share) : 0.0;
-    };
-    Outlook ahead{.needed = {}, .chance = chance_for(votes), .words = {}};
-    const bool by_pieces = plan.pieces > 1;
-    if (by_pieces) ahead = outlook_beside_pieces(method, round, plan);
-    for (std::int64_t n = 2; !by_pieces && n <= 2000 && !ahead.needed; ++n)
-        if (chance_for(n) >= round.power) ahead.needed = static_cast<std::int64_t>(std::ceil(static_cast<double>(n) * std::max(1.0, others / ((size - 1) * round.sets_per_taster))));
-    ahead.words.insert(ahead.words.begin(), {ladder ? "ladder.ahead" : "ranks.against.ahead", {{"n", votes}, {"others", static_cast<std::int64_t>(others)}, {"share", share}, {"found", *ahead.chance}}});
-    if (const auto margin = number(round.settings, "not_less")) {
-        std::int64_t least = 0;
-        while (least <= votes && !stats::significant(stats::not_less_p(least, votes, *margin), round.alpha)) ++least;
-        double held = least <= votes ? stats::binomial_upper(least, votes, 0.5) : 0.0, all = std::pow(held, others);   // they share the usual one, so all at once is no rarer than the product
-        if (by_pieces) std::tie(held, all) = chances_to_hold(method, round, plan, *margin);
-        ahead.words.push_back({"ranks.against.ahead_margin", {{"margin", *margin}, {"found", held}, {"others", static_cast<std::int64_t>(others)}, {"all", all}}});
-    }
-    return ahead;
-}
+std::string_view verdict_against(std::span<const Observation> observations, const Round& round, const Plan& plan) { return judge_against(observations, round, plan, true).verdict; }
 
 }   // namespace oddplate::methods::ranks

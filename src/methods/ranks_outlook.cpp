@@ -134,18 +134,21 @@ Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
 Outlook outlook_beside_pieces(const Method& method, const Round& round, const Plan& plan) {
     const double share = number(round.settings, "share").value_or(k_share);
     const std::size_t versions = plan.versions.size();
-    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha, share, plan.pieces,
+    const tried_out::AtRule rule = tried_out::at_rule(round);
+    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, rule.trays, rule.alpha, share, plan.pieces,
                                 flag(round.settings, "ladder") ? Finds::the_highest_rejected : Finds::one_behind_the_usual);
-    Outlook ahead{.needed = {}, .chance = tried_out::try_out(panel, std::min<std::int64_t>(plan.tasters, k_most_people), k_panels_of_plan).estimate, .words = {}};
-    add_needed(ahead, panel, {.alpha = round.alpha, .power = round.power}, round, plan);
+    const std::int64_t people = std::min<std::int64_t>(rule.here(plan.tasters), k_most_people);
+    Outlook ahead{.needed = {}, .chance = rule.chance(tried_out::try_out(panel, people, k_panels_of_plan).estimate), .words = {}};
+    add_needed(ahead, panel, rule, round, plan);
     return ahead;
 }
 
 std::pair<double, double> chances_to_hold(const Method& method, const Round& round, const Plan& plan, double margin) {
     const std::size_t versions = plan.versions.size();
+    const tried_out::AtRule rule = tried_out::at_rule(round);
     const auto chance = [&](Finds finds) {
-        const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha, 0.5, plan.pieces, finds, margin);
-        return tried_out::try_out(panel, std::min<std::int64_t>(plan.tasters, k_most_people), k_panels_of_plan).estimate;
+        const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, rule.trays, round.alpha, 0.5, plan.pieces, finds, margin);
+        return tried_out::try_out(panel, std::min<std::int64_t>(rule.here(plan.tasters), k_most_people), k_panels_of_plan).estimate;
     };
     return {chance(Finds::one_held_to_margin), chance(Finds::all_held_to_margin)};
 }

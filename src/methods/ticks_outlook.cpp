@@ -74,20 +74,21 @@ core::Result<Findings> size(const Method& method, const Settings& settings) {
 
 Outlook outlook(const Method& method, const Round& round, const Plan& plan) {
     const std::size_t versions = plan.versions.size();
-    const double looks = static_cast<double>(words_in(round).size()) * (round.decide_on == DecideOn::any_spot ? static_cast<double>(round.spots.size()) : 1.0);
-    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, round.spots_each() * round.sets_per_taster, round.alpha / looks, k_high, k_low, plan.pieces);
-    Outlook ahead{.needed = {}, .chance = tried_out::try_out(panel, std::min<std::int64_t>(plan.tasters, k_most_people), k_panels_of_plan).estimate, .words = {}};
-    ahead.words.push_back({"ticks.ahead", {{"high", k_high}, {"low", k_low}, {"found", *ahead.chance}, {"n", std::int64_t{plan.tasters}}}});
+    const tried_out::AtRule rule = tried_out::at_rule(round);
+    const std::int64_t people = std::min<std::int64_t>(rule.here(plan.tasters), k_most_people);
+    const auto panel = panel_of(method.orders(round, static_cast<int>(versions)), versions, rule.trays, rule.alpha / static_cast<double>(words_in(round).size()), k_high, k_low, plan.pieces);
+    Outlook ahead{.needed = {}, .chance = rule.chance(tried_out::try_out(panel, people, k_panels_of_plan).estimate), .words = {}};
+    ahead.words.push_back({rule.together ? "ticks.ahead" : rule.all_of > 1 ? "ticks.ahead.each" : "ticks.ahead.any", {{"high", k_high}, {"low", k_low}, {"found", *ahead.chance}, {"n", std::int64_t{plan.tasters}}}});
     if (plan.pieces > 1) ahead.words.push_back({"ranks.ahead.pieces", {{"n", std::int64_t{plan.pieces}}}});
     if (*ahead.chance >= round.power) {
         ahead.needed = plan.tasters;   // or fewer; how few is not asked
         return ahead;
     }
-    if (const std::int64_t many = 3 * plan.tasters; plan.pieces > 1 && tried_out::try_out(panel, many, k_panels_of_plan).estimate < round.power) {
-        ahead.words.push_back({"ranks.ahead.more_pieces", {{"power", round.power}, {"n", many}}});
+    if (plan.pieces > 1 && tried_out::try_out(panel, 3 * people, k_panels_of_plan).estimate < rule.power) {
+        ahead.words.push_back({"ranks.ahead.more_pieces", {{"power", round.power}, {"n", rule.of_plan(3 * people)}}});
         return ahead;
     }
-    if (const auto found = tried_out::people_for(panel, round.power, k_panels_of_plan, plan.tasters, k_most_people)) ahead.needed = found->people;
+    if (const auto found = tried_out::people_for(panel, rule.power, k_panels_of_plan, people, k_most_people)) ahead.needed = rule.of_plan(found->people);
     if (ahead.needed) ahead.words.push_back({"ticks.ahead.needed", {{"needed", *ahead.needed}, {"power", round.power}}});
     return ahead;
 }

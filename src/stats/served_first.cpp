@@ -3,6 +3,7 @@
 #include "oddplate/stats/served_first.hpp"
 
 #include <algorithm>
+#include <numeric>
 #include <utility>
 #include <vector>
 
@@ -16,6 +17,10 @@ namespace oddplate::stats {
 namespace {
 
 constexpr std::int64_t k_enough = 250;   // hits, and a p above .02 is known to a twentieth of itself
+
+// A habit that only just shows need not be known to three digits.
+constexpr double k_budget = 1e7;
+constexpr std::int64_t k_deals = 9'999;
 
 std::size_t at(int index) { return static_cast<std::size_t>(index); }
 
@@ -31,6 +36,16 @@ double first_habit_p(std::span<const RankedTray> trays) {
         second += of_first(tray) == 0;
     }
     return first + second == 0 ? 1 : std::min(1.0, 2 * binomial_lower(std::min(first, second), first + second, 0.5));
+}
+
+double place_habit_p(std::span<const RankedTray> trays, std::uint64_t seed, bool quick) {
+    std::vector<RankedTray> by_place(trays.begin(), trays.end());
+    int places = 2;
+    for (RankedTray& tray : by_place) {
+        std::iota(tray.samples.begin(), tray.samples.end(), 0);
+        places = std::max(places, static_cast<int>(tray.samples.size()));
+    }
+    return quick ? rank_statistic(by_place, places).p_chi_square : rank_p(by_place, places, seed, k_budget, k_deals).p;
 }
 
 PValue alike_but_for_order(std::span<const RankedTray> trays, int samples, std::uint64_t seed, std::int64_t draws) {

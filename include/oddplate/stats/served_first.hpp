@@ -1,5 +1,5 @@
 #pragma once
-// Trays of two: what a habit of choosing the one served first leaves of a difference between samples.
+// Habits of place: whether there is one, and, of trays of two, what one of choosing the first served leaves of a difference between samples.
 
 #include <cstdint>
 #include <map>
@@ -14,6 +14,11 @@ namespace oddplate::stats {
 /// P of so uneven a count of the first and of the second served chosen, were there no habit: sign test (Dixon & Mood 1946, JASA 41:557), exact, two-sided; ties are left out.
 /// `trays`: of two samples each, in the order in which they were served.
 [[nodiscard]] double first_habit_p(std::span<const RankedTray> trays);
+
+/// The same for trays of several: P that the places of the trays part so clearly in rank, were there no habit. rank_p (Friedman 1937, JASA 32:675) with places for samples: as the
+/// orders of serving are drawn at random, whatever is said of the samples is dealt to the places at random, also where samples differ. `trays`: as above, of two samples or more;
+/// a taster's trays are one row. `quick`: the asymptotic p, for simulations.
+[[nodiscard]] double place_habit_p(std::span<const RankedTray> trays, std::uint64_t seed, bool quick = false);
 
 /// P that samples part so clearly, were only the order of serving at work: then what is said of the first served (chosen, not chosen, a tie) is dealt to the trays at random,
 /// however strong the habit is. With y = 1, 1/2, 0 for the first of a tray and m its mean over all trays, S_s sums y - m over the trays that served s first and m - y over those

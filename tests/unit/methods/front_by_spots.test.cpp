@@ -133,6 +133,35 @@ TEST_CASE("none is worse is not read off votes by place", "[ranks]") {
     CHECK_FALSE(says(choice, "ranks.against.by_place"));
 }
 
+// Trays of three: ranked from first to last served, or by taste with everybody's taste his own; either way half put each before the usual one.
+TEST_CASE("none is worse is not read off trays of three ranked by place", "[ranks]") {
+    Plan plan = plan_of(3, {"middle"}, DecideOn::overall, {{"against_usual", true}, {"not_less", 0.3}});
+    const std::vector<std::vector<int>> orders{{0, 1, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}, {0, 2, 1}, {1, 0, 2}};
+    const auto evening = [&](bool by_place) {
+        std::vector<Observation> seen;
+        for (int taster = 0; taster < 72; ++taster) {
+            const std::vector<int>& order = orders[static_cast<std::size_t>(taster % 6)];
+            const std::vector<int>& taste = orders[static_cast<std::size_t>(taster / 6 % 6)];
+            std::vector<double> ranks;
+            for (std::size_t place = 0; place < 3; ++place) ranks.push_back(by_place ? static_cast<double>(place) + 1 : 1 + taste[static_cast<std::size_t>(order[place])]);
+            seen.push_back(ordered(taster, 0, 0, order, ranks));
+        }
+        return seen;
+    };
+    const Method& ranking = method("ranking");
+    const auto habit = ranking.analyse(ranking, evening(true), plan.rounds[0], plan);
+    CHECK(habit.verdict == "no-clear-order");
+    CHECK(says(habit, "ranks.against.by_place"));
+    CHECK(ranking.verdict(ranking, evening(true), plan.rounds[0], plan) == "no-clear-order");
+    const auto choice = ranking.analyse(ranking, evening(false), plan.rounds[0], plan);
+    CHECK(choice.verdict == "none-worse");
+    CHECK_FALSE(says(choice, "ranks.against.by_place"));
+    CHECK(ranking.verdict(ranking, evening(false), plan.rounds[0], plan) == "none-worse");
+    // Where one recipe always comes last, its place and its taste are one thing: nothing is asked of places, and the plan says so.
+    plan.rounds[0].settings["strongest_last"] = true;
+    CHECK(ranking.verdict(ranking, evening(true), plan.rounds[0], plan) == "none-worse");
+}
+
 // A third always takes what came first, the others the other one: 50 of 60 votes are no habit.
 TEST_CASE("a better recipe is shown beside a habit of place", "[ranks]") {
     Plan plan = plan_of(3, {"middle"}, DecideOn::overall, {{"tray_size", std::int64_t{2}}, {"against_usual", true}, {"not_less", 0.3}});

@@ -43,6 +43,19 @@ TEST_CASE("the habit of choosing the first: a sign test", "[stats]") {
     CHECK(stats::first_habit_p({}) == 1);
 }
 
+// All 6^6 deals of 1, 2, 3 to the places of six trays; the six in which every tray has one order part them the most.
+TEST_CASE("the habit of ranking by place: Friedman's test with the places for samples", "[stats]") {
+    const std::vector<std::vector<int>> served{{0, 1, 2}, {1, 2, 3}, {3, 0, 1}, {2, 3, 0}, {0, 2, 1}, {1, 3, 2}};
+    std::vector<stats::RankedTray> trays;
+    for (int taster = 0; taster < 6; ++taster) trays.push_back({taster, served[static_cast<std::size_t>(taster)], {2, 1, 3}});
+    CHECK(stats::place_habit_p(trays, 1) == Approx(6.0 / 46'656.0).epsilon(1e-12));
+    CHECK(stats::place_habit_p(trays, 1, true) == Approx(std::exp(-6.0)).epsilon(1e-12));   // 12 of chi-square, 2 degrees of freedom
+    std::vector<stats::RankedTray> of_two;
+    for (int i = 0; i < 20; ++i) of_two.push_back({i, {i % 3, (i + 1) % 3}, i < 15 ? std::vector<double>{1, 2} : std::vector<double>{2, 1}});
+    CHECK(stats::place_habit_p(of_two, 1) == Approx(stats::first_habit_p(of_two)).epsilon(1e-12));
+    CHECK(stats::place_habit_p({}, 1) == 1);
+}
+
 TEST_CASE("alike but for the order: as every shuffle counted", "[stats]") {
     const std::vector<stats::RankedTray> trays{tray(0, 1, 1), tray(0, 2, 1), tray(1, 0, 0), tray(2, 0, 0), tray(1, 2, 1), tray(2, 1, 0), tray(0, 1, 1), tray(2, 0, 0.5)};
     std::vector<double> said{1, 1, 0, 0, 1, 0, 1, 0.5};
