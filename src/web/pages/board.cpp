@@ -154,19 +154,19 @@ Page board_page(const House& house, const Visit& visit, const tasting::State& st
     const auto& [planned, spare] = counts;
     std::string title = house.say("board.title", {{"done", planned.done}, {"of", planned.of}});
     if (spare.of > 0) title += house.say(spare.done > 0 ? "board.title.spares_done" : "board.title.spares", {{"done", spare.done}, {"of", spare.of}});
-    Markup live = element("h1", {}, {title});
+    Markup live = element("p", {{"class", "lead"}}, {element("strong", {}, {title})});
     if (part) live += element("p", {}, {house.say("board.evening", {{"n", std::int64_t{seen.plan.evening}}, {"of", static_cast<std::int64_t>(state.plan.evenings.size())}})});
     for (const auto& stop : state.stops) live += element("p", {{"class", "fault"}}, {house.say("board.stopped", {{"spot", stop.spot}})});
     live += element("table", {{"class", "board"}}, {element("thead", {}, {element("tr", {}, {head})}), element("tbody", {}, {rows})});
     const std::string here = "/tasting/" + state.id + "/board";
-    Markup body = element("p", {{"class", "small"}}, {tasting::two_words(state.id)});
+    Markup body = element("p", {{"class", "small"}}, {tasting::two_words(state.id)}) + element("h1", {}, {house.say("tasting.board")});
     if (!refused.why.empty()) body += element("p", {{"class", "fault"}, {"role", "alert"}}, {house.say("board.refused", {{"act", house.say("board." + refused.act)}}), " ", refused.why});
+    if (state.is_open_for_entry())   // above the rows: of forty-eight ballots nobody scrolls to the end when a tray has just gone down
+        body += element("details", refused.why.empty() ? Attributes{} : Attributes{{"open", ""}}, {element("summary", {}, {house.say("board.acts")}), act_forms(house, visit, state, refused)});
     body += element("div", {{"data-live", here}, {"data-lost", house.say("board.lost")}}, {live});
     body += element("p", {{"class", "buttons"}}, {element("a", {{"href", here}, {"class", "button noscript"}}, {house.say("board.again")}),
                                                   element("a", {{"href", "/tasting/" + state.id + "/links"}, {"class", "button second"}}, {house.say("tasting.links")}),
                                                   element("a", {{"href", "/tasting/" + state.id + "/room/runner.pdf"}, {"class", "button second"}}, {house.say("paper.runner")})});
-    if (state.is_open_for_entry())
-        body += element("details", refused.why.empty() ? Attributes{} : Attributes{{"open", ""}}, {element("summary", {}, {house.say("board.acts")}), act_forms(house, visit, state, refused)});
     return {.title = house.say("tasting.board"), .body = body, .kind = "wide"};
 }
 

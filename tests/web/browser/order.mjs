@@ -143,7 +143,7 @@ await cook.goto(`${host.address}/tasting/${tasting}`);
 check("the host's page says how far it is", (await cook.locator("main").innerText()).includes("5 of 8 planned trays answered.") && (await cook.locator("main").innerText()).includes("with pepper has run out: sold out."), await cook.content());
 await look(cook, "so-far", [PHONE, DESK]);
 await cook.getByText("Next: 3 trays are still to come").getByRole("link", { name: "Runner's board" }).click();
-check("planned ballots apart from spares", (await cook.locator("h1").innerText()) === "5 of 8 planned ballots done; 2 spare", await cook.locator("h1").innerText());
+check("planned ballots apart from spares", (await cook.locator("[data-live] .lead").innerText()) === "5 of 8 planned ballots done; 2 spare", await cook.locator("main").innerText());
 await cook.getByText("Something happened").click();
 await cook.locator("form", { has: cook.getByRole("heading", { name: "Spoil a ballot" }) }).getByLabel("Ballot number").fill("99");
 await cook.locator("form", { has: cook.getByRole("heading", { name: "Spoil a ballot" }) }).getByLabel("Why").fill("dropped");
