@@ -31,7 +31,10 @@ struct Scoring {
     std::int64_t left_out{0};              ///< cells of the table without a score
     bool has_positions{false};
     std::vector<int> withdrawn{};          ///< samples that ran out: they lead nothing
+    std::vector<int> versions{};           ///< of the plan, by sample; empty where they are the samples themselves
 
+    [[nodiscard]] int version(std::size_t sample) const { return versions.empty() ? static_cast<int>(sample) : versions[sample]; }
+    [[nodiscard]] std::size_t lasted() const { return samples.size() - withdrawn.size(); }
     [[nodiscard]] bool ran_out(std::size_t sample) const { return std::find(withdrawn.begin(), withdrawn.end(), static_cast<int>(sample)) != withdrawn.end(); }
 };
 

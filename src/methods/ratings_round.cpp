@@ -32,6 +32,31 @@ std::int32_t piece_of(const Observation& seen, int version, const Plan& plan) {
     return at < seen.pieces.size() && seen.pieces[at] >= 0 ? version * plan.pieces + seen.pieces[at] : -1;
 }
 
+/// A recipe that ran out before anybody scored it is no sample here: nothing can be said of it, and all can be said of the others.
+void leave_out_unscored(Scoring& scoring) {
+    std::vector<bool> scored(scoring.samples.size(), false);
+    for (const stats::Rating& rating : scoring.ratings) scored[static_cast<std::size_t>(rating.sample)] = true;
+    std::vector<std::int32_t> now(scoring.samples.size(), -1);
+    std::vector<std::string> names;
+    std::vector<int> withdrawn;
+    for (std::size_t s = 0; s < scoring.samples.size(); ++s) {
+        const bool gone = scoring.ran_out(s);
+        if (gone && !scored[s]) continue;
+        now[s] = static_cast<std::int32_t>(names.size());
+        if (gone) withdrawn.push_back(now[s]);
+        scoring.versions.push_back(static_cast<int>(s));
+        names.push_back(scoring.samples[s]);
+    }
+    for (stats::Rating& rating : scoring.ratings) {
+        rating.sample = now[static_cast<std::size_t>(rating.sample)];
+        if (rating.before >= 0) rating.before = now[static_cast<std::size_t>(rating.before)];
+    }
+    if (scoring.control && now[static_cast<std::size_t>(*scoring.control)] < 0) scoring.control.reset();
+    else if (scoring.control) scoring.control = now[static_cast<std::size_t>(*scoring.control)];
+    scoring.samples = std::move(names);
+    scoring.withdrawn = std::move(withdrawn);
+}
+
 /// Scores at one spot (all: -1). A spot is a sitting of its own: its level goes with it.
 Scoring scoring_of(std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
     Scoring scoring;
@@ -53,30 +78,33 @@ Scoring scoring_of(std::span<const Observation> observations, const Round& round
     }
     scoring.has_positions = true;
     scoring.withdrawn = plan.withdrawn;
+    if (!scoring.withdrawn.empty()) leave_out_unscored(scoring);
     return scoring;
 }
 
-by_spots::Spot spot_of(const Weighed& weighed, std::size_t samples, double p_adjusted) {
-    return {weighed.leads.empty() ? std::vector<bool>(samples, true) : weighed.leads, p_adjusted, weighed.model && weighed.model->test ? weighed.model->test->p_value : 1};
+/// Who is in front at a spot, by version.
+by_spots::Spot spot_of(const Scoring& scoring, const Weighed& weighed, std::size_t versions, double p_adjusted) {
+    std::vector<bool> front(versions, true);
+    for (std::size_t s = 0; s < weighed.leads.size(); ++s) front[static_cast<std::size_t>(scoring.version(s))] = weighed.leads[s];
+    return {std::move(front), p_adjusted, weighed.model && weighed.model->test ? weighed.model->test->p_value : 1};
 }
 
-std::vector<int> leading_of(const Weighed& weighed) {
-    std::vector<int> leading;
-    for (std::size_t s = 0; s < weighed.leads.size(); ++s)
-        if (weighed.leads[s]) leading.push_back(static_cast<int>(s));
-    return leading;
+/// Versions of the samples that lead, or that don't.
+std::vector<int> versions_where(const Scoring& scoring, const std::vector<bool>& leads, bool lead) {
+    std::vector<int> versions;
+    for (std::size_t s = 0; s < leads.size(); ++s)
+        if (leads[s] == lead) versions.push_back(scoring.version(s));
+    return versions;
 }
 
 /// An average lead is withheld where a spot shows the opposite and the spots are shown to differ.
 void heed_spots(const Question& question, std::span<const Observation> observations, const Plan& plan, Judged& judged) {
     if (!leads::claims_difference(judged.pooled.verdict)) return;
-    const std::vector<int> overall = leading_of(judged.pooled);
+    const std::vector<int> overall = versions_where(judged.all, judged.pooled.leads, true);
     std::vector<std::vector<int>> behind(judged.spots.size());
     for (std::size_t j = 0; j < judged.spots.size(); ++j) {
         if (!judged.spots[j].model || !judged.spots[j].model->test) continue;
-        const std::vector<bool> leads = leads_at(*judged.spots[j].model, judged.at[j], question.alpha);   // at alpha whole: that the spots differ is asked beside it
-        for (std::size_t s = 0; s < leads.size(); ++s)
-            if (!leads[s]) behind[j].push_back(static_cast<int>(s));
+        behind[j] = versions_where(judged.at[j], leads_at(*judged.spots[j].model, judged.at[j], question.alpha), false);   // at alpha whole: that the spots differ is asked beside it
     }
     if (!leads::turns(overall, behind)) return;
     judged.differ = trays::spots_differ(observations, plan, k_seed);
@@ -107,7 +135,7 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
         if (leads_overall) heed_spots(question, observations, plan, judged);
     } else {
         std::vector<by_spots::Spot> said;
-        for (std::size_t j = 0; j < spots; ++j) said.push_back(spot_of(judged.spots[j], plan.versions.size(), judged.adjusted[j]));
+        for (std::size_t j = 0; j < spots; ++j) said.push_back(spot_of(judged.at[j], judged.spots[j], plan.versions.size(), judged.adjusted[j]));
         judged.decided = by_spots::decide(round.decide_on, said, plan.versions.size(), plan.withdrawn);
     }
     return judged;
@@ -128,8 +156,7 @@ core::Sentence spot_sentence(const Judged& judged, const Round& round, std::size
     // Several spots are looked at, unless they were shown to differ before; under any-spot each has its share of alpha already.
     const std::vector<bool> leads = round.decide_on == DecideOn::overall && !judged.turned ? leads_at(*spot.model, judged.at[j], judged.at_spot.alpha / static_cast<double>(judged.spots.size())) : spot.leads;
     const std::vector<std::size_t> front = front_of(spot, leads);
-    const auto left = leads.size() - judged.at[j].withdrawn.size();
-    return {front.empty() || front.size() >= left ? "ratings.at_spot.unclear" : "ratings.at_spot",
+    return {front.empty() || front.size() >= judged.at[j].lasted() ? "ratings.at_spot.unclear" : "ratings.at_spot",
             {{"spot", round.spots[j]},
              {"front", names_of(judged.at[j], front)},
              {"best", judged.at[j].samples[*spot.best]},
@@ -143,7 +170,7 @@ bool pieces_weigh_most(const Judged& judged, const Plan& plan) {
     const Weighed& weighed = judged.pooled;
     if (!weighed.model || plan.pieces < 2) return false;
     double pieces = 0, rest = 0;
-    const double trays = static_cast<double>(judged.all.ratings.size()) / static_cast<double>(plan.versions.size());   // portions of each recipe
+    const double trays = static_cast<double>(judged.all.ratings.size()) / static_cast<double>(judged.all.samples.size());   // portions of each recipe
     for (const stats::ScatterPart& part : weighed.model->scatter) {
         if (part.what == stats::ScatterOf::piece) pieces = part.deviation * part.deviation / plan.pieces;
         if (part.what == stats::ScatterOf::taster_by_sample) rest += part.deviation * part.deviation / static_cast<double>(judged.all.tasters.size());
@@ -158,21 +185,24 @@ std::string next_of(const Question& question, const Judged& judged, const Plan& 
     const bool none = judged.decided.verdict == leads::k_none;
     if (none && pieces_weigh_most(judged, plan)) return "leads.next.pieces";
     if (none && judged.pooled.split && judged.pooled.split->is_shown(question.alpha)) return "leads.next.split";
-    const bool usual_leads = judged.decided.verdict == leads::k_one && judged.decided.front.empty() && judged.pooled.best == std::size_t{0};   // of all spots together
+    const bool usual_leads = judged.decided.verdict == leads::k_one && judged.decided.front.empty() && judged.pooled.best && judged.all.version(*judged.pooled.best) == 0;   // of all spots together
     return "ratings.next." + std::string(judged.decided.verdict) + (usual_leads ? ".usual" : "");
 }
 
-core::Sentence rule_sentence(const Judged& judged, const Round& round) {
-    std::map<std::string, core::Argument> args{{"front", names_of(judged.all, judged.decided.front)}, {"spots", static_cast<std::int64_t>(round.spots.size())}};
+core::Sentence rule_sentence(const Judged& judged, const Round& round, const Plan& plan) {
+    std::vector<std::string> front;
+    for (const std::size_t version : judged.decided.front) front.push_back(plan.versions[version].id);
+    std::map<std::string, core::Argument> args{{"front", leads::names_of(front)}, {"spots", static_cast<std::int64_t>(round.spots.size())}};
     if (round.decide_on == DecideOn::each_spot) return {"ratings.each." + std::string(judged.decided.verdict), std::move(args)};
     args.emplace("spot", judged.decided.clearest ? round.spots[*judged.decided.clearest] : std::string());
-    return {judged.decided.disagree ? "ratings.any.disagree" : "ratings.any." + std::string(judged.decided.verdict), std::move(args)};
+    const bool lasted = judged.decided.verdict == leads::k_none && !plan.withdrawn.empty();
+    return {judged.decided.disagree ? "ratings.any.disagree" : "ratings.any." + std::string(judged.decided.verdict) + (lasted ? ".lasted" : ""), std::move(args)};
 }
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan) {
     std::vector<core::Sentence> words;
     const bool several = round.spots.size() > 1, any = !judged.all.ratings.empty();
-    if (several && any && round.decide_on != DecideOn::overall) words.push_back(rule_sentence(judged, round));
+    if (several && any && round.decide_on != DecideOn::overall) words.push_back(rule_sentence(judged, round, plan));
     else words = words_of(question, judged.all, judged.pooled);
     if (judged.turned) std::erase_if(words, [](const core::Sentence& said) { return said.id == "ratings.choose"; });
     if (judged.turned) words.front() = {"ratings.turned", {{"front", names_of(judged.all, front_of(judged.pooled, judged.pooled.leads))}, {"many", std::ssize(front_of(judged.pooled, judged.pooled.leads))}, {"p", *judged.differ}}};

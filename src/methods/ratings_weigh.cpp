@@ -36,7 +36,7 @@ void find_leaders(Weighed& weighed, const Scoring& scoring, double alpha) {
     for (const std::size_t s : by_mean(model))
         if (!weighed.best || (!weighed.leads[*weighed.best] && weighed.leads[s])) weighed.best = s;
     const auto leaders = static_cast<std::size_t>(std::count(weighed.leads.begin(), weighed.leads.end(), true));
-    weighed.verdict = leads::verdict_of(true, leaders, model.samples.size() - scoring.withdrawn.size());
+    weighed.verdict = leads::verdict_of(true, leaders, scoring.lasted());
 }
 
 /// The difference that the least sure pair shows with the power wanted: the bound of its simultaneous interval held against noncentral t with the pair's own degrees of freedom.

@@ -45,6 +45,15 @@ core::Sentence lead_sentence(const Question& question, const Scoring& scoring, c
               {"last", scoring.samples[order.back()]},
               {"last_mean", model.samples[order.back()].mean},
               {"alpha", question.alpha}};
+    if (weighed.verdict == leads::k_none && !scoring.withdrawn.empty()) {   // what ran out may well be shown to be lower, or higher: it is no choice any more
+        std::size_t last = best;
+        for (const std::size_t s : order)
+            if (!scoring.ran_out(s)) last = s;
+        args.insert_or_assign("samples", static_cast<std::int64_t>(scoring.lasted()));
+        args.insert_or_assign("last", scoring.samples[last]);
+        args.insert_or_assign("last_mean", model.samples[last].mean);
+        return {scoring.lasted() < 2 ? "ratings.one_left" : scoring.lasted() == 2 ? "ratings.no-clear-order.two" : "ratings.no-clear-order.lasted", std::move(args)};
+    }
     const bool two = order.size() == 2;
     return {"ratings." + std::string(weighed.verdict) + (two ? ".two" : ""), std::move(args)};
 }
@@ -69,6 +78,7 @@ void say_ordered(std::vector<core::Sentence>& words, const Question& question, c
 
 void say_against(std::vector<core::Sentence>& words, const Question& question, const Scoring& scoring, const Weighed& weighed) {
     for (const stats::SamplePair& pair : weighed.model->against) {
+        if (scoring.ran_out(static_cast<std::size_t>(pair.a)) || scoring.ran_out(static_cast<std::size_t>(pair.b))) continue;   // no choice any more; it stands in the tables
         const char* which = !stats::significant(pair.p_adjusted, question.alpha) ? "ratings.against.open" : pair.test.estimate > 0 ? "ratings.against.above" : "ratings.against.below";
         words.push_back({which,
                          {{"name", scoring.samples[static_cast<std::size_t>(pair.a)]},
@@ -105,8 +115,8 @@ std::vector<core::Sentence> words_of(const Question& question, const Scoring& sc
     }
     if (!weighed.model->test) {
         words.push_back({weighed.why == "ratings.why.one_piece_a_sample" ? "ratings.no_test.piece" : "ratings.no_test.sitting", {}});
-        if (!weighed.pieces_in_front.empty()) {
-            const bool all = weighed.pieces_in_front.size() == scoring.samples.size();
+        if (!weighed.pieces_in_front.empty() && scoring.lasted() > 1) {
+            const bool all = weighed.pieces_in_front.size() == scoring.lasted();
             words.push_back({all ? "ratings.these_pieces.alike" : "ratings.these_pieces", {{"front", names_of(scoring, weighed.pieces_in_front)}, {"many", static_cast<std::int64_t>(weighed.pieces_in_front.size())}}});
         }
         say_limits(words, weighed);

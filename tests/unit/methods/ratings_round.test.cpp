@@ -202,3 +202,56 @@ TEST_CASE("what ran out makes no order by a rule over spots", "[ratings]") {
         CHECK(judged(plan, seen).verdict == "no-clear-order");
     }
 }
+
+// Burnt before it was served: the other two are as they would be in a plan without it. At a spot where it was not served any more, too.
+TEST_CASE("a recipe that ran out before anybody scored it leaves the others to be compared", "[ratings]") {
+    const auto without = [](std::vector<Observation> seen, int version, int from_spot) {
+        for (Observation& one : seen) {
+            if (one.spot < from_spot) continue;
+            Scored& scored = one.scored;
+            for (std::size_t place = scored.samples.size(); place-- > 0;)
+                if (scored.samples[place] == version) {
+                    scored.samples.erase(scored.samples.begin() + static_cast<std::ptrdiff_t>(place));
+                    scored.values.erase(scored.values.begin() + static_cast<std::ptrdiff_t>(place));
+                }
+            one.pieces.clear();
+        }
+        return seen;
+    };
+    Plan plan = plan_for(4, {""}, 36, 4);
+    plan.pieces = 1;
+    plan.withdrawn = {1};
+    const RoundFindings found = judged(plan, without(evening(plan, {{0, 0, 2, 0}, 1, 0, {0}}, 6), 1, 0));
+    CHECK(found.verdict == "one-leads");
+    CHECK(found.words.front().id == "ratings.one-leads");
+    const auto samples = std::find_if(found.pooled.lists.begin(), found.pooled.lists.end(), [](const List& list) { return list.key == "samples"; });
+    REQUIRE(samples != found.pooled.lists.end());
+    CHECK(samples->rows.size() == 3);
+    for (const DecideOn rule : {DecideOn::any_spot, DecideOn::each_spot}) {
+        plan = plan_for(4, {"edge", "centre"}, 36, 4);
+        plan.pieces = 1;
+        plan.withdrawn = {1};
+        plan.rounds[0].decide_on = rule;
+        CHECK(judged(plan, without(evening(plan, {{0, 0, 2, 0}, 1, 0, {0, 0}}, 6), 1, 1)).verdict == "one-leads");
+    }
+}
+
+// 1 is far below 0 and ran out; 0 and 2 are alike. Nothing is said to be shown of none where it is shown of what ran out.
+TEST_CASE("no order among those that lasted is said of those alone", "[ratings]") {
+    Plan plan = plan_for(4, {""}, 36, 4);
+    plan.withdrawn = {1};
+    const RoundFindings three = judged(plan, evening(plan, {{0, -3, 0, 0}, 1, 0, {0}}, 5));
+    CHECK(three.verdict == "no-clear-order");
+    CHECK(three.words.front().id == "ratings.no-clear-order.lasted");
+    plan = plan_for(2, {""}, 36, 4);
+    plan.withdrawn = {1};
+    CHECK(judged(plan, evening(plan, {{0, -3}, 1, 0, {0}}, 5)).words.front().id == "ratings.one_left");
+}
+
+// One piece each, and one of the three ran out: of the two that are left neither is in front.
+TEST_CASE("these very pieces are told apart only where the pieces of what lasted are", "[ratings]") {
+    Plan plan = plan_for(3, {""}, 30, 1);
+    plan.withdrawn = {2};
+    const RoundFindings found = judged(plan, evening(plan, {{0, 0, 0}, 1, 0, {0}}, 5));
+    CHECK(std::count_if(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id == "ratings.these_pieces.alike"; }) == 1);
+}
