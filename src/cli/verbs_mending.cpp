@@ -68,6 +68,15 @@ core::Result<ExitCode> stop(Call& call) {
     return done(call, desk->keeper->stop(call.value("ID"), call.value("--spot"), call.value("--why")), "Noted: trays of that spot without an answer count as not served.");
 }
 
+/// What the usual recipe takes with it: courses in which the others are held against it.
+std::string lost_with(const methods::Plan& plan, int version) {
+    std::vector<std::string> courses;
+    for (std::size_t round = 0; round < plan.rounds.size(); ++round)
+        if (version == 0 && methods::flag(plan.rounds[round].settings, "against_usual")) courses.push_back(std::to_string(round + 1));
+    if (courses.empty()) return {};
+    return "It is the usual one: in course" + std::string(courses.size() == 1 ? " " : "s ") + tasting::some_names(courses) + " nothing can be held against it any more. ";
+}
+
 core::Result<ExitCode> withdraw(Call& call) {
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
@@ -82,7 +91,7 @@ core::Result<ExitCode> withdraw(Call& call) {
     }
     if (call.has("--back")) return done(call, desk->keeper->serve_again(id, typed, why), name + " is served again.");
     return done(call, desk->keeper->withdraw(id, typed, why),
-                name + " has run out: serve trays of several without it, and type what they say of the rest; a tray that needs it is not-served. "
+                name + " has run out: serve trays of several without it, and type what they say of the rest; a tray that needs it is not-served. " + lost_with(state->plan, which) +
                 "Print the papers again (oddplate print " + call.named(id) + " --into FOLDER): the runner's page says so then, and the kitchen's pages leave it out. By mistake? The same with --back.");
 }
 
