@@ -22,11 +22,6 @@ std::string either(std::span<const std::string> parts) {
     return text;
 }
 
-core::Error misfit(const Answer& answer, const AnswerShape& shape, bool may_abstain, CodeSpan codes, std::string hint = {}) {
-    return core::found({}, core::quoted(canonical_text(answer, codes)), expectation(shape, may_abstain, codes), std::move(hint),
-                       "bad-answer");
-}
-
 std::vector<Code> codes_of(const Answer& answer) {
     std::vector<Code> all;
     if (const auto* group = std::get_if<Codes>(&answer)) all = group->codes;
@@ -139,26 +134,49 @@ std::string wanted(const OrderAll& shape, CodeSpan codes) {
     return "all codes in order (" + core::joined(codes, ">") + (shape.ties ? ", = for a tie)" : ", no ties)");
 }
 
+/// How an answer is written that says nothing of a portion which was not there; "" where it can't be given then.
+std::string without_one(const AnswerShape& shape, CodeSpan codes) {
+    const auto there = codes.first(codes.size() - 1);
+    std::vector<std::string> parts(there.begin(), there.end());
+    if (const auto* score = std::get_if<ScoreEach>(&shape)) {
+        for (std::string& part : parts) {
+            part += ":" + core::shortest(score->lo);
+            for (std::size_t i = 0; i < score->attributes.size(); ++i) part += "/0";
+        }
+    } else if (std::holds_alternative<TickEach>(shape)) {
+        for (std::size_t i = 0; i < parts.size(); ++i) parts[i] += i == 0 ? ":1/2" : ":0";
+    } else if (!std::holds_alternative<OrderAll>(shape)) {
+        return {};
+    }
+    const std::size_t least = std::holds_alternative<OrderAll>(shape) ? 2 : 1;
+    if (parts.size() < least) return ", or not-served where a portion was missing";
+    return "; where a portion was missing, only the codes that were there, such as " + core::joined(parts, least == 2 ? ">" : " ");
+}
+
 }   // namespace
 
-core::Status check_answer(const Answer& answer, const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes, Portions portions) {
+core::Status check_answer(const Answer& answer, const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes, Portions portions, std::string_view typed) {
+    const auto misfit = [&](std::string hint = {}) {
+        return core::found({}, core::quoted(typed.empty() ? canonical_text(answer, codes) : std::string(typed)), expectation(shape, may_abstain, codes, portions.may_lack), std::move(hint), "bad-answer");
+    };
     if (portions.served == 0) portions.served = codes.size();
     if (const auto* mark = std::get_if<Mark>(&answer)) {
         if (*mark != Mark::none || may_abstain) return core::Done{};
-        return misfit(answer, shape, may_abstain, codes, "this question has no 'could not choose'");
+        return misfit("this question has no 'could not choose'");
     }
     if (!std::visit([&](const auto& one) { return fits(answer, one, portions); }, shape))
-        return misfit(answer, shape, may_abstain, codes);
+        return misfit();
     for (const auto& code : codes_of(answer)) {
         if (std::find(codes.begin(), codes.end(), code) != codes.end()) continue;
         const std::string near = core::nearest(code, codes);
-        return misfit(answer, shape, may_abstain, codes, near.empty() ? std::string{} : "nearest: " + near);
+        return misfit(near.empty() ? std::string{} : "nearest: " + near);
     }
     return core::Done{};
 }
 
-std::string expectation(const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes) {
-    const std::string text = std::visit([&](const auto& one) { return wanted(one, codes); }, shape);
+std::string expectation(const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes, std::size_t may_lack) {
+    std::string text = std::visit([&](const auto& one) { return wanted(one, codes); }, shape);
+    if (may_lack > 0 && !codes.empty()) text += without_one(shape, codes);
     return may_abstain ? text + ", or none" : text;
 }
 

@@ -2,6 +2,8 @@
 
 #include "oddplate/tasting/keeper.hpp"
 
+#include <algorithm>
+
 #include "oddplate/core/text.hpp"
 #include "oddplate/tasting/names.hpp"
 #include "oddplate/tasting/seating.hpp"
@@ -27,7 +29,32 @@ core::Result<State> Keeper::load(const std::string& id) {
         if (!*text) return core::fault(core::ErrorKind::check_failed, "room-missing", "the book has lost the ballots of " + id);
         if (auto seated = seat(state, **text); !seated) return seated.faults();
     }
+    if (auto counted = count_ran_out(state); !counted) return counted.faults();
     return state;
+}
+
+core::Result<std::optional<KeyPaper>> Keeper::open_key(const State& state) {
+    const auto text = m_book.paper(state.id, Paper::key, state.draw().number);
+    if (!text) return text.faults();
+    if (!*text) return std::optional<KeyPaper>{};
+    auto paper = key_of(state, **text);
+    if (!paper) return paper.faults();
+    return std::optional(std::move(*paper));
+}
+
+core::Status Keeper::count_ran_out(State& state) {
+    state.ran_out.reset();
+    if (state.withdrawals.empty() || state.draws.empty()) return core::Done{};
+    const auto paper = open_key(state);
+    if (!paper) return paper.faults();
+    if (!*paper) return core::Done{};
+    auto& counts = state.ran_out.emplace();
+    const auto& ballots = (*paper)->key.ballots;
+    for (std::size_t ballot = 0; ballot < ballots.size(); ++ballot)
+        for (std::size_t set = 0; set < ballots[ballot].sets.size(); ++set)
+            for (const draw::KeyPortion& portion : ballots[ballot].sets[set].portions)
+                if (state.is_withdrawn(state.plan.versions[static_cast<std::size_t>(portion.version)].id)) ++counts[{static_cast<int>(ballot), static_cast<int>(set)}];
+    return core::Done{};
 }
 
 core::Status Keeper::refresh(State& state) {
@@ -38,7 +65,8 @@ core::Status Keeper::refresh(State& state) {
         const std::size_t draws = state.draws.size();
         rows->erase(rows->begin());
         if (auto folded = fold(state, *rows); !folded) return folded;
-        if (state.draws.size() == draws) return core::Done{};
+        const bool turned = std::any_of(rows->begin(), rows->end(), [](const LogRow& row) { return row.kind == kinds::withdrawn || row.kind == kinds::served_again; });
+        if (state.draws.size() == draws) return turned ? count_ran_out(state) : core::Done{};
     }
     auto fresh = load(state.id);   // wiped, or drawn anew meanwhile: the ballots are others
     if (!fresh) return fresh.faults();

@@ -25,18 +25,6 @@ core::Error already_says(const State& state, const std::string& ballot, const st
                            " --ballot " + ballot + " --set " + set + " --answer \"" + now + "\" --why \"...\"");
 }
 
-/// The codes that may stand in an answer to a set: its own, and those of a tray that was eaten instead.
-std::vector<std::string> codes_of(const State& state, int ballot, int set) {
-    std::vector<std::string> codes = state.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)].codes;
-    for (const auto& swap : state.swaps) {
-        if (swap.set != set || (swap.ballot_a != ballot && swap.ballot_b != ballot)) continue;
-        const int other = swap.ballot_a == ballot ? swap.ballot_b : swap.ballot_a;
-        const auto& theirs = state.room.ballots[static_cast<std::size_t>(other)].sets[static_cast<std::size_t>(set)].codes;
-        codes.insert(codes.end(), theirs.begin(), theirs.end());
-    }
-    return codes;
-}
-
 /// A batch is checked against what stands and against itself, so that a file cannot answer one set twice.
 class Sorter {
 public:
@@ -146,13 +134,14 @@ core::Result<std::string> answer_text(const State& state, int ballot, int set, c
     if (!method) return method.faults();
     const methods::AnswerShape shape = (*method)->shape(round);
     auto answer = methods::parse_answer(made_whole(state, ballot, set, typed));
-    const std::vector<std::string> codes = codes_of(state, ballot, set);
+    const std::vector<std::string>& codes = state.codes_meant(ballot, set, typed);
+    const methods::Portions portions{.served = codes.size(), .may_lack = state.may_lack(ballot, set)};
     const bool may_abstain = (*method)->may_abstain(round);
     const bool in_codes = !std::holds_alternative<methods::OneWord>(shape) && !std::holds_alternative<methods::ScoreEach>(shape) && !std::holds_alternative<methods::TickEach>(shape);
     if (!answer && (!in_codes || answer.faults().front().code == "bad-answer"))   // no answer of any method: say what this one takes
-        return core::found("", typed.empty() ? "nothing" : core::quoted(typed), methods::expectation(shape, may_abstain, codes) + ", or blank, void or not-served", "", "bad-answer");
+        return core::found("", typed.empty() ? "nothing" : core::quoted(typed), methods::expectation(shape, may_abstain, codes, portions.may_lack) + ", or blank, void or not-served", "", "bad-answer");
     if (!answer) return answer.faults();
-    if (auto fits = methods::check_answer(*answer, shape, may_abstain, codes, {.served = served.codes.size(), .may_lack = state.withdrawals.size()}); !fits) return fits.faults();
+    if (auto fits = methods::check_answer(*answer, shape, may_abstain, codes, portions, core::trimmed(typed)); !fits) return fits.faults();
     return methods::canonical_text(*answer, codes);
 }
 

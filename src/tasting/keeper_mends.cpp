@@ -7,6 +7,7 @@
 #include "oddplate/methods/answer.hpp"
 #include "oddplate/tasting/intake.hpp"
 #include "oddplate/tasting/keeper.hpp"
+#include "oddplate/tasting/outcome.hpp"
 #include "oddplate/tasting/typed.hpp"
 #include "refusals.hpp"
 
@@ -43,6 +44,21 @@ bool leaves_out(const State& state, int ballot, int set, const std::string& text
     else if (const auto* order = std::get_if<methods::Ordering>(&*answer)) for (const auto& group : order->groups) told += group.size();
     else return false;
     return told < state.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)].codes.size();
+}
+
+/// The ballot and set of an answer that would count no more if the version had been served all along, where there is one.
+core::Result<std::optional<std::pair<int, int>>> answer_lost(const State& state, const draw::Key& key, const std::string& version) {
+    judge::Case subject = case_of(state, AnswersAs::now);
+    subject.room = state.room;
+    subject.key = key;
+    const auto now = judge::answer_rows(subject);
+    if (!now) return now.faults();
+    std::erase(subject.withdrawn_versions, state.plan.version_index(version));
+    const auto then = judge::answer_rows(subject);
+    if (!then) return then.faults();
+    for (std::size_t row = 0; row < now->size(); ++row)
+        if ((*now)[row].score && !(*then)[row].score) return std::optional(std::pair((*now)[row].ballot, (*now)[row].set));
+    return std::optional<std::pair<int, int>>{};
 }
 
 }   // namespace
@@ -179,11 +195,22 @@ core::Status Keeper::serve_again(const std::string& id, const std::string& versi
         const auto named = version_of(state.plan, version);
         if (!named) return named.faults();
         if (!state.is_withdrawn(*named)) return core::fault(core::ErrorKind::conflict, "not-withdrawn", "version " + *named + " was not withdrawn");
+        const auto stays = [&](std::pair<int, int> place, const std::string& said) {
+            return core::fault(core::ErrorKind::conflict, "answered-without",
+                               "ballot " + state.ballot_name(place.first) + " tray " + std::to_string(place.second + 1) + " is answered without " + said + ", so version " + *named + " stays withdrawn");
+        };
+        auto paper = open_key(state);
+        if (!paper) return paper.faults();
+        if (*paper) {
+            const auto lost = answer_lost(state, (*paper)->key, *named);
+            if (!lost) return lost.faults();
+            if (*lost) return stays(**lost, "it");
+            return Json::object().set("version", *named).set("why", why);
+        }
         const auto made = std::find_if(state.withdrawals.begin(), state.withdrawals.end(), [&](const WithdrawalMade& one) { return one.version == *named; });
         for (const auto& [place, kept] : state.answers)
             if (!made->before.contains(place) && !state.is_spoiled(place.first) && leaves_out(state, place.first, place.second, kept.text))
-                return core::fault(core::ErrorKind::conflict, "answered-without",
-                                   "ballot " + state.ballot_name(place.first) + " tray " + std::to_string(place.second + 1) + " was answered without it meanwhile, so version " + *named + " stays withdrawn");
+                return stays(place, "a portion, and only the list of codes can tell of which recipe");
         return Json::object().set("version", *named).set("why", why);
     });
 }

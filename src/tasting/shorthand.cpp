@@ -39,9 +39,13 @@ std::optional<std::string> word_of(const methods::OneWord& shape, const std::str
     return tight.size() == 2 ? found + ":" + tight[1] : found;
 }
 
-/// As many numbers as there are portions.
+/// As many numbers as there are portions. A comma behind a number stands between two, as it does where nothing else can: in "7,5,6" of three, not in "7,5" of
+/// two, which may be half of an answer.
 std::optional<std::string> scores_of(const std::vector<std::string>& codes, const std::string& typed) {
-    const std::vector<std::string> parts = parts_of(typed);
+    std::vector<std::string> parts = parts_of(typed);
+    if (codes.size() > 2 && parts.size() == 1) parts = core::split(typed, ',');
+    for (std::size_t i = 0; i + 1 < parts.size(); ++i)
+        if (parts[i].ends_with(',')) parts[i].pop_back();
     if (parts.size() != codes.size()) return std::nullopt;
     std::string whole;
     for (std::size_t i = 0; i < parts.size(); ++i) {
@@ -52,6 +56,18 @@ std::optional<std::string> scores_of(const std::vector<std::string>& codes, cons
     return whole;
 }
 
+/// Ticked words in the order of their numbers, as they are kept, however they were read off: "417:3/1" is "417:1/3".
+std::string ticks_in_order(const std::string& whole) {
+    std::string ordered;
+    for (const std::string& part : parts_of(whole)) {
+        const std::size_t colon = part.find(':');
+        std::vector<std::string> numbers = core::split(part.substr(colon + 1), '/');
+        std::stable_sort(numbers.begin(), numbers.end(), [](const std::string& a, const std::string& b) { return number_in(a).value_or(0) < number_in(b).value_or(0); });
+        ordered += (ordered.empty() ? "" : " ") + part.substr(0, colon + 1) + core::joined(numbers, "/");
+    }
+    return ordered;
+}
+
 /// "417 2", "417:2": the code with how sure.
 std::optional<std::string> sure_code_of(const methods::OneCode& shape, const std::string& typed) {
     const std::vector<std::string> parts = parts_of(typed);
@@ -60,8 +76,8 @@ std::optional<std::string> sure_code_of(const methods::OneCode& shape, const std
 }
 
 /// "182 386 722" or "182 386=722": where all have to be put in order, codes one after the other can mean nothing else; of two, one is the one put first,
-/// unless a recipe has run out: then it may be all that lay there.
-std::optional<std::string> order_of(const std::vector<std::string>& codes, const std::string& typed, bool all_served) {
+/// unless it may be all that lay there.
+std::optional<std::string> order_of(const std::vector<std::string>& codes, const std::string& typed, bool all_there) {
     std::string order;
     bool gap = false;
     for (const char c : typed) {
@@ -71,7 +87,7 @@ std::optional<std::string> order_of(const std::vector<std::string>& codes, const
         gap = !is_digit(c) && !is_join;
         if (!gap) order += c;
     }
-    if (all_served && codes.size() == 2 && (order == codes[0] || order == codes[1])) order += ">" + (order == codes[0] ? codes[1] : codes[0]);
+    if (all_there && codes.size() == 2 && (order == codes[0] || order == codes[1])) order += ">" + (order == codes[0] ? codes[1] : codes[0]);
     return order;
 }
 
@@ -131,7 +147,39 @@ Kind kind_of(const methods::AnswerShape& shape, const std::vector<std::string>& 
     return {word.sureness_steps > 1 ? "keyboard.how.word_sure" : "keyboard.how.word", args};
 }
 
+/// Whether both portions of a tray of two are known to have been there: neither ran out, or the answer that stands tells of both.
+bool are_both_there(const State& state, int ballot, int set) {
+    if (state.may_lack(ballot, set) == 0) return true;
+    const auto kept = state.answers.find({ballot, set});
+    return kept != state.answers.end() && kept->second.text.find_first_of(">=") != std::string::npos;
+}
+
 const methods::Round& round_of(const State& state, const draw::RoomSet& set) { return state.plan.rounds[static_cast<std::size_t>(set.round)]; }
+
+/// How an answer is typed that says nothing of a portion which was not there; "" where the question takes none.
+std::string how_without_one(const methods::AnswerShape& shape, const std::vector<std::string>& codes, const core::Words& words) {
+    const bool in_order = std::holds_alternative<methods::OrderAll>(shape);
+    const auto *score = std::get_if<methods::ScoreEach>(&shape);
+    const auto *tick = std::get_if<methods::TickEach>(&shape);
+    if (!in_order && score == nullptr && tick == nullptr) return {};
+    if (codes.size() < (in_order ? 3U : 2U)) return " " + words.text("keyboard.how.lacks_all");
+    const std::size_t there = codes.size() - 1;
+    const std::vector<std::string> said = in_order ? std::vector<std::string>(there) : parts_of(score != nullptr ? some_scores(*score, there) : some_ticks(tick->words.size(), there));
+    std::string example;
+    for (std::size_t i = 0; i < there; ++i) example += (i == 0 ? "" : " ") + codes[i] + (in_order ? "" : ":" + said[i]);
+    return " " + words.text(in_order ? "keyboard.how.lacks_place" : "keyboard.how.lacks", {{"example", example}});
+}
+
+std::string how_told(const State& state, int ballot, int set, const core::Words& words, bool may_lack) {
+    const auto& served = state.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)];
+    const methods::Round& round = round_of(state, served);
+    const auto method = methods::find(round.method);
+    if (!method) return {};
+    const methods::AnswerShape shape = (*method)->shape(round);
+    Kind kind = kind_of(shape, served.codes);
+    if (may_lack && std::string_view(kind.phrase) == "keyboard.how.order_two") kind.phrase = "keyboard.how.order";
+    return words.text(kind.phrase, std::move(kind.args)) + (may_lack ? how_without_one(shape, served.codes, words) : "") + ((*method)->may_abstain(round) ? " " + words.text("keyboard.how.none") : "");
+}
 
 /// The first ballot's tray of each kind of answer: its place among the sets.
 std::vector<int> kinds_of(const State& state, const core::Words& words) {
@@ -165,23 +213,18 @@ std::string made_whole(const State& state, int ballot, int set, const std::strin
     if (const auto* word = std::get_if<methods::OneWord>(&shape)) whole = word_of(*word, typed);
     if (std::holds_alternative<methods::ScoreEach>(shape) || std::holds_alternative<methods::TickEach>(shape)) whole = scores_of(served.codes, typed);
     if (const auto* code = std::get_if<methods::OneCode>(&shape)) whole = sure_code_of(*code, typed);
-    if (std::holds_alternative<methods::OrderAll>(shape)) whole = order_of(served.codes, typed, state.withdrawals.empty());
+    if (std::holds_alternative<methods::OrderAll>(shape)) whole = order_of(state.codes_meant(ballot, set, typed), typed, are_both_there(state, ballot, set));
+    if (std::holds_alternative<methods::TickEach>(shape) && whole.value_or(typed).find(':') != std::string::npos) whole = ticks_in_order(whole.value_or(typed));
     return whole.value_or(typed);
 }
 
 std::string how_to_type(const State& state, int ballot, int set, const core::Words& words) {
-    const auto& served = state.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)];
-    const methods::Round& round = round_of(state, served);
-    const auto method = methods::find(round.method);
-    if (!method) return {};
-    Kind kind = kind_of((*method)->shape(round), served.codes);
-    if (!state.withdrawals.empty() && std::string_view(kind.phrase) == "keyboard.how.order_two") kind.phrase = "keyboard.how.order";
-    return words.text(kind.phrase, std::move(kind.args)) + ((*method)->may_abstain(round) ? " " + words.text("keyboard.how.none") : "");
+    return how_told(state, ballot, set, words, state.may_lack(ballot, set) > 0);
 }
 
 std::vector<std::string> how_to_type(const State& state, const core::Words& words) {
     std::vector<std::string> lines;
-    for (const int set : kinds_of(state, words)) lines.push_back(how_to_type(state, 0, set, words));
+    for (const int set : kinds_of(state, words)) lines.push_back(how_told(state, 0, set, words, !state.withdrawals.empty()));   // some tray of the kind lacks one
     lines.push_back(words.text("keyboard.how.marks"));
     return lines;
 }

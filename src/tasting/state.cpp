@@ -136,6 +136,7 @@ void fold_corrected(State& state, const Json& body, const LogRow&) {
         state.told[ballot] = text == "yes";
         return;
     }
+    for (WithdrawalMade& made : state.withdrawals) made.before.erase({ballot, set});
     KeptAnswer& kept = state.answers[{ballot, set}];
     kept.text = text;
     ++kept.corrections;
@@ -243,6 +244,30 @@ bool State::is_stopped(const std::string& spot) const {
 
 bool State::is_withdrawn(const std::string& version) const {
     return std::any_of(withdrawals.begin(), withdrawals.end(), [&](const WithdrawalMade& w) { return w.version == version; });
+}
+
+int State::eaten_by(int ballot, int set) const {
+    for (auto swap = swaps.rbegin(); swap != swaps.rend(); ++swap) {
+        if (swap->set != set) continue;
+        if (ballot == swap->ballot_a) ballot = swap->ballot_b;
+        else if (ballot == swap->ballot_b) ballot = swap->ballot_a;
+    }
+    return ballot;
+}
+
+std::size_t State::may_lack(int ballot, int set) const {
+    if (!ran_out) return withdrawals.size();
+    const auto found = ran_out->find({eaten_by(ballot, set), set});
+    return found == ran_out->end() ? 0 : found->second;
+}
+
+const std::vector<std::string>& State::codes_meant(int ballot, int set, const std::string& typed) const {
+    const auto codes_of = [&](int number) -> const std::vector<std::string>& { return room.ballots[static_cast<std::size_t>(number)].sets[static_cast<std::size_t>(set)].codes; };
+    const auto named = [&](const std::vector<std::string>& codes) {
+        return std::count_if(codes.begin(), codes.end(), [&](const std::string& code) { return typed.find(code) != std::string::npos; });
+    };
+    const auto &own = codes_of(ballot), &eaten = codes_of(eaten_by(ballot, set));
+    return named(eaten) > named(own) ? eaten : own;
 }
 
 bool State::is_over(int evening) const {

@@ -144,7 +144,7 @@ def runs_out(place):
     check(place.run("enter", tasting, "--csv", "late.csv", "--json").json["accepted"] == 48, "orders of what is left")
     place.run("withdraw", tasting, "--version", "juniper", "--why", "the wrong tub again")
     check("served again" in place.run("withdraw", tasting, "--version", "juniper", "--why", "it is there", "--back").out, "trays that lack another recipe don't hold it back")
-    check("answered without it" in place.run("withdraw", tasting, "--version", "pepper", "--why", "x", "--back", code=2).err, "too late to serve it again")
+    check("is answered without it" in place.run("withdraw", tasting, "--version", "pepper", "--why", "x", "--back", code=2).err, "too late to serve it again")
     place.run("close", tasting, "--yes")
     pooled = place.run("judge", tasting, "--json").json["rounds"][0]["pooled"]
     check(pooled["answers"] == 96 and lacking == 36, f"three trays in four held it: {lacking}")

@@ -45,17 +45,29 @@ def evening(place, plan, chooses):
 
 
 def one_code_when_one_is_out(place):
-    """Once a recipe has run out, the one code on a slip may be all that lay there: it is no vote."""
+    """Once a recipe has run out, the one code on a slip may be all that lay there: it is no vote. Nor is it where its tray never held that recipe."""
     plan = {"title": "Four rubs", "tasters": 12, "versions": [{"id": v} for v in "abcd"], "rounds": [{"method": "ranking", "tray_size": 2, "spots": ["slice"]}]}
     place.write("plan.json", json.dumps(plan))
     tasting = place.run("new", "plan.json", "--json").json["tasting"]
-    place.run("draw", tasting)
-    codes = place.run("ballots", tasting, "--json").json[0]["sets"][0]["codes"]
-    place.run("withdraw", tasting, "--version", "c", "--why", "sold out")
-    place.write("one.csv", f"ballot,set,answer\n1,1,{codes[0]}\n")
-    place.run("enter", tasting, "--csv", "one.csv", code=2)
-    place.write("both.csv", f"ballot,set,answer\n1,1,{codes[0]} {codes[1]}\n")
-    check(place.run("enter", tasting, "--csv", "both.csv", "--json").json["accepted"] == 1, "both codes are one")
+    place.run("draw", tasting, "--seed", SEED)
+    trays = {ballot["ballot"]: ballot["sets"][0]["codes"] for ballot in place.run("ballots", tasting, "--json").json if not ballot["spare"]}
+
+    def enter(name, rows, *flags):
+        place.write(name, "ballot,set,answer\n" + "".join(f"{ballot},1,{answer}\n" for ballot, answer in rows))
+        return place.run("enter", tasting, "--csv", name, "--json", *flags).json
+
+    early, late = list(trays)[:4], list(trays)[4:]
+    check(enter("early.csv", [(ballot, trays[ballot][1]) for ballot in early])["accepted"] == 4, "one code each, as long as all are served")
+    noted = place.run("withdraw", tasting, "--version", "c", "--why", "sold out").out
+    check("usual one" not in noted, f"c is not what the others are held against: {noted}")
+    check(enter("early.csv", [(ballot, trays[ballot][1]) for ballot in early])["already"] == 4, "the same file again harms nothing")
+    place.run("correct", tasting, "--ballot", early[0], "--set", "1", "--answer", trays[early[0]][0], "--why", "misread")
+    second = place.run("enter", tasting, "--second", stdin=f"{early[1]} 1 {trays[early[1]][1]}\nq\n".encode()).out
+    check("One answer typed twice, none differed" in second or "0 differed" in second, second)
+    one = enter("one.csv", [(ballot, trays[ballot][0]) for ballot in late], "--keep-good")
+    lacking = [late[row["line"] - 2] for row in one["rejected"]]
+    check(one["accepted"] + len(lacking) == 8 and 2 <= len(lacking) <= 6 and all("not-served where a portion was missing" in row["reason"] for row in one["rejected"]), one)
+    check(enter("both.csv", [(ballot, " ".join(trays[ballot])) for ballot in lacking])["accepted"] == len(lacking), "both codes are an order")
 
 
 def rerun(place):
@@ -131,6 +143,11 @@ def salt_ladder(place):
             check(step["for_current"] <= step["for_new"] or abs(p - step["p_value"]) < 1e-5 * p, f"R's {p} and {step}")
     page = (place.folder / "report" / "verdict.html").read_text()
     check("would rather have the usual one, at each level" in page, "the ladder's picture")
+    place.write("plan.json", json.dumps(plan))
+    drawn = place.run("new", "plan.json", "--json").json["tasting"]
+    place.run("draw", drawn)
+    noted = " ".join(place.run("withdraw", drawn, "--version", "ours", "--why", "sold out").out.split())
+    check("It is the usual one: in course 1 nothing can be held against it any more." in noted, noted)
     lacks = plan | {"salt_percent": {"ours": 2.0, "more": 2.8}}
     place.write("lacks.json", json.dumps(lacks))
     check("a-bit" in place.run("new", "lacks.json", code=2).err, "a level without its salt")

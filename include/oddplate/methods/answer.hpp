@@ -51,17 +51,18 @@ using AnswerShape = std::variant<OneCode, CodeGroup, OneWord, ScoreEach, OrderAl
 
 /// Whether the answer is of the method's shape and every code in it is on the set; a code that is not is refused with the nearest that is.
 /// `served`: how many portions lay on the tray (0: as many as codes; more codes may be told where trays were swapped); `may_lack`: how many of them may be
-/// missing from scores and orders, as their recipe was withdrawn. Two must be left to put in order, one to score.
+/// missing from scores and orders, as their recipe was withdrawn. Two must be left to put in order, one to score. `typed`: what a fault quotes, where that is
+/// not the answer's canonical text.
 struct Portions {
     std::size_t served{0}, may_lack{0};
 };
 [[nodiscard]] core::Status check_answer(const Answer& answer, const AnswerShape& shape, bool may_abstain,
-                                        std::span<const std::string> codes, Portions portions = {});
+                                        std::span<const std::string> codes, Portions portions = {}, std::string_view typed = {});
 
 /// The one text of an answer: equal answers have equal texts (groups and scores in the set's serving order).
 [[nodiscard]] std::string canonical_text(const Answer& answer, std::span<const std::string> codes);
 
-/// What the shape wants, in words for a fault: "one code of this tray (417, 862 or 305)".
-[[nodiscard]] std::string expectation(const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes);
+/// What the shape wants, in words for a fault: "one code of this tray (417, 862 or 305)"; where portions may be missing, also how that is written.
+[[nodiscard]] std::string expectation(const AnswerShape& shape, bool may_abstain, std::span<const std::string> codes, std::size_t may_lack = 0);
 
 }   // namespace oddplate::methods

@@ -128,7 +128,7 @@ public:
     core::Status stop(const std::string& id, const std::string& spot, const std::string& why);
     /// A recipe has run out: it is served no more. Trays that held several go out without it and are answered for the rest; others come to nothing.
     core::Status withdraw(const std::string& id, const std::string& version, const std::string& why);
-    /// The other way round: it was withdrawn by mistake. Refused once a tray was answered without one of its portions.
+    /// The other way round: it was withdrawn by mistake. Refused where an answer as it stands now leaves its portion out.
     core::Status serve_again(const std::string& id, const std::string& version, const std::string& why);
     core::Status tubs_found(const std::string& id, const std::string& row, const std::string& letter, const std::string& version, const std::string& why,
                             const std::optional<SealWords>& words = {});
@@ -160,6 +160,10 @@ private:
     /// begin, load, let `body` check and make the row's body, append, commit.
     core::Status act(const std::string& id, const char* kind, const Body& body);
     core::Status append(const State& state, const char* kind, const core::Json& body, LogRow* written);
+    /// The key where it lies open in this book.
+    core::Result<std::optional<KeyPaper>> open_key(const State& state);
+    /// Counts what ran out of each tray; nothing else of the key leaves it.
+    core::Status count_ran_out(State& state);
     core::Result<KeyPaper> open_sealed(const State& state, const std::optional<SealWords>& words);
     core::Status keep_drawn(const State& state, const DrawOptions& options, const draw::Room& room, const KeyPaper& paper, const DrawAnswer& answer);
 

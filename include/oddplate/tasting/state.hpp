@@ -38,7 +38,7 @@ struct SwapMade { int ballot_a, ballot_b, set; std::string why; };
 struct StopMade { std::string spot, why; };
 struct WithdrawalMade {
     std::string version, why;
-    std::set<std::pair<int, int>> before{};   ///< ballot and set of the answers that stood already
+    std::set<std::pair<int, int>> before{};   ///< ballot and set of the answers that stood already, and still stand as they were
 };
 struct TubFound { std::string spot, letter, version, why; };
 struct RevealMade { int ballot, set; std::string code, why; };
@@ -75,6 +75,9 @@ struct State {
     std::vector<SwapMade> swaps;
     std::vector<StopMade> stops;
     std::vector<WithdrawalMade> withdrawals;      ///< recipes that ran out
+    /// By ballot and set, how many portions of withdrawn recipes each tray holds that holds any; unset where none is withdrawn, or the list of codes is not here
+    /// to tell (sealed, or in another book).
+    std::optional<std::map<std::pair<int, int>, std::size_t>> ran_out;
     std::vector<TubFound> tubs;
     std::vector<RevealMade> reveals;
     std::vector<std::string> early_openings;      ///< the reasons
@@ -98,6 +101,12 @@ struct State {
     [[nodiscard]] std::vector<Difference> open_differences() const;
     [[nodiscard]] bool is_stopped(const std::string& spot) const;
     [[nodiscard]] bool is_withdrawn(const std::string& version) const;
+    /// The ballot whose tray of this set was eaten: another one's after a swap.
+    [[nodiscard]] int eaten_by(int ballot, int set) const;
+    /// How many portions may be missing from what an answer says: those that ran out, or as many as recipes did where nobody can tell which tray held them.
+    [[nodiscard]] std::size_t may_lack(int ballot, int set) const;
+    /// The codes that an answer is about: the slip's own, or those of the tray that was eaten instead where it names more of them.
+    [[nodiscard]] const std::vector<std::string>& codes_meant(int ballot, int set, const std::string& typed) const;
     /// The name that prints: "7", or "2-07" where there are several evenings.
     [[nodiscard]] std::string ballot_name(int ballot) const { return plan.ballot_name(ballot); }
     /// 0-based ballot of a name, or -1.
