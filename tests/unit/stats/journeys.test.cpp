@@ -54,6 +54,21 @@ TEST_CASE("journeys: every thing once a person, everywhere equally often, and pa
         }
 }
 
+// Fewer people than the design has rows: whoever comes, in the rows' order, meets every thing at every sitting equally often, to within one.
+TEST_CASE("journeys: the first people alone are even over the sittings too", "[stats][blocks]") {
+    for (int things = 4; things <= 12; ++things)
+        for (int size = 2; size <= things / 2; ++size) {
+            if (things % size != 0) continue;
+            INFO(things << " things, " << size << " a sitting");
+            std::map<std::vector<int>, int> sittings;
+            const auto rows = stats::journeys(things, size).rows;
+            for (std::size_t people = 1; people <= rows.size(); ++people) {
+                for (int i = 0; i < things; ++i) ++sittings[{rows[people - 1][static_cast<std::size_t>(i)], i / size}];
+                REQUIRE(spread(sittings, static_cast<std::size_t>(things * (things / size))) <= 1);
+            }
+        }
+}
+
 // Resolvable designs that the literature has (Fisher & Yates 1963, Statistical Tables, tables XVII-XIX, from memory): 4 in pairs (3 splits), 6 in pairs (5), 8 in
 // fours (7, each pair 3 times), 9 in threes (4, the affine plane), 10 in pairs (9), 12 in sixes (11, each pair 5 times). 6 in threes has none in 5: 10.
 TEST_CASE("journeys: where the literature has a resolvable design, one as good is found", "[stats][blocks]") {
