@@ -37,7 +37,10 @@ List steps_list(const Told& told) {
     List list{"steps", {}};
     for (const stats::LadderStep& step : told.found.steps) {
         std::vector<Field> row{{"level", step.level}, {"for_current", step.for_control}, {"for_new", step.for_sample}, {"p_value", step.p_value}};
-        if (const auto held = told.pieces_p.find(step.level); held != told.pieces_p.end()) row.push_back({"pieces_p_value", held->second});
+        if (!told.pieces_p.empty()) {
+            const auto held = told.pieces_p.find(step.level);
+            row.push_back(held == told.pieces_p.end() ? Field{"pieces_p_value", {}, "no piece of one of them is known"} : Field{"pieces_p_value", held->second});
+        }
         row.push_back({"shown", step.shown});
         list.rows.push_back(std::move(row));
     }

@@ -155,13 +155,15 @@ Judged judge_against(std::span<const Observation> observations, const Round& rou
 
 void add_besides(Findings& findings, const Ranked& ranked, std::span<const Besides> all) {
     List list{"against_usual", {}};
+    const bool pieces = std::any_of(all.begin(), all.end(), [](const Besides& one) { return one.pieces_p.has_value(); });
+    const bool not_less = std::any_of(all.begin(), all.end(), [](const Besides& one) { return one.not_less.has_value(); });
     for (const Besides& one : all) {
         const auto number = [&](std::string key, double value) { return met(one) ? Field{std::move(key), value} : Field{std::move(key), {}, k_never_met}; };
         std::vector<Field> row{{"name", ranked.names[at(one.pair.b)]}, {"before_usual", one.pair.b_first}, {"after_usual", one.pair.a_first}, {"tasters", one.pair.tasters},
                                number("difference", one.pair.difference), number("p_value", one.pair.p.p)};
-        if (one.pieces_p) row.push_back(number("pieces_p_value", *one.pieces_p));
+        if (pieces) row.push_back(one.pieces_p ? number("pieces_p_value", *one.pieces_p) : Field{"pieces_p_value", {}, "no piece of one of them is known"});
         row.push_back(number("p_adjusted", one.q));
-        if (one.not_less) row.push_back({"not_less_p_value", *one.not_less});
+        if (not_less) row.push_back(one.not_less ? Field{"not_less_p_value", *one.not_less} : Field{"not_less_p_value", {}, "nobody put one before the other"});
         list.rows.push_back(std::move(row));
     }
     findings.lists.push_back(std::move(list));

@@ -16,16 +16,24 @@ const std::string& at(const std::vector<std::string>& names, int index) { return
 
 constexpr const char* k_nobody = "nobody had two on a tray";
 constexpr const char* k_alike = "everybody ticked it for all of a tray or for none";
+constexpr const char* k_no_pieces = "of no recipe were two pieces told apart by it";
 constexpr const char* k_none_ticked = "nobody ticked it for one and not for another";
 
-Row test_row(const Ticked& ticked, const WordTest& test) {
+bool held_to_pieces(const Weighed& weighed) {
+    return std::any_of(weighed.tests.begin(), weighed.tests.end(), [](const WordTest& test) { return test.pieces_p.has_value(); });
+}
+
+/// `pieces`: some word was held against pieces, so every word's row has that key.
+Row test_row(const Ticked& ticked, const WordTest& test, bool pieces) {
     Row row{{"word", at(ticked.words, test.word)}};
     if (test.df == 0) {
-        for (const char* key : {"statistic", "p_value", "p_adjusted"}) row.push_back(absent(key, ticked.trays.empty() ? k_nobody : k_alike));
+        const char* const why = ticked.trays.empty() ? k_nobody : k_alike;
+        for (const char* key : {"statistic", "p_value", "p_adjusted"}) row.push_back(absent(key, why));
+        if (pieces) row.push_back(absent("pieces_p_value", why));
         return row;
     }
     row.insert(row.end(), {{"statistic", test.statistic}, {"p_value", test.p.p}, {"p_adjusted", test.p_adjusted}});
-    if (test.pieces_p) row.push_back({"pieces_p_value", *test.pieces_p});
+    if (pieces) row.push_back(test.pieces_p ? Field{"pieces_p_value", *test.pieces_p} : absent("pieces_p_value", k_no_pieces));
     return row;
 }
 
@@ -93,7 +101,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Ticked& tic
     std::vector<std::string> held;
     for (const WordTest& test : weighed.tests)
         if (test.df > 0 && test.pieces_p && stats::significant(test.people_adjusted, question.alpha) && !stats::significant(test.p_adjusted, question.alpha)) held.push_back(at(ticked.words, test.word));
-    if (std::any_of(weighed.tests.begin(), weighed.tests.end(), [](const WordTest& test) { return test.pieces_p.has_value(); })) words.push_back({"pieces.larger", {}});
+    if (held_to_pieces(weighed)) words.push_back({"pieces.larger", {}});
     if (!held.empty()) words.push_back({"ticks.pieces_hold_back", {{"words", leads::names_of(held)}}});
     return words;
 }
@@ -105,7 +113,7 @@ Findings findings_of(const Method& method, const Question& question, const Ticke
     findings.add("tasters", ticked.tasters());
     findings.add("answers", static_cast<std::int64_t>(ticked.trays.size()));
     List tests{"words_ticked", {}}, shares{"ticks", {}}, gaps{"gaps", {}};
-    for (const WordTest& test : weighed.tests) tests.rows.push_back(test_row(ticked, test));
+    for (const WordTest& test : weighed.tests) tests.rows.push_back(test_row(ticked, test, held_to_pieces(weighed)));
     for (const Share& share : weighed.shares) shares.rows.push_back(share_row(ticked, share));
     for (const Gap& gap : weighed.gaps) gaps.rows.push_back(gap_row(ticked, gap));
     for (List* list : {&tests, &shares, &gaps})

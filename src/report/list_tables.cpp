@@ -21,17 +21,31 @@ std::vector<const std::vector<methods::Field>*> that_tell(const methods::List& l
     return rows;
 }
 
+const methods::Field* find(const std::vector<methods::Field>& row, const std::string& key) {
+    const auto at = std::find_if(row.begin(), row.end(), [&](const methods::Field& field) { return field.key == key; });
+    return at == row.end() ? nullptr : &*at;
+}
+
+/// All keys of all rows, in the order in which they come up: a row that lacks one has a dash there.
+std::vector<std::string> keys_of(const std::vector<const std::vector<methods::Field>*>& rows) {
+    std::vector<std::string> keys;
+    for (const auto* row : rows)
+        for (const methods::Field& field : *row)
+            if (std::find(keys.begin(), keys.end(), field.key) == keys.end()) keys.push_back(field.key);
+    return keys;
+}
+
 ListTable table_of(const methods::List& list, const core::Words& words) {
     ListTable table{.label = label_of(list.key, words), .explained = explanation_of(list.key, words), .columns = {}, .is_number = {}};
     const auto rows = that_tell(list);
     table.left_out = list.rows.size() - rows.size();
     if (rows.empty()) return table;
-    for (std::size_t j = 0; j < rows.front()->size(); ++j) {
-        const std::string& key = (*rows.front())[j].key;
+    for (const std::string& key : keys_of(rows)) {
         std::vector<std::string> column{label_of(key, words)};
         bool number = true, all_lead = key == "leads";
         for (const auto* row : rows) {
-            const methods::Value& value = (*row)[j].value;
+            const methods::Field* field = find(*row, key);
+            const methods::Value value = field == nullptr ? methods::Value{} : field->value;
             column.push_back(value_text(value, {}, words));
             number = number && !std::holds_alternative<std::string>(value);
             all_lead = all_lead && std::holds_alternative<bool>(value) && std::get<bool>(value);

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <set>
 
+#include "unit/methods/lists.hpp"
 #include "unit/methods/support.hpp"
 
 #include "oddplate/core/text.hpp"
@@ -214,6 +215,8 @@ TEST_CASE("a round without answers is unsettled and says why", "[conformance]") 
         CHECK(found.spots.size() == 2);
         CHECK_FALSE(found.verdict.empty());
         CHECK_FALSE(found.words.empty());
+        check_lists(found.pooled);
+        for (const SpotFindings& spot : found.spots) check_lists(spot.findings);
         CHECK(said(*asked, found.words).find('[') == std::string::npos);
     }
 }
@@ -233,6 +236,8 @@ TEST_CASE("the table that `weigh --help` shows is one that `weigh` takes", "[con
         }
         for (const Column& column : method->weigh_columns)
             if (column.required) CHECK(table.column(column.name) >= 0);
-        CHECK(method->weigh(*method, table, {}).ok());
+        const auto weighed = method->weigh(*method, table, {});
+        REQUIRE(weighed.ok());
+        check_lists(*weighed);
     }
 }

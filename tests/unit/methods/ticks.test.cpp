@@ -3,10 +3,12 @@
 #include <array>
 #include <cmath>
 
+#include "../../../src/methods/pieces.hpp"
 #include "../../../src/methods/ticks.hpp"
 #include "oddplate/core/philox.hpp"
 #include "oddplate/core/text.hpp"
 #include "oddplate/stats/cochran.hpp"
+#include "unit/methods/lists.hpp"
 #include "unit/methods/support.hpp"
 
 using namespace oddplate;
@@ -207,4 +209,23 @@ TEST_CASE("words that fit all alike are told apart at alpha at most", "[ticks][s
     INFO(alarms);
     CHECK(alarms / static_cast<double>(k_panels) < 0.05 + 3 * std::sqrt(0.05 * 0.95 / k_panels));
     CHECK(alarms > 0);
+}
+
+TEST_CASE("words ticked: a word that nobody ticked has the same numbers as the others, absent, pieces' too", "[ticks]") {
+    ticks::Ticked ticked = one_word();
+    ticked.words = {"dry", "sour"};
+    for (std::size_t t = 0; t < ticked.trays.size(); ++t) {
+        ticks::Tray& tray = ticked.trays[t];
+        for (auto& words : tray.ticked) words.push_back(false);
+        for (const int sample : tray.samples) tray.pieces.push_back(sample * pieces::k_most + static_cast<std::int32_t>(t % 2));
+    }
+    const ticks::Question question{};
+    const Findings found = ticks::findings_of(method("check-all"), question, ticked, ticks::weigh(question, ticked));
+    check_lists(found);
+    const auto& rows = found.lists.at(0).rows;
+    REQUIRE(rows.size() == 2);
+    CHECK(std::holds_alternative<double>(rows[0].back().value));
+    CHECK(rows[0].back().key == "pieces_p_value");
+    CHECK(std::holds_alternative<std::monostate>(rows[1].back().value));
+    CHECK_FALSE(rows[1].back().why.empty());
 }

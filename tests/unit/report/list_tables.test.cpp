@@ -1,6 +1,7 @@
 #include <catch2/catch.hpp>
 
 #include "../../../src/report/list_tables.hpp"
+#include "../../../src/report/number_rows.hpp"
 
 using namespace oddplate;
 using methods::Field;
@@ -45,4 +46,17 @@ TEST_CASE("lists as tables: a table too wide goes on below, every piece with the
     CHECK(report::pieces_of(table, {10, 10, 100, 30, 30}, 80) == std::vector<std::vector<std::size_t>>{{0, 1, 2}, {0, 1, 3, 4}});   // wider than the page is not lost
     CHECK(report::pieces_of(table, {10, 10, 10, 10, 10}, 80).size() == 1);
     CHECK(report::pieces_of(table, {30, 30, 20, 20, 20}, 80)[0] == std::vector<std::size_t>{0, 1, 2});   // names take half of the room at most
+}
+
+TEST_CASE("lists as tables: a row that lacks a key has a dash there, wherever the key stands", "[report]") {
+    methods::Findings findings;
+    findings.lists.push_back({"words_ticked", {{{"word", std::string("salty")}, {"statistic", 2.5}, {"pieces_p_value", 0.25}, {"p_adjusted", 0.5}}, {{"word", std::string("dry")}, {"p_adjusted", 1.0}, {"p_value", 0.75}}}});
+    const auto table = report::list_tables(findings, english()).at(0);
+    REQUIRE(table.columns.size() == 5);
+    for (const auto& column : table.columns) CHECK(column.size() == 3);
+    const std::string dash = report::value_text({}, {}, english());
+    CHECK(table.columns[1][2] == dash);
+    CHECK(table.columns[2][2] == dash);
+    CHECK(table.columns[3][2] == "1");
+    CHECK(table.columns[4][1] == dash);
 }
