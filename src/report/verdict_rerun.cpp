@@ -9,7 +9,7 @@
 namespace oddplate::report {
 namespace {
 
-constexpr const char* k_head = R"R(# Computes the counts, tests and intervals of this tasting again, from answers.csv alone (base R).   Rscript rerun.R
+constexpr const char* k_head = R"R(# Computes the counts of this tasting again, and those tests and intervals that base R has, from answers.csv alone.   Rscript rerun.R
 # Where people gave several answers, the p-value of a difference holds as it stands (who can't tell guesses each time); intervals and the test that few
 # enough can tell then go by people and are wider than the ones here.
 all <- read.csv("answers.csv", colClasses = "character")
@@ -63,6 +63,20 @@ for (place in c(unique(course$spot), "all")) {
   here <- if (place == "all") long else long[long$spot == place, ]
   sums <- tapply(here$value, here$sample, sum)
   show("%s: %s", place, paste(names(sums), sums, sep = " ", collapse = ", "))
+}
+)R";
+constexpr const char* k_ratings = R"R(# F of the recipes, people as blocks, each person's scores of a recipe averaged. The report's own F knows the place in the row, pieces and sittings too, and
+# compares people as well where they had different recipes: without those the two are the same.
+for (place in c(unique(long$spot), "all")) {
+  here <- if (place == "all") long else long[long$spot == place, ]
+  cells <- aggregate(value ~ taster + sample, here, mean)
+  if (length(unique(cells$sample)) < 2) next
+  off <- function(v) v - ave(v, cells$taster)
+  fit <- lm(off(cells$value) ~ apply(model.matrix(~ sample, cells)[, -1, drop = FALSE], 2, off) - 1)
+  left <- nrow(cells) - length(unique(cells$taster)) - fit$rank; rest <- sum(resid(fit)^2)
+  if (left < 1 || fit$rank < 1 || rest <= 0) next
+  f <- (sum(off(cells$value)^2) - rest) / fit$rank / (rest / left)
+  show("%s: F = %.6g on %d and %d, p = %.6g", place, f, fit$rank, left, pf(f, fit$rank, left, lower.tail = FALSE))
 }
 )R";
 constexpr const char* k_general = R"R(# Friedman's statistic in its general form, each person's trays of the same recipes added, and its approximate p
@@ -124,6 +138,7 @@ std::string of_several(const methods::Findings& findings, const methods::Plan& p
     const auto has_list = [&](std::string_view key) { return std::any_of(findings.lists.begin(), findings.lists.end(), [&](const methods::List& list) { return list.key == key; }); };
     if (has_list("words_ticked")) return std::string(k_general) + k_ticks;
     if (has_list("distribution")) return k_levels;
+    if (has_list("scatter")) return k_ratings;
     if (findings.find("friedman.statistic") == nullptr) return {};
     std::string out = std::string(k_general) + k_ranks;
     if (has_list("against_usual")) return out + "usual <- " + core::to_text(core::Json(plan.versions.front().id)) + "\n" + k_beside;
