@@ -48,7 +48,8 @@ struct Question {
 /// The same scores as words in an order: how much higher the words for a sample are, as odds.
 struct Ordered {
     stats::OrderedFit fit;
-    stats::OrderedTest test;
+    std::optional<stats::OrderedTest> test;             ///< none where something is left out
+    std::vector<std::string> left_out;                  ///< scatter that the fit does not know: its intervals are too narrow for it
     std::vector<std::optional<stats::Interval>> odds;   ///< one a pair of samples, in the model's order: of the log odds ratio, each by itself
     std::vector<double> log_odds;                       ///< of each sample against the first
 };
@@ -76,6 +77,12 @@ struct Weighed {
 
 /// The proportional-odds model beside the scores; nothing, and why, where they are no few words.
 [[nodiscard]] std::optional<Ordered> ordered_of(const Question& question, const Scoring& scoring, const stats::RatingModel& model, std::string& why);
+
+/// The samples whose scores scatter most and least, where that differs clearly: one scatter for all is then wrong about the widest.
+struct UnequalScatter {
+    std::size_t widest{0}, narrowest{0};
+};
+[[nodiscard]] std::optional<UnequalScatter> unequal_scatter(const Scoring& scoring, const stats::RatingModel& model);
 
 /// How people used the scale and what a person's level and a sample's mean leave over; nothing below 8 scores.
 [[nodiscard]] std::optional<ScoreLooks> looks_of(const Scoring& scoring);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "oddplate/core/text.hpp"
 #include "oddplate/stats/taster_ratings.hpp"
 #include "ratings.hpp"
 
@@ -121,11 +122,16 @@ void add_ordered(Findings& findings, const Weighed& weighed) {
         return;
     }
     const Ordered& ordered = *weighed.ordered;
-    findings.add("ordered.statistic", ordered.test.statistic);
-    findings.add("ordered.df", ordered.test.df);
-    findings.add("ordered.p_value", ordered.test.bootstrap.p);
-    findings.add("ordered.p_value_chi_square", ordered.test.p_value);
-    findings.add("ordered.tables_drawn", ordered.test.bootstrap.draws);
+    if (ordered.test) {
+        findings.add("ordered.statistic", ordered.test->statistic);
+        findings.add("ordered.df", ordered.test->df);
+        findings.add("ordered.p_value", ordered.test->bootstrap.p);
+        findings.add("ordered.p_value_chi_square", ordered.test->p_value);
+        findings.add("ordered.tables_drawn", ordered.test->bootstrap.draws);
+    } else {
+        findings.add("ordered.p_value", {}, "ratings.why.more_scatter");
+        findings.add("ordered.leaves_out", core::joined(ordered.left_out, "; "));
+    }
     findings.add("ordered.taster_deviation", ordered.fit.deviation);
 }
 

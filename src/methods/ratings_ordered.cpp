@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
+#include <utility>
 
 #include "ratings.hpp"
 
@@ -14,18 +16,39 @@ constexpr std::size_t k_most_scores = 2000;    // of the bootstrap, which fits 9
 constexpr std::size_t k_most_odds = 28;        // pairs whose profile is followed: eight samples
 constexpr std::uint64_t k_seed = 7;            // of the tables drawn
 
-/// Why these scores are not a few words, each given once a sample.
-std::string why_not(const Scoring& scoring, const stats::RatingModel& model, const std::set<double>& words) {
+/// Why these scores are not a few words.
+std::string why_not(const Scoring& scoring, const std::set<double>& words) {
     const auto whole = [](double score) { return score == std::floor(score); };
     if (!std::all_of(words.begin(), words.end(), whole) || words.size() > k_most_words) return "ratings.why.no_few_words";
     if (words.size() < 2) return "ratings.why.one_word";
     if (scoring.ratings.size() > k_most_scores) return "ratings.why.many_scores";
-    for (const stats::ScatterPart& part : model.scatter) {
-        const bool known = part.what == stats::ScatterOf::taster || part.what == stats::ScatterOf::residual;
-        if (!known && !(part.boundary && part.what == stats::ScatterOf::piece)) return "ratings.why.more_scatter";   // pieces that came out as alike do no harm
-    }
-    if (std::find(model.notes.begin(), model.notes.end(), stats::RatingNote::repeats_alike) != model.notes.end()) return "ratings.why.more_scatter";
     return {};
+}
+
+bool has(const stats::RatingModel& model, stats::RatingNote note) { return std::find(model.notes.begin(), model.notes.end(), note) != model.notes.end(); }
+
+bool found_scatter(const stats::RatingModel& model, stats::ScatterOf what) {
+    return std::any_of(model.scatter.begin(), model.scatter.end(), [&](const stats::ScatterPart& part) { return part.what == what && !part.boundary; });
+}
+
+/// What the scores as numbers show, or can't rule out, and one level a block does not know: its errors then are too small for a p.
+std::vector<std::string> left_out_of(const stats::RatingModel& model) {
+    std::vector<std::string> out;
+    if (found_scatter(model, stats::ScatterOf::taster_by_sample)) out.emplace_back("a person's own taste of a recipe");
+    if (found_scatter(model, stats::ScatterOf::piece) || has(model, stats::RatingNote::one_piece_a_sample)) out.emplace_back("pieces");
+    if (found_scatter(model, stats::ScatterOf::sitting)) out.emplace_back("what one person's trays have in common");   // each tray is a block of its own
+    if (has(model, stats::RatingNote::one_sitting_a_sample)) out.emplace_back("sittings");
+    return out;
+}
+
+/// Repeats that are all alike say a thing once, as in the model of the numbers.
+std::vector<stats::Rating> told_once(const Scoring& scoring, const stats::RatingModel& model) {
+    if (!has(model, stats::RatingNote::repeats_alike)) return scoring.ratings;
+    std::vector<stats::Rating> out;
+    std::set<std::pair<std::int32_t, std::int32_t>> met;
+    for (const stats::Rating& rating : scoring.ratings)
+        if (met.emplace(rating.taster, rating.sample).second) out.push_back(rating);
+    return out;
 }
 
 /// Samples against the first, then places in the row against the first place, where the scores can tell them apart.
@@ -35,12 +58,15 @@ stats::OrderedData data_of(const Scoring& scoring, const stats::RatingModel& mod
     for (const stats::Rating& rating : scoring.ratings) last = std::max(last, rating.position);
     const std::size_t samples = scoring.samples.size(), places = model.position ? static_cast<std::size_t>(last) : 0;
     data.columns = samples - 1 + places;
-    const bool one_each = std::find(model.notes.begin(), model.notes.end(), stats::RatingNote::one_score_a_taster) != model.notes.end();
-    for (const stats::Rating& rating : scoring.ratings) {
+    const bool one_each = has(model, stats::RatingNote::one_score_a_taster), by_tray = found_scatter(model, stats::ScatterOf::sitting);
+    std::map<std::pair<std::int32_t, std::int32_t>, std::int32_t> blocks;
+    for (const stats::Rating& rating : told_once(scoring, model)) {
         for (std::size_t s = 1; s < samples; ++s) data.x.push_back(static_cast<std::size_t>(rating.sample) == s ? 1.0 : 0.0);
         for (std::size_t p = 1; p <= places; ++p) data.x.push_back(static_cast<std::size_t>(rating.position) == p ? 1.0 : 0.0);
         data.y.push_back(static_cast<std::int32_t>(std::distance(words.begin(), words.find(rating.score))));
-        if (!one_each) data.taster.push_back(rating.taster);
+        if (one_each) continue;
+        const auto block = blocks.emplace(std::pair{rating.taster, by_tray ? rating.sitting : 0}, static_cast<std::int32_t>(blocks.size()));
+        data.taster.push_back(block.first->second);
     }
     return data;
 }
@@ -50,21 +76,24 @@ stats::OrderedData data_of(const Scoring& scoring, const stats::RatingModel& mod
 std::optional<Ordered> ordered_of(const Question& question, const Scoring& scoring, const stats::RatingModel& model, std::string& why) {
     std::set<double> words;
     for (const stats::Rating& rating : scoring.ratings) words.insert(rating.score);
-    why = why_not(scoring, model, words);
+    why = why_not(scoring, words);
     if (!why.empty()) return std::nullopt;
-    if (!model.test) {
-        why = "ratings.why.as_above";
-        return std::nullopt;
-    }
     const stats::OrderedData data = data_of(scoring, model, words);
     const std::size_t others = scoring.samples.size() - 1;
     const auto fit = stats::fit_cumulative_link(data);
-    const auto test = stats::test_cumulative_link(data, 0, others, k_seed);
-    if (!fit || !test) {
-        why = (fit ? test.faults() : fit.faults()).front().text;
+    if (!fit || !fit->converged) {
+        why = fit ? "ratings.why.no_top" : fit.faults().front().text;
         return std::nullopt;
     }
-    Ordered ordered{*fit, *test, {}, {0.0}};
+    Ordered ordered{*fit, {}, left_out_of(model), {}, {0.0}};
+    if (model.test && ordered.left_out.empty()) {
+        const auto test = stats::test_cumulative_link(data, 0, others, k_seed);
+        if (!test) {
+            why = test.faults().front().text;
+            return std::nullopt;
+        }
+        ordered.test = *test;
+    }
     ordered.log_odds.insert(ordered.log_odds.end(), fit->coefficients.begin(), fit->coefficients.begin() + static_cast<std::ptrdiff_t>(others));
     for (const stats::SamplePair& pair : model.pairs) {
         std::vector<double> c(data.columns, 0.0);

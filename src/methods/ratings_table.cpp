@@ -1,8 +1,9 @@
 // A plain table of ratings read: names numbered in the order in which they come.
 
 #include <cmath>
-#include <tuple>
 #include <map>
+#include <tuple>
+#include <utility>
 
 #include "numbered_names.hpp"
 #include "oddplate/core/csv.hpp"
@@ -33,7 +34,8 @@ public:
 private:
     const PlainTable& m_table;
     Scoring m_scoring;
-    NumberedNames m_samples{"sample"}, m_tasters{"taster"}, m_sittings{"sitting"};
+    NumberedNames m_samples{"sample"}, m_tasters{"taster"}, m_sittings{"sitting"}, m_pieces{"piece"};
+    std::map<std::pair<std::int32_t, std::int32_t>, std::int32_t> m_piece_numbers;   // by sample and name: a name is a piece of its sample alone
     core::Faults m_faults;
 
     std::string cell(const PlainTable::Row& row, std::string_view name) const {
@@ -45,6 +47,7 @@ private:
         const auto taster = m_tasters.number(cell(row, "taster"), place, m_faults), sample = m_samples.number(cell(row, "sample"), place, m_faults);
         const auto sitting = m_table.column("sitting") < 0 ? std::optional<std::int32_t>(0) : m_sittings.number(cell(row, "sitting"), place, m_faults);
         const auto position = m_scoring.has_positions ? position_in(row, place) : std::optional<std::int32_t>(-1);
+        const auto piece = m_table.column("piece") < 0 ? std::optional<std::int32_t>(-1) : m_pieces.number(cell(row, "piece"), place, m_faults);
         if (score.empty()) {
             ++m_scoring.left_out;
             return;
@@ -54,8 +57,12 @@ private:
             m_faults.push_back(core::found(place + " score", core::quoted(score), "a number from -1,000,000 to 1,000,000, or nothing where none was given"));
             return;
         }
-        if (taster && sample && sitting && position)
-            m_scoring.ratings.push_back({.taster = *taster, .sample = *sample, .score = *points, .sitting = *sitting, .position = *position});
+        if (taster && sample && sitting && position && piece)
+            m_scoring.ratings.push_back({.taster = *taster, .sample = *sample, .score = *points, .sitting = *sitting, .piece = piece_of(*sample, *piece), .position = *position});
+    }
+
+    std::int32_t piece_of(std::int32_t sample, std::int32_t name) {
+        return name < 0 ? -1 : m_piece_numbers.emplace(std::pair{sample, name}, static_cast<std::int32_t>(m_piece_numbers.size())).first->second;
     }
 
     /// As people count: the first served is 1.

@@ -66,12 +66,19 @@ void say_limits(std::vector<core::Sentence>& words, const Weighed& weighed) {
         if (part.boundary) words.push_back({"ratings.singular." + std::string(to_text(part.what)), {}});
 }
 
-/// The ordered words say the same, or a warning that they don't.
-void say_ordered(std::vector<core::Sentence>& words, const Question& question, const Weighed& weighed) {
+/// The ordered words say the same, or a warning that they don't: by their p, or where they have none by the order in which they put the samples.
+void say_ordered(std::vector<core::Sentence>& words, const Question& question, const Scoring& scoring, const Weighed& weighed) {
     if (!weighed.ordered || !weighed.model->test) return;
-    const double p = weighed.ordered->test.bootstrap.p;
-    const bool agrees = (p <= question.alpha) == (weighed.model->test->p_value <= question.alpha);
-    words.push_back({agrees ? "ratings.ordered.agrees" : "ratings.ordered.differs", {{"p", p}}});
+    if (weighed.ordered->test) {
+        const double p = weighed.ordered->test->bootstrap.p;
+        const bool agrees = (p <= question.alpha) == (weighed.model->test->p_value <= question.alpha);
+        words.push_back({agrees ? "ratings.ordered.agrees" : "ratings.ordered.differs", {{"p", p}}});
+        return;
+    }
+    const std::vector<std::size_t> by_means = by_mean(*weighed.model);
+    std::vector<std::size_t> by_odds = by_means;
+    std::stable_sort(by_odds.begin(), by_odds.end(), [&](std::size_t a, std::size_t b) { return weighed.ordered->log_odds[a] > weighed.ordered->log_odds[b]; });
+    words.push_back({by_odds == by_means ? "ratings.ordered.same_order" : "ratings.ordered.other_order", {{"order", names_of(scoring, by_odds)}, {"left", leads::names_of(weighed.ordered->left_out)}}});
 }
 
 }   // namespace
@@ -133,7 +140,8 @@ std::vector<core::Sentence> words_of(const Question& question, const Scoring& sc
     if (weighed.split && (weighed.split->tastes.p || !noted)) leads::say_split(words, question.alpha, *weighed.split);
     if (question.carry_over && weighed.model->carry_over)
         words.push_back({stats::significant(weighed.model->carry_over->p_value, question.alpha) ? "ratings.carried" : "ratings.not_carried", {{"p", weighed.model->carry_over->p_value}}});
-    say_ordered(words, question, weighed);
+    say_ordered(words, question, scoring, weighed);
+    if (const auto unequal = unequal_scatter(scoring, *weighed.model)) words.push_back({"ratings.unequal_scatter", {{"name", scoring.samples[unequal->widest]}, {"other", scoring.samples[unequal->narrowest]}}});
     say_limits(words, weighed);
     if (scoring.left_out > 0) words.push_back({"ratings.left_out", {{"n", scoring.left_out}}});
     return words;

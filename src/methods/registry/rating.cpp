@@ -21,7 +21,7 @@ constexpr core::Phrase k_phrases[] = {
     {"rating.ready", "designs/plans/how-much-is-each-liked.json"},
 };
 
-constexpr Column k_columns[] = {{"taster"}, {"sample"}, {"score"}, {"sitting", false}, {"position", false}};
+constexpr Column k_columns[] = {{"taster"}, {"sample"}, {"score"}, {"sitting", false}, {"position", false}, {"piece", false}};
 
 constexpr Source k_sources[] = {
     {"Patterson & Thompson (1971), Biometrika 58:545 (restricted likelihood)"},
