@@ -12,7 +12,9 @@ namespace oddplate::methods::ratings {
 namespace {
 
 constexpr std::size_t k_most_words = 11;       // 0 to 10
-constexpr std::size_t k_most_scores = 2000;    // of the bootstrap, which fits 999 tables
+constexpr std::size_t k_most_scores = 2000;    // of a fit with its intervals and drawn tables
+constexpr std::size_t k_many_scores = 300;     // above them fewer tables are drawn, so that a report stays quick
+constexpr int k_draws = 999, k_fewer_draws = 199;
 constexpr std::size_t k_most_odds = 28;        // pairs whose profile is followed: eight samples
 constexpr std::uint64_t k_seed = 7;            // of the tables drawn
 
@@ -87,7 +89,7 @@ std::optional<Ordered> ordered_of(const Question& question, const Scoring& scori
     }
     Ordered ordered{*fit, {}, left_out_of(model), {}, {0.0}};
     if (model.test && ordered.left_out.empty()) {
-        const auto test = stats::test_cumulative_link(data, 0, others, k_seed);
+        const auto test = stats::test_cumulative_link(data, 0, others, k_seed, data.y.size() > k_many_scores ? k_fewer_draws : k_draws);
         if (!test) {
             why = test.faults().front().text;
             return std::nullopt;

@@ -103,6 +103,21 @@ TEST_CASE("repeats that are all alike are words said once", "[ratings]") {
     CHECK(of_pair(*twice, 1, "odds_ratio") == of_pair(*once, 1, "odds_ratio"));
 }
 
+TEST_CASE("large tables draw fewer tables of words, so that a report stays quick", "[ratings]") {
+    const auto drawn = [](int people) {
+        std::vector<std::vector<std::string>> rows;
+        for (int t = 0; t < people; ++t)
+            for (int s = 0; s < 3; ++s) rows.push_back({std::to_string(t), letter(s), std::to_string(3 + s + (t % 3 == 0) + (t * 7 + s * 5) % 3)});
+        const auto found = weighed(rows);
+        REQUIRE(found);
+        const Value* const value = found->find("ordered.tables_drawn");
+        REQUIRE(value != nullptr);
+        return std::get<std::int64_t>(*value);
+    };
+    CHECK(drawn(100) == 999);
+    CHECK(drawn(101) == 199);
+}
+
 // Each person gives one score, so that pieces within samples are what samples stand on. R 4.2.2: aov(score ~ sample + Error(piece)): mean squares 27.84028 on 2,
 // 7.520833 on 6, 1.701389 on 27.
 TEST_CASE("a column of pieces gives a table the scatter of pieces", "[ratings]") {
