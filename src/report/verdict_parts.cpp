@@ -15,7 +15,7 @@ Headline headline_of(const judge::JudgedRound& round, const core::Words& words) 
     const std::string text = words.text(said.front());
     const std::size_t stop = text.find(". ");
     Headline headline = stop == std::string::npos ? Headline{text, {}} : Headline{text.substr(0, stop + 1), text.substr(stop + 2)};
-    if (said.size() > 1) headline.rest = words.text(said[1]) + (headline.rest.empty() ? "" : " ") + headline.rest;
+    if (said.size() > 1) headline.rest += (headline.rest.empty() ? "" : " ") + words.text(said[1]);   // the headline's own sentences carry on from it
     return headline;
 }
 
