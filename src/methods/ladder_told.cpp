@@ -42,6 +42,7 @@ List steps_list(const Told& told) {
             row.push_back(held == told.pieces_p.end() ? Field{"pieces_p_value", {}, "no piece of one of them is known"} : Field{"pieces_p_value", held->second});
         }
         row.push_back({"shown", step.shown});
+        if (!told.ran_out.empty()) row.push_back({"ran_out", told.ran_out.contains(step.level)});
         list.rows.push_back(std::move(row));
     }
     return list;
@@ -116,7 +117,7 @@ std::vector<core::Sentence> words_of(const Told& told) {
     std::vector<core::Sentence> words;
     const stats::LadderStep* const first = first_shown(found);
     if (found.steps.empty()) return {{"ladder.nobody", {}}};
-    const std::map<std::string, core::Argument> args{{"n", static_cast<std::int64_t>(told.votes.tasters)}, {"alpha", told.alpha}, {"share", at}, {"level", core::shortest(first != nullptr ? first->level : 0)},
+    const std::map<std::string, core::Argument> args{{"n", (first != nullptr ? *first : found.steps.back()).tasters}, {"alpha", told.alpha}, {"share", at}, {"level", core::shortest(first != nullptr ? first->level : 0)},
                                                      {"high", core::shortest(found.steps.back().level)},
                                                      {"name", first != nullptr && told.names.contains(first->level) ? told.names.at(first->level) : std::string()},
                                                      {"high_name", told.names.contains(found.steps.back().level) ? told.names.at(found.steps.back().level) : std::string()}};

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <map>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -25,6 +26,7 @@ struct Told {
     double at, alpha, confidence;
     /// Of recipes whose salt is the level (in percent of their weight): their names; empty where levels are bare numbers.
     std::map<double, std::string> names{};
+    std::set<double> ran_out{};            ///< levels that ran out: what was voted before stays
     std::map<double, double> pieces_p{};   ///< by level, one-sided: with pieces taken as a sample of many; empty where that can't be asked
     bool pieces_hold_back{false};          ///< people show a level that the pieces don't bear out
 

@@ -11,7 +11,7 @@ namespace {
 constexpr std::uint64_t k_seed = 13;   // of the permutations of trays
 constexpr double k_split_at = 0.05;   // whose habits are told, not whether there is a split
 constexpr const char* k_once = "nobody had two trays with the same ones on them";
-constexpr const char* k_same = "all trays said the same";
+constexpr const char* k_same = "nobody has two trays that both differ from what all said of them on average";
 
 }   // namespace
 

@@ -96,8 +96,8 @@ struct Besides {
     /// P(so many put it before the usual one), were it only the stated share; none where nobody told them apart. With pieces taken as a sample of many the larger of the two.
     std::optional<double> not_less{};
 };
-/// Every other sample beside the first. `share`: as above, in 0..1.
-[[nodiscard]] std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share);
+/// Every other sample beside the first. `share`: as above, in 0..1. `lasted`: without those that ran out.
+[[nodiscard]] std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share, bool lasted = true);
 /// Turns what is found of all pairs into the answer to "is any worse than the usual one?".
 [[nodiscard]] RoundFindings analyse_against(std::span<const Observation> observations, const Round& round, const Plan& plan, RoundFindings found);
 [[nodiscard]] std::string_view verdict_against(std::span<const Observation> observations, const Round& round, const Plan& plan);

@@ -135,10 +135,11 @@ std::optional<double> habit_of_place(const Ranked& ranked, const Round& round, b
 Judged judge_against(std::span<const Observation> observations, const Round& round, const Plan& plan, bool quick = false) {
     const auto share = number(round.settings, "not_less");
     Judged judged{.ranked = {}, .spots = {}, .all = ranked_at(observations, plan, -1), .pooled = {}, .ladder = {}, .place_p = {}};
-    judged.pooled = besides(judged.all, share);
+    const bool lasted = !flag(round.settings, "ladder");   // a level that ran out was tasted all the same
+    judged.pooled = besides(judged.all, share, lasted);
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
         judged.ranked.push_back(ranked_at(observations, plan, static_cast<int>(spot)));
-        judged.spots.push_back(besides(judged.ranked.back(), share));
+        judged.spots.push_back(besides(judged.ranked.back(), share, lasted));
     }
     if (round.decide_on == DecideOn::any_spot) share_over_spots(judged.spots);
     judged.place_p = habit_of_place(judged.all, round, quick);
@@ -157,6 +158,7 @@ void add_besides(Findings& findings, const Ranked& ranked, std::span<const Besid
     List list{"against_usual", {}};
     const bool pieces = std::any_of(all.begin(), all.end(), [](const Besides& one) { return one.pieces_p.has_value(); });
     const bool not_less = std::any_of(all.begin(), all.end(), [](const Besides& one) { return one.not_less.has_value(); });
+    const bool any_ran_out = std::any_of(all.begin(), all.end(), [&](const Besides& one) { return ranked.ran_out(one.pair.b); });
     for (const Besides& one : all) {
         const auto number = [&](std::string key, double value) { return met(one) ? Field{std::move(key), value} : Field{std::move(key), {}, k_never_met}; };
         std::vector<Field> row{{"name", ranked.names[at(one.pair.b)]}, {"before_usual", one.pair.b_first}, {"after_usual", one.pair.a_first}, {"tasters", one.pair.tasters},
@@ -164,6 +166,7 @@ void add_besides(Findings& findings, const Ranked& ranked, std::span<const Besid
         if (pieces) row.push_back(one.pieces_p ? number("pieces_p_value", *one.pieces_p) : Field{"pieces_p_value", {}, "no piece of one of them is known"});
         row.push_back(number("p_adjusted", one.q));
         if (not_less) row.push_back(one.not_less ? Field{"not_less_p_value", *one.not_less} : Field{"not_less_p_value", {}, "nobody put one before the other"});
+        if (any_ran_out) row.push_back({"ran_out", ranked.ran_out(one.pair.b)});
         list.rows.push_back(std::move(row));
     }
     findings.lists.push_back(std::move(list));
@@ -194,6 +197,7 @@ RoundFindings on_ladder(std::span<const Observation> observations, const Round& 
     found.pooled.verdict = judged.verdict;
     std::vector<core::Sentence> words = found.pooled.words;
     const auto safety = std::find_if(words.begin(), words.end(), [](const core::Sentence& one) { return one.id == "ladder.caution"; });
+    if (judged.verdict == k_none_worse) words.front().id = "ladder.none_worse.salt";   // not shown to be minded, and by the line that was fixed shown not to be
     if (judged.turned_at >= 0) words.front() = {"ranks.against.turned", {{"spot", round.spots[static_cast<std::size_t>(judged.turned_at)]}}};
     else if (const auto share = number(round.settings, "not_less"); share && judged.by_place) words.insert(safety, {"ranks.against.by_place", {{"p", *judged.place_p}}});
     else if (share) words.insert(safety, margin_sentence(judged.all, judged.pooled, *share, round.alpha));
@@ -207,12 +211,12 @@ RoundFindings on_ladder(std::span<const Observation> observations, const Round& 
 
 }   // namespace
 
-std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share) {
+std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share, bool lasted) {
     std::vector<Besides> all;
     std::vector<double> of_people, claimed;
     const auto pieces = by_pieces(ranked, 0.0);   // each pair by itself
     for (stats::RankPair& pair : stats::rank_pairs(ranked.trays, ranked.samples(), k_seed)) {
-        if (pair.a != 0 || ranked.ran_out(pair.b)) continue;   // one that ran out is no choice any more
+        if (pair.a != 0 || (ranked.ran_out(pair.b) && (lasted || pair.tasters == 0))) continue;   // one that ran out is no choice any more
         Besides one{.pair = std::move(pair)};
         one.pair.p = {stats::preference_p(one.pair.b_first, one.pair.a_first), stats::Found::exact, 0, 0};   // how far apart two of them lie has to do with the others on the tray; whether people would rather have it has not
         if (pieces)

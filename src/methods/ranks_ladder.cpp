@@ -26,7 +26,7 @@ ladders::Told ladder_at(std::span<const Observation> observations, const Round& 
         if (usual == samples.end()) continue;
         const double rank = seen.scored.values[static_cast<std::size_t>(usual - samples.begin())];
         for (std::size_t i = 0; i < samples.size(); ++i) {
-            if (samples[i] == 0 || std::find(plan.withdrawn.begin(), plan.withdrawn.end(), samples[i]) != plan.withdrawn.end()) continue;   // a level that ran out is asked no more
+            if (samples[i] == 0) continue;
             const double other = seen.scored.values[i];
             votes.votes.push_back({seen.taster, level_of(plan, static_cast<std::size_t>(samples[i])), rank < other, rank == other});
             votes.undecided += rank == other ? 1 : 0;
@@ -36,6 +36,8 @@ ladders::Told ladder_at(std::span<const Observation> observations, const Round& 
     votes.tasters = tasters.size();
     ladders::Told told = ladders::told(votes, number(round.settings, "reject_at").value_or(ladders::k_reject_at), round.alpha, 1 - round.alpha);
     for (std::size_t version = 1; version < plan.versions.size(); ++version) told.names.emplace(level_of(plan, version), plan.versions[version].id);
+    for (const int gone : plan.withdrawn)   // the votes are about a level of salt, not about which recipe to choose
+        if (gone > 0) told.ran_out.insert(level_of(plan, static_cast<std::size_t>(gone)));
     if (const auto pieces = by_pieces(ranked_at(observations, plan, spot), 0.0)) {   // each pair by itself
         std::map<double, double> by_level;
         for (const stats::LadderStep& step : told.found.steps)

@@ -157,6 +157,58 @@ TEST_CASE("a ladder in a tasting: a spot that minds is not averaged away", "[ran
     CHECK(std::count(found.warnings.begin(), found.warnings.end(), "spots_disagree") == 1);
 }
 
+// Forty people tasted the highest level before it ran out, sixty the one below. Those votes are about that much salt and stay steps.
+TEST_CASE("a ladder in a tasting: a level that ran out stays a step", "[ranks]") {
+    const Method& ranking = **methods::find("ranking");
+    for (const bool minded : {true, false}) {
+        Plan plan = ladder_plan({2.3, 2.6});
+        plan.tasters = 60;
+        plan.rounds[0].settings.emplace("not_less", 0.3);
+        REQUIRE(settled(plan).empty());
+        plan.withdrawn = {2};
+        std::vector<Observation> seen;
+        for (int taster = 0; taster < 60; ++taster)
+            for (int version = 1; version <= (taster < 40 ? 2 : 1); ++version) {
+                const bool usual = version == 2 ? minded : minded ? taster % 2 == 0 : true, first = (taster / 2 + version) % 2 == 0;
+                seen.push_back({taster, taster, 0, version - 1, 0,
+                                Scored{.values = usual == first ? std::vector<double>{1, 2} : std::vector<double>{2, 1}, .samples = first ? std::vector<int>{0, version} : std::vector<int>{version, 0}}});
+            }
+        const auto found = ranking.analyse(ranking, seen, plan.rounds[0], plan);
+        const auto steps = std::find_if(found.pooled.lists.begin(), found.pooled.lists.end(), [](const List& list) { return list.key == "steps"; });
+        REQUIRE(steps != found.pooled.lists.end());
+        REQUIRE(steps->rows.size() == 2);
+        CHECK(std::get<bool>(steps->rows[1].back().value));   // ran_out
+        CHECK(found.verdict == (minded ? "some-worse" : "no-clear-order"));
+        CHECK(found.words.front().id == (minded ? "ladder.rejected.salt" : "ladder.borne.salt"));
+        CHECK(std::get<std::string>(found.words.front().args.at(minded ? "level" : "high")) == "2.6");
+        CHECK(std::get<std::int64_t>(found.words.front().args.at("n")) == 40);   // who chose at that level
+    }
+}
+
+// None is worse by the line that was fixed: the headline says so, as the verdict does.
+TEST_CASE("a ladder in a tasting: the headline says that none is worse", "[ranks]") {
+    Plan plan = ladder_plan({2.3, 2.6});
+    plan.rounds[0].settings.emplace("not_less", 0.3);
+    REQUIRE(settled(plan).empty());
+    std::vector<Observation> seen;
+    for (int taster = 0; taster < 60; ++taster)
+        for (int version = 1; version <= 2; ++version) {
+            const bool usual = taster % 2 == 0, first = (taster / 2 + version) % 2 == 0;
+            seen.push_back({taster, taster, 0, version - 1, 0,
+                            Scored{.values = usual == first ? std::vector<double>{1, 2} : std::vector<double>{2, 1}, .samples = first ? std::vector<int>{0, version} : std::vector<int>{version, 0}}});
+        }
+    const Method& ranking = **methods::find("ranking");
+    const auto found = ranking.analyse(ranking, seen, plan.rounds[0], plan);
+    CHECK(found.verdict == "none-worse");
+    CHECK(found.words.front().id == "ladder.none_worse.salt");
+    plan.versions.push_back({"v2", ""});   // burnt before anybody tasted it: no level of this tasting
+    plan.salt_percent["v2"] = 2.9;
+    plan.withdrawn = {3};
+    const auto without = ranking.analyse(ranking, seen, plan.rounds[0], plan);
+    CHECK(without.verdict == "none-worse");
+    CHECK(std::get<std::string>(without.words.front().args.at("high")) == "2.6");
+}
+
 TEST_CASE("a ladder in a tasting: what it needs", "[ranks]") {
     Plan lacks = ladder_plan({2.0, 2.4});
     lacks.salt_percent.erase("v1");
