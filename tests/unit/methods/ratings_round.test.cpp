@@ -207,6 +207,7 @@ TEST_CASE("what ran out makes no order by a rule over spots", "[ratings]") {
 TEST_CASE("a recipe that ran out before anybody scored it leaves the others to be compared", "[ratings]") {
     const auto without = [](std::vector<Observation> seen, int version, int from_spot) {
         for (Observation& one : seen) {
+            one.pieces.clear();   // of unknown pieces, so that two recipes can be compared
             if (one.spot < from_spot) continue;
             Scored& scored = one.scored;
             for (std::size_t place = scored.samples.size(); place-- > 0;)
@@ -214,7 +215,6 @@ TEST_CASE("a recipe that ran out before anybody scored it leaves the others to b
                     scored.samples.erase(scored.samples.begin() + static_cast<std::ptrdiff_t>(place));
                     scored.values.erase(scored.values.begin() + static_cast<std::ptrdiff_t>(place));
                 }
-            one.pieces.clear();
         }
         return seen;
     };
