@@ -89,10 +89,11 @@ inline constexpr std::string_view k_verdicts[] = {leads::k_one, leads::k_some, k
 struct Besides {
     stats::RankPair pair{};                  ///< a is the usual one
     std::optional<double> pieces_p{};        ///< with pieces taken as a sample of many; none where that can't be asked
-    double q{1};                             ///< the larger of the two, by Holm over the recipes that met it
+    std::optional<double> order_p{};         ///< trays of two, one of them served first clearly more often: what the order of serving leaves (stats::pairs_but_for_order)
+    double q{1};                             ///< the largest of these and the people's, by Holm over the recipes that met it
     double people_q{1};                      ///< the people's p alone, by Holm
 
-    [[nodiscard]] double p_claimed() const { return std::max(pair.p.p, pieces_p.value_or(0)); }
+    [[nodiscard]] double p_claimed() const { return std::max({pair.p.p, pieces_p.value_or(0), order_p.value_or(0)}); }
     /// P(so many put it before the usual one), were it only the stated share; none where nobody told them apart. With pieces taken as a sample of many the larger of the two.
     std::optional<double> not_less{};
 };

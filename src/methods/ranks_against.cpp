@@ -6,6 +6,8 @@
 // Tests: tests/unit/methods/ranks_against.test.cpp
 
 #include <algorithm>
+#include <map>
+#include <utility>
 
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
@@ -45,11 +47,14 @@ std::string_view verdict_of(std::span<const Besides> all, double alpha, bool by_
     return any_worse ? k_some_worse : none_worse ? k_none_worse : any_better ? k_some_better : leads::k_none;
 }
 
-core::Argument names_where(const Ranked& ranked, std::span<const Besides> all, double alpha, int direction) {
+/// Shown to be better (1) or worse (-1) than the usual one; else 0.
+int shown(const Besides& one, double alpha) { return met(one) && stats::significant(one.q, alpha) ? lean(one) : 0; }
+
+std::vector<std::string> names_where(const Ranked& ranked, std::span<const Besides> all, double alpha, int direction) {
     std::vector<std::string> names;
     for (const Besides& one : all)
-        if (met(one) && stats::significant(one.q, alpha) && lean(one) == direction) names.push_back(ranked.names[at(one.pair.b)]);
-    return leads::names_of(names);
+        if (shown(one, alpha) == direction) names.push_back(ranked.names[at(one.pair.b)]);
+    return names;
 }
 
 core::Sentence one_sentence(const Ranked& ranked, const Besides& one, double alpha) {
@@ -67,11 +72,24 @@ std::vector<core::Sentence> words_beside(const Ranked& ranked, std::span<const B
     return words;
 }
 
-core::Sentence margin_sentence(const Ranked& ranked, std::span<const Besides> all, double share, double alpha) {
-    std::vector<std::string> open, held;
-    for (const Besides& one : all) (one.not_less && stats::significant(*one.not_less, alpha) ? held : open).push_back(ranked.names[at(one.pair.b)]);
-    return {open.empty() ? "ranks.against.margin_held" : held.empty() ? "ranks.against.margin_open" : "ranks.against.margin_some",
-            {{"share", share}, {"names", leads::names_of(open)}, {"held", leads::names_of(held)}}};
+/// What your line makes of each; one that is shown to be worse although it keeps to the line is told apart from those that do well.
+std::vector<core::Sentence> margin_words(const Ranked& ranked, std::span<const Besides> all, const std::vector<std::string>& worse, double share, double alpha, bool by_spot) {
+    std::vector<std::string> open, held, yet;
+    for (const Besides& one : all) {
+        const std::string& name = ranked.names[at(one.pair.b)];
+        const bool is_worse = std::find(worse.begin(), worse.end(), name) != worse.end();
+        (one.not_less && stats::significant(*one.not_less, alpha) ? is_worse ? yet : held : open).push_back(name);
+    }
+    std::vector<core::Sentence> words;
+    const auto say = [&](const char* which, const char* where) {
+        words.push_back({std::string(which) + where, {{"share", share}, {"names", leads::names_of(open)}, {"held", leads::names_of(held)}, {"yet", leads::names_of(yet)}, {"n", std::ssize(yet)}}});
+    };
+    const char* const where = by_spot ? ".spots" : "";
+    if (!yet.empty()) say("ranks.against.margin_yet", "");
+    if (open.empty() && yet.empty()) say("ranks.against.margin_held", where);
+    else if (held.empty() && !open.empty()) say("ranks.against.margin_open", where);
+    else if (!held.empty()) say(open.empty() ? "ranks.against.margin_rest" : "ranks.against.margin_some", where);
+    return words;
 }
 
 /// The comparisons of every spot and of all spots together; Holm's share goes over recipes, under any-spot over recipes and spots.
@@ -85,6 +103,8 @@ struct Judged {
     std::optional<double> place_p;  ///< P of so strong a habit for a place, were there none; none where a recipe has a place of its own
     bool by_place{false};           ///< which is shown
     int turned_at{-1};              ///< overall: the spot at which one is shown to be worse that all spots together call no worse, or better
+    std::vector<std::string> worse, better;   ///< by the rule: at all spots together, at any of them, or at each
+    std::vector<std::string> apart;           ///< by a rule over spots: worse at one of them and better at another
 };
 
 void share_over_spots(std::vector<std::vector<Besides>>& spots) {
@@ -114,16 +134,47 @@ void heed_spots(Judged& judged, double alpha) {
     if (judged.turned_at >= 0) judged.verdict = leads::k_none;
 }
 
+/// Recipe by recipe: what is shown of it at one spot is no finding about another recipe at the next.
+void decide_over_spots(Judged& judged, DecideOn rule, double alpha) {
+    for (std::size_t r = 0; r < judged.pooled.size(); ++r) {
+        std::size_t worse = 0, better = 0;
+        for (const auto& spot : judged.spots)
+            for (const Besides& one : spot)
+                if (one.pair.b == judged.pooled[r].pair.b) worse += shown(one, alpha) < 0 ? 1 : 0, better += shown(one, alpha) > 0 ? 1 : 0;
+        const std::size_t enough = rule == DecideOn::each_spot ? judged.spots.size() : 1;
+        const std::string& name = judged.all.names[at(judged.pooled[r].pair.b)];
+        if (worse >= enough) judged.worse.push_back(name);
+        if (better >= enough) judged.better.push_back(name);
+        if (worse > 0 && better > 0) judged.apart.push_back(name);
+    }
+    const auto held = [&](const std::vector<Besides>& spot) { return verdict_of(spot, alpha, judged.by_place) == k_none_worse; };
+    judged.verdict = !judged.worse.empty()                                             ? k_some_worse
+                     : std::all_of(judged.spots.begin(), judged.spots.end(), held)     ? k_none_worse
+                     : !judged.better.empty()                                          ? k_some_better
+                                                                                       : leads::k_none;
+}
+
 void decide(Judged& judged, DecideOn rule, double alpha) {
+    if (judged.spots.size() > 1 && rule != DecideOn::overall) return decide_over_spots(judged, rule, alpha);
     judged.verdict = verdict_of(judged.pooled, alpha, judged.by_place);
-    if (judged.spots.size() == 1) return;
-    if (rule == DecideOn::overall) return heed_spots(judged, alpha);
-    std::vector<std::string_view> said;
-    for (const auto& spot : judged.spots) said.push_back(verdict_of(spot, alpha, judged.by_place));
-    const auto all_say = [&](std::string_view verdict) { return std::all_of(said.begin(), said.end(), [&](std::string_view each) { return each == verdict; }); };
-    const auto any_says = [&](std::string_view verdict) { return std::find(said.begin(), said.end(), verdict) != said.end(); };
-    if (rule == DecideOn::each_spot) judged.verdict = all_say(said.front()) ? said.front() : leads::k_none;
-    else judged.verdict = any_says(k_some_worse) ? k_some_worse : all_say(k_none_worse) ? k_none_worse : any_says(k_some_better) ? k_some_better : leads::k_none;
+    judged.worse = names_where(judged.all, judged.pooled, alpha, -1);
+    judged.better = names_where(judged.all, judged.pooled, alpha, 1);
+    if (judged.spots.size() > 1) heed_spots(judged, alpha);
+}
+
+/// The comparisons that the line is held against: under a rule over spots the least sure of each recipe's.
+std::vector<Besides> held_against_line(const Judged& judged, bool by_spot) {
+    std::vector<Besides> all = judged.pooled;
+    if (!by_spot) return all;
+    for (Besides& one : all) {
+        double least_sure = 0;
+        for (const auto& spot : judged.spots) {
+            const auto there = std::find_if(spot.begin(), spot.end(), [&](const Besides& other) { return other.pair.b == one.pair.b; });
+            least_sure = std::max(least_sure, there == spot.end() ? 1.0 : there->not_less.value_or(1));
+        }
+        one.not_less = least_sure;
+    }
+    return all;
 }
 
 /// A recipe that always comes last makes its place and its taste one; only "none is worse" asks for a habit.
@@ -134,7 +185,7 @@ std::optional<double> habit_of_place(const Ranked& ranked, const Round& round, b
 
 Judged judge_against(std::span<const Observation> observations, const Round& round, const Plan& plan, bool quick = false) {
     const auto share = number(round.settings, "not_less");
-    Judged judged{.ranked = {}, .spots = {}, .all = ranked_at(observations, plan, -1), .pooled = {}, .ladder = {}, .place_p = {}};
+    Judged judged{.ranked = {}, .spots = {}, .all = ranked_at(observations, plan, -1), .pooled = {}, .ladder = {}, .place_p = {}, .worse = {}, .better = {}, .apart = {}};
     const bool lasted = !flag(round.settings, "ladder");   // a level that ran out was tasted all the same
     judged.pooled = besides(judged.all, share, lasted);
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
@@ -200,7 +251,13 @@ RoundFindings on_ladder(std::span<const Observation> observations, const Round& 
     if (judged.verdict == k_none_worse) words.front().id = "ladder.none_worse.salt";   // not shown to be minded, and by the line that was fixed shown not to be
     if (judged.turned_at >= 0) words.front() = {"ranks.against.turned", {{"spot", round.spots[static_cast<std::size_t>(judged.turned_at)]}}};
     else if (const auto share = number(round.settings, "not_less"); share && judged.by_place) words.insert(safety, {"ranks.against.by_place", {{"p", *judged.place_p}}});
-    else if (share) words.insert(safety, margin_sentence(judged.all, judged.pooled, *share, round.alpha));
+    else if (share) {
+        std::vector<std::string> worse;   // as the ladder tests each level: one-sided, at alpha whole
+        for (const Besides& one : judged.pooled)
+            if (lean(one) < 0 && stats::significant(one.p_claimed() / 2, round.alpha)) worse.push_back(judged.all.names[at(one.pair.b)]);
+        const auto said = margin_words(judged.all, judged.pooled, worse, *share, round.alpha, false);
+        words.insert(safety, said.begin(), said.end());
+    }
     leads::say_withdrawn(words, plan);
     for (const core::Sentence& sentence : found.words)
         if (sentence.id.starts_with("leads.split") || sentence.id == "ranks.spots_differ" || sentence.id == "ranks.spots_alike") words.push_back(sentence);
@@ -211,14 +268,38 @@ RoundFindings on_ladder(std::span<const Observation> observations, const Round& 
 
 }   // namespace
 
+namespace {
+
+/// People by what most of their trays say of the two; how far apart two of them lie has to do with the others on the tray, whether people would rather have it has not.
+void count_people(const Ranked& ranked, stats::RankPair& pair) {
+    std::map<std::int32_t, int> net;   // trays with b before a, less those with a before b
+    for (const stats::RankedTray& tray : ranked.trays) {
+        const auto a = std::find(tray.samples.begin(), tray.samples.end(), pair.a), b = std::find(tray.samples.begin(), tray.samples.end(), pair.b);
+        if (a == tray.samples.end() || b == tray.samples.end()) continue;
+        const double first = tray.ranks[static_cast<std::size_t>(a - tray.samples.begin())], second = tray.ranks[static_cast<std::size_t>(b - tray.samples.begin())];
+        net[tray.taster] += second < first ? 1 : second > first ? -1 : 0;
+    }
+    pair.a_first = std::count_if(net.begin(), net.end(), [](const auto& one) { return one.second < 0; });
+    pair.b_first = std::count_if(net.begin(), net.end(), [](const auto& one) { return one.second > 0; });
+    pair.p = {stats::preference_p(pair.b_first, pair.a_first), stats::Found::exact, 0, 0};
+}
+
+bool are_of_two(const Ranked& ranked) {
+    return ranked.as_served && std::all_of(ranked.trays.begin(), ranked.trays.end(), [](const stats::RankedTray& tray) { return tray.samples.size() == 2; });
+}
+
+}   // namespace
+
 std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share, bool lasted) {
     std::vector<Besides> all;
     std::vector<double> of_people, claimed;
+    const auto served = are_of_two(ranked) ? stats::pairs_but_for_order(ranked.trays) : std::map<std::pair<int, int>, double>{};
     const auto pieces = by_pieces(ranked, 0.0);   // each pair by itself
     for (stats::RankPair& pair : stats::rank_pairs(ranked.trays, ranked.samples(), k_seed)) {
         if (pair.a != 0 || (ranked.ran_out(pair.b) && (lasted || pair.tasters == 0))) continue;   // one that ran out is no choice any more
         Besides one{.pair = std::move(pair)};
-        one.pair.p = {stats::preference_p(one.pair.b_first, one.pair.a_first), stats::Found::exact, 0, 0};   // how far apart two of them lie has to do with the others on the tray; whether people would rather have it has not
+        count_people(ranked, one.pair);
+        if (const auto uneven = served.find({0, one.pair.b}); uneven != served.end() && uneven->second > 0) one.order_p = uneven->second;
         if (pieces)
             if (const auto at_hand = pieces->pairs.find({0, one.pair.b}); at_hand != pieces->pairs.end()) one.pieces_p = at_hand->second.first;
         const std::int64_t votes = one.pair.a_first + one.pair.b_first;
@@ -247,18 +328,19 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
     found.pooled.verdict = verdict_of(judged.pooled, round.alpha, judged.by_place);
     found.pooled.words = words_beside(judged.all, judged.pooled, round.alpha);
     found.verdict = judged.verdict;
-    if (judged.turned_at >= 0) found.warnings.emplace_back("spots_disagree");
+    // The ranking beneath may have said so already.
+    if ((judged.turned_at >= 0 || !judged.apart.empty()) && std::find(found.warnings.begin(), found.warnings.end(), "spots_disagree") == found.warnings.end()) found.warnings.emplace_back("spots_disagree");
     if (judged.all.trays.empty()) return found;
     if (judged.ladder) return on_ladder(observations, round, plan, judged, std::move(found));
 
     std::vector<core::Sentence> words;
-    const std::map<std::string, core::Argument> args{{"worse", names_where(judged.all, judged.pooled, round.alpha, -1)}, {"better", names_where(judged.all, judged.pooled, round.alpha, 1)}};
+    const std::map<std::string, core::Argument> args{{"worse", leads::names_of(judged.worse)}, {"better", leads::names_of(judged.better)}, {"apart", leads::names_of(judged.apart)}, {"n", std::ssize(judged.apart)}};
     const bool several = round.spots.size() > 1, by_spot = several && round.decide_on != DecideOn::overall;
     if (judged.turned_at >= 0) words.push_back({"ranks.against.turned", {{"spot", round.spots[static_cast<std::size_t>(judged.turned_at)]}}});
     else words.push_back({"ranks.against." + std::string(by_spot ? "rule." : "") + std::string(judged.verdict), args});
     leads::say_withdrawn(words, plan);
-    const bool any_better = std::any_of(judged.pooled.begin(), judged.pooled.end(), [&](const Besides& one) { return met(one) && stats::significant(one.q, round.alpha) && lean(one) > 0; });
-    if (!by_spot && judged.verdict != k_some_better && any_better) words.push_back({"ranks.against.also_better", args});
+    if (!judged.apart.empty()) words.push_back({"ranks.against.apart", args});
+    if (judged.verdict != k_some_better && !judged.better.empty() && judged.apart.empty()) words.push_back({"ranks.against.also_better", args});
     if (!by_spot)
         words.insert(words.end(), found.pooled.words.begin(), found.pooled.words.end());
     else
@@ -269,16 +351,22 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
         }
     const auto share = number(round.settings, "not_less");
     if (share && judged.by_place) words.push_back({"ranks.against.by_place", {{"p", *judged.place_p}}});
-    else if (share && judged.turned_at < 0) words.push_back(margin_sentence(judged.all, judged.pooled, *share, round.alpha));
+    else if (share && judged.turned_at < 0) {
+        const auto said = margin_words(judged.all, held_against_line(judged, by_spot), judged.worse, *share, round.alpha, by_spot);
+        words.insert(words.end(), said.begin(), said.end());
+    }
     else if (!share) words.push_back({"ranks.against.no_margin", {}});
     for (const core::Sentence& sentence : found.words)   // by everybody or by half
         if (sentence.id.starts_with("leads.split") || sentence.id == "ranks.spots_differ" || sentence.id == "ranks.spots_alike") words.push_back(sentence);
-    const auto shown = [&](double q) { return stats::significant(q, round.alpha); };
     const auto has_pieces = [](const Besides& one) { return one.pieces_p.has_value(); };
-    const bool pieces_hold_back = std::any_of(judged.pooled.begin(), judged.pooled.end(), [&](const Besides& one) { return met(one) && shown(one.people_q) && !shown(one.q); });
+    const auto held_back = [&](const Besides& one) { return met(one) && stats::significant(one.people_q, round.alpha) && !stats::significant(one.q, round.alpha); };
+    const bool pieces_hold_back = std::any_of(judged.pooled.begin(), judged.pooled.end(), [&](const Besides& one) { return held_back(one) && one.pieces_p.value_or(0) > one.order_p.value_or(0); });
+    for (const Besides& one : judged.pooled)
+        if (held_back(one) && one.order_p.value_or(0) > one.pieces_p.value_or(0)) words.push_back({"ranks.against.order", {{"name", judged.all.names[at(one.pair.b)]}, {"p", *one.order_p}}});
     if (std::any_of(judged.pooled.begin(), judged.pooled.end(), has_pieces)) words.push_back({"pieces.larger", {}});
     words.push_back({plan.same_recipe ? (judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm")
                      : judged.turned_at >= 0                              ? "leads.next.turned"
+                     : !judged.apart.empty()                              ? "leads.next.by_spot"
                      : judged.verdict == leads::k_none && pieces_hold_back ? "leads.next.pieces" : "ranks.against.next." + std::string(judged.verdict), {}});
     found.words = std::move(words);
     return found;

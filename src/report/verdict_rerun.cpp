@@ -105,10 +105,10 @@ both <- any(paste(first$sample, second$sample) %in% paste(second$sample, first$s
 fit <- if (both) glm(chosen ~ x, family = binomial, subset = told) else glm(chosen ~ x - 1, family = binomial, subset = told)
 show("%s", paste(capture.output(print(summary(fit)$coefficients, digits = 4)), collapse = "\n"))
 )R";
-constexpr const char* k_beside = R"R(# each recipe beside the usual one: people by how they put the two on balance, and how often so many would be on one side by luck (a ladder asks for the usual one's side alone)
+constexpr const char* k_beside = R"R(# each recipe beside the usual one: people by what most of their trays say of the two, and how often so many would be on one side by luck (a ladder asks for the usual one's side alone)
 for (name in setdiff(sort(unique(long$sample)), usual)) {
   both <- merge(long[long$sample == usual, c("tray", "taster", "value")], long[long$sample == name, c("tray", "value")], by = "tray")
-  net <- tapply(both$value.y - both$value.x, both$taster, sum)
+  net <- tapply(sign(both$value.y - both$value.x), both$taster, sum)
   if (any(net != 0)) show("%s: %d people for the usual one, %d for it; one-sided p = %.6g and two-sided p = %.6g", name, sum(net > 0), sum(net < 0),
                          binom.test(sum(net > 0), sum(net != 0), alternative = "greater")$p.value, binom.test(sum(net > 0), sum(net != 0))$p.value)
 }
