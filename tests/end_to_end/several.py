@@ -192,14 +192,14 @@ def each_beside_the_usual(place):
     judged = place.run("judge", tasting, "--json").json
     beside = {row["name"]: row for row in judged["rounds"][0]["pooled"]["against_usual"]}
     check(judged["verdict"] == "some-worse" and set(beside) == set(VERSIONS[1:]), f"pepper is shown to be worse: {judged['words']}")
-    # By hand from the answers: who put each before and after the usual one, on balance.
+    # By hand from the answers: who put each before and after the usual one, on most of his trays.
     for name in VERSIONS[1:]:
         sums = collections.Counter()
         for row in rows[1:]:
             ballot, tray, answer = row.split(",")
             order = [key[ballot, int(tray), code] for code in answer.split(">")]
             if name in order:
-                sums[ballot] += order.index("current") - order.index(name)
+                sums[ballot] += 1 if order.index(name) < order.index("current") else -1   # trays, not places between the two
         told = (beside[name]["before_usual"], beside[name]["after_usual"])
         check(told == (sum(v > 0 for v in sums.values()), sum(v < 0 for v in sums.values())), f"{name}: {told} {sums}")
     check(beside["maple"]["not_less_p_value"] < 0.05 < beside["pepper"]["not_less_p_value"], f"the margin: {beside}")
