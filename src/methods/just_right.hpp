@@ -1,9 +1,11 @@
 #pragma once
 // Too little, just right, too much: how the answers spread, whether they change from sample to sample, and what goes with lower liking.
 //
-//   spread    people in each sort, the share of just right with its interval
-//   change    the same people, two samples: marginal homogeneity, exact; and just right or not, McNemar's exact test
-//   side      more people on one side than on the other, were they to lean neither way (sign test)
+//   spread    answers in each sort; the share of just right is the mean over people of their own share of trays, with its interval by people
+//   change    the same people, two samples: just right or not, each person's net over the trays that held both turned over by a coin (one tray each: McNemar's exact
+//             test); and marginal homogeneity, exact, of those who said one thing of either most often
+//   side      each person's answers on one side less those on the other, turned over by a coin (one tray each: the sign test)
+// Several trays: one person's answers may differ from spot to spot. Who is torn counts in shares, sides and just right or not; which sort is his can't be told.
 //   drop      mean liking of those who say just right less that of those on one side, only where that side is large enough
 // A drop goes with lower liking; that more or less of it would be liked better is for a pair of samples to show.
 
@@ -32,26 +34,40 @@ inline constexpr double k_least_share = 0.2;         ///< of a sample's people o
 enum Sort : std::size_t { too_little, right, too_much };
 [[nodiscard]] std::string_view to_text(Sort sort);
 
-/// What one person said of one attribute of one sample.
+/// What one person said of one attribute of one sample on one tray.
 struct Opinion {
     std::int32_t taster{0}, sample{0}, attribute{0};
     double level{0};                 ///< below 0 too little, above 0 too much
     std::optional<double> liking;    ///< of the sample as a whole
+    std::int32_t tray{0};
 
     [[nodiscard]] Sort sort() const { return level < 0 ? too_little : level > 0 ? too_much : right; }
 };
 
 struct Opinions {
     std::vector<std::string> samples, tasters, attributes;   ///< one attribute without a name where the table names none
-    std::vector<Opinion> rows;                               ///< one at most of a person, sample and attribute
+    std::vector<Opinion> rows;                               ///< one at most of a person, sample, attribute and tray
     std::int64_t left_out{0};
-    std::int64_t torn{0};          ///< a person's opinions of a sample and attribute that went two ways as often, and count nowhere
     /// Levels by the pieces that they were given to: attribute -> tray; empty where a recipe was one piece.
     std::vector<std::vector<pieces::Tray>> trays{};
     std::vector<int> withdrawn{};  ///< samples that ran out: they lead nothing, and to be behind one of them is not to be behind
 
     [[nodiscard]] bool ran_out(int sample) const { return std::find(withdrawn.begin(), withdrawn.end(), sample) != withdrawn.end(); }
 };
+
+/// One person's answers about one attribute of one sample; nothing in it where he gave none.
+struct Heard {
+    std::vector<const Opinion*> answers;
+    std::array<std::int64_t, 3> said{};
+
+    /// What was said most often; none where two sorts were said as often. Too little here and too much there is not just right.
+    [[nodiscard]] std::optional<Sort> sort() const;
+    [[nodiscard]] bool is_torn() const { return !answers.empty() && !sort(); }
+    [[nodiscard]] double level() const;                    ///< mean
+    [[nodiscard]] std::optional<double> liking() const;    ///< mean of those given
+};
+/// Sample -> taster.
+[[nodiscard]] std::vector<std::vector<Heard>> heard_of(const Opinions& opinions, std::int32_t attribute);
 
 struct Question {
     double alpha{0.05};
@@ -61,22 +77,26 @@ struct Question {
 /// One attribute of one sample.
 struct Spread {
     std::int32_t attribute{0}, sample{0};
-    std::array<std::int64_t, 3> people{};
-    double level{0};       ///< mean
+    std::int64_t people{0}, answers{0};
+    std::array<std::int64_t, 3> said{};     ///< answers
+    double share{0};                        ///< of just right: the mean over people of their own
+    stats::Interval interval{};             ///< of it (shares::limits)
+    std::int64_t little{0}, much{0};        ///< people who said the one more often than the other
+    double level{0};       ///< mean over people of their own mean
     double side_pieces_p{0};                ///< with pieces taken as a sample of many (pieces::from_nought); 0 where that can't be asked
-    double p_side{1}, p_side_adjusted{1};   ///< sign test of too little against too much (Dixon & Mood 1946, JASA 41:557), two-sided, exact; by Holm over attributes and samples, of the larger of the two
+    double p_side{1}, p_side_adjusted{1};   ///< of too little against too much, two-sided, exact (stats::sign_flip_p; one answer each: the sign test, Dixon & Mood 1946, JASA 41:557); by Holm over attributes and samples, of the larger of the two
     double people_adjusted{1};              ///< by Holm, of the people's alone
     bool leads{false};     ///< not shown to be just right less often than any other
 
-    [[nodiscard]] std::int64_t all() const { return people[0] + people[1] + people[2]; }
-    [[nodiscard]] double share(Sort sort) const { return static_cast<double>(people[sort]) / static_cast<double>(all()); }
-    [[nodiscard]] Sort side() const { return people[too_little] > people[too_much] ? too_little : too_much; }
+    [[nodiscard]] Sort side() const { return said[too_little] > said[too_much] ? too_little : too_much; }
 };
 
 /// Two samples, by those who tasted both.
 struct Change {
     std::int32_t attribute{0}, a{0}, b{0};
-    std::int64_t people{0}, gained{0}, lost{0};   ///< gained: just right for b and not for a
+    std::int64_t people{0}, gained{0}, lost{0};   ///< gained: just right more often for b than for a, on the trays that held both
+    std::int64_t net{0};                          ///< trays on which b alone was just right less those on which a alone was
+    std::int64_t settled{0};                      ///< people who said one thing of either most often
     std::array<std::int64_t, 3> in_a{}, in_b{};   ///< of them, who said which of either
     std::optional<stats::HomogeneityTest> test;
     /// With pieces taken as a sample of many (pieces::between): of just right, and the smaller of that and of which side, twice (Bonferroni). 0 where it can't be asked.
@@ -85,6 +105,7 @@ struct Change {
     double people_adjusted{1};                     ///< by Holm, of the test's p alone
     double p_right{1}, p_right_adjusted{1};        ///< by Holm over the pairs of the attribute
 
+    [[nodiscard]] int behind() const { return net > 0 ? a : net < 0 ? b : -1; }   ///< the sample that was just right less often; -1 where neither was
     [[nodiscard]] Sort moved_most() const;         ///< the sort whose number of people changed most
 };
 
@@ -92,7 +113,7 @@ struct Change {
 struct Drop {
     std::int32_t attribute{0}, sample{0};
     Sort side{too_little};
-    std::int64_t people{0}, of{0};
+    std::int64_t people{0}, of{0};   ///< who said how much it is liked; of them all, the torn too
     std::optional<double> liking_right, liking_side;
     std::optional<stats::Interval> interval;
     std::optional<stats::PValue> p;
@@ -111,11 +132,20 @@ struct Liking {
     double mean{0}, pull{0};
 };
 
+/// How many times a person was torn over an attribute of a sample.
+struct Torn {
+    std::int64_t beside{0};   ///< between just right and one side
+    std::int64_t apart{0};    ///< between too little and too much
+};
+
 struct Weighed {
+    Torn torn;
     std::vector<Spread> spreads;
     std::vector<Change> changes;
     std::vector<Liking> likings;
     std::vector<Drop> drops;
+
+    [[nodiscard]] bool several() const { return std::any_of(spreads.begin(), spreads.end(), [](const Spread& one) { return one.answers > one.people; }); }   ///< answers of a person
 };
 [[nodiscard]] Weighed weigh(const Question& question, const Opinions& opinions);
 [[nodiscard]] std::vector<Drop> drops_of(const Question& question, const Opinions& opinions);

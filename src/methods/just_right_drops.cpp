@@ -9,13 +9,20 @@ namespace {
 
 constexpr std::uint64_t k_seed = 9;   // of people drawn again, and of exchanges where there are too many to count
 
-/// Liking of one sample by those in each sort of one attribute.
-using Groups = std::array<std::vector<double>, 3>;
+/// Liking of one sample by those in each sort of one attribute; `all` who said it, those torn between sorts too.
+struct Groups {
+    std::array<std::vector<double>, 3> in;
+    std::int64_t all{0};
+};
 
-Groups groups_of(const Opinions& opinions, std::int32_t attribute, std::int32_t sample) {
+Groups groups_of(const std::vector<Heard>& people) {
     Groups groups;
-    for (const Opinion& one : opinions.rows)
-        if (one.attribute == attribute && one.sample == sample && one.liking) groups[one.sort()].push_back(*one.liking);
+    for (const Heard& heard : people) {
+        const auto liking = heard.liking();
+        if (!liking) continue;
+        ++groups.all;
+        if (const auto sort = heard.sort()) groups.in[*sort].push_back(*liking);
+    }
     return groups;
 }
 
@@ -27,19 +34,19 @@ double mean_of(const std::vector<double>& numbers) {
 
 Drop drop_of(const Question& question, const Groups& groups, std::int32_t attribute, std::int32_t sample, Sort side) {
     Drop drop{.attribute = attribute, .sample = sample, .side = side, .liking_right = {}, .liking_side = {}, .interval = {}, .p = {}, .why = {}};
-    drop.people = static_cast<std::int64_t>(groups[side].size());
-    for (const auto& group : groups) drop.of += static_cast<std::int64_t>(group.size());
+    drop.people = static_cast<std::int64_t>(groups.in[side].size());
+    drop.of = groups.all;
     if (drop.of == 0) {
         drop.why = "just_right.why.no_liking";
     } else if (drop.people < k_least_people || drop.share() < k_least_share) {
         drop.why = "just_right.why.few_on_side";
-    } else if (static_cast<std::int64_t>(groups[right].size()) < k_least_people) {
+    } else if (static_cast<std::int64_t>(groups.in[right].size()) < k_least_people) {
         drop.why = "just_right.why.few_right";
     } else {
-        drop.liking_right = mean_of(groups[right]);
-        drop.liking_side = mean_of(groups[side]);
-        drop.interval = stats::two_groups_interval(groups[right], groups[side], question.confidence, k_seed);
-        drop.p = stats::two_groups_p(groups[right], groups[side], k_seed);
+        drop.liking_right = mean_of(groups.in[right]);
+        drop.liking_side = mean_of(groups.in[side]);
+        drop.interval = stats::two_groups_interval(groups.in[right], groups.in[side], question.confidence, k_seed);
+        drop.p = stats::two_groups_p(groups.in[right], groups.in[side], k_seed);
     }
     return drop;
 }
@@ -62,12 +69,13 @@ void adjust(std::vector<Drop>& drops) {
 std::vector<Drop> drops_of(const Question& question, const Opinions& opinions) {
     std::vector<Drop> drops;
     const auto attributes = static_cast<std::int32_t>(opinions.attributes.size()), samples = static_cast<std::int32_t>(opinions.samples.size());
-    for (std::int32_t s = 0; s < samples; ++s) {
+    std::vector<std::vector<std::vector<Heard>>> heard;
+    for (std::int32_t a = 0; a < attributes; ++a) heard.push_back(heard_of(opinions, a));
+    for (std::int32_t s = 0; s < samples; ++s)
         for (std::int32_t a = 0; a < attributes; ++a) {
-            const Groups groups = groups_of(opinions, a, s);
+            const Groups groups = groups_of(heard[static_cast<std::size_t>(a)][static_cast<std::size_t>(s)]);
             for (const Sort side : {too_little, too_much}) drops.push_back(drop_of(question, groups, a, s, side));
         }
-    }
     adjust(drops);
     return drops;
 }

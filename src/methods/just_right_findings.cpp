@@ -3,7 +3,6 @@
 #include <algorithm>
 
 #include "just_right.hpp"
-#include "oddplate/stats/interval.hpp"
 
 namespace oddplate::methods::just_right {
 namespace {
@@ -18,17 +17,16 @@ Row named_row(const Opinions& opinions, std::int32_t attribute, std::int32_t sam
     return {name.empty() ? absent("attribute", "just_right.why.one_attribute") : Field{"attribute", name}, {key, opinions.samples[static_cast<std::size_t>(sample)]}};
 }
 
-Row spread_row(const Question& question, const Opinions& opinions, const Spread& spread) {
+Row spread_row(const Opinions& opinions, const Spread& spread) {
     Row row = named_row(opinions, spread.attribute, spread.sample);
-    row.insert(row.end(), {{"people", spread.all()}, {"too_little", spread.people[too_little]}, {"just_right", spread.people[right]}, {"too_much", spread.people[too_much]}});
-    if (spread.all() == 0) {
+    row.insert(row.end(), {{"people", spread.people}, {"answers", spread.answers}, {"too_little", spread.said[too_little]}, {"just_right", spread.said[right]}, {"too_much", spread.said[too_much]}});
+    if (spread.people == 0) {
         for (const char* key : {"share_just_right", "lower", "upper", "mean_level"}) row.push_back(absent(key, "just_right.why.nobody"));
     } else {
-        const stats::Interval share = stats::clopper_pearson(spread.people[right], spread.all(), question.confidence);
-        row.insert(row.end(), {{"share_just_right", spread.share(right)}, {"lower", share.lower}, {"upper", share.upper}, {"mean_level", spread.level}});
+        row.insert(row.end(), {{"share_just_right", spread.share}, {"lower", spread.interval.lower}, {"upper", spread.interval.upper}, {"mean_level", spread.level}});
     }
-    if (spread.people[too_little] + spread.people[too_much] == 0) {
-        for (const char* key : {"p_value_side", "p_adjusted_side"}) row.push_back(absent(key, spread.all() == 0 ? "just_right.why.nobody" : "just_right.why.nobody_beside"));
+    if (spread.said[too_little] + spread.said[too_much] == 0) {
+        for (const char* key : {"p_value_side", "p_adjusted_side"}) row.push_back(absent(key, spread.people == 0 ? "just_right.why.nobody" : "just_right.why.nobody_beside"));
     } else {
         row.insert(row.end(), {{"p_value_side", spread.p_side}, {"p_adjusted_side", spread.p_side_adjusted}});
     }
@@ -38,15 +36,15 @@ Row spread_row(const Question& question, const Opinions& opinions, const Spread&
 
 Row change_row(const Opinions& opinions, const Change& change) {
     Row row = named_row(opinions, change.attribute, change.a, "a");
-    row.insert(row.end(), {{"b", opinions.samples[static_cast<std::size_t>(change.b)]}, {"people", change.people}});
+    row.insert(row.end(), {{"b", opinions.samples[static_cast<std::size_t>(change.b)]}, {"people", change.people}, {"settled", change.settled}});
     if (change.test) {
         row.insert(row.end(), {{"statistic", change.test->statistic}, {"df", change.test->df}});
         row.push_back(change.test->p_exact ? Field{"p_value_exact", *change.test->p_exact} : absent("p_value_exact", "just_right.why.too_many"));
         row.insert(row.end(), {{"p_value", change.test->p_value}, {"p_adjusted", change.p_adjusted}});
     } else {
-        for (const char* key : {"statistic", "df", "p_value_exact", "p_value", "p_adjusted"}) row.push_back(absent(key, "just_right.why.nobody_changed"));
+        for (const char* key : {"statistic", "df", "p_value_exact", "p_value", "p_adjusted"}) row.push_back(absent(key, change.people > 0 && change.settled == 0 ? "just_right.why.nobody_settled" : "just_right.why.nobody_changed"));
     }
-    row.insert(row.end(), {{"gained", change.gained}, {"lost", change.lost}, {"p_value_just_right", change.p_right}, {"p_adjusted_just_right", change.p_right_adjusted}});
+    row.insert(row.end(), {{"gained", change.gained}, {"lost", change.lost}, {"net", change.net}, {"p_value_just_right", change.p_right}, {"p_adjusted_just_right", change.p_right_adjusted}});
     return row;
 }
 
@@ -87,7 +85,7 @@ Findings findings_of(const Method& method, const Question& question, const Opini
     findings.add("answers", static_cast<std::int64_t>(opinions.rows.size()));
     if (opinions.left_out > 0) findings.add("left_out", opinions.left_out);
     List spreads{"distribution", {}}, changes{"changes", {}}, likings{"liking", {}}, drops{"drops", {}};
-    for (const Spread& spread : weighed.spreads) spreads.rows.push_back(spread_row(question, opinions, spread));
+    for (const Spread& spread : weighed.spreads) spreads.rows.push_back(spread_row(opinions, spread));
     for (const Change& change : weighed.changes) changes.rows.push_back(change_row(opinions, change));
     for (const Liking& liking : weighed.likings) likings.rows.push_back(liking_row(opinions, liking));
     for (const Drop& drop : weighed.drops) drops.rows.push_back(drop_row(opinions, drop));

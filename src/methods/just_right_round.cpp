@@ -23,28 +23,12 @@ struct Judged {
     int turned_at{-1};              ///< overall: the spot that shows one of those in front to be just right less often than another
 };
 
-/// Opinions of several trays: how often each sort was said, and the likings.
-struct Sum {
-    std::array<std::int64_t, 3> said{};
-    double liking{0};
-    std::int64_t trays{0};
-
-    /// What the person said most often; none where two sorts were said as often. Too little here and too much there is not just right.
-    [[nodiscard]] std::optional<Sort> sort() const {
-        const auto most = std::max_element(said.begin(), said.end());
-        if (std::count(said.begin(), said.end(), *most) > 1) return std::nullopt;
-        return static_cast<Sort>(most - said.begin());
-    }
-};
-
-double level_of(Sort sort) { return sort == too_little ? -1 : sort == too_much ? 1 : 0; }
-
 /// At one spot (all: -1).
 Opinions opinions_of(std::span<const Observation> observations, const Round& round, const Plan& plan, int spot) {
     Opinions opinions{.samples = {}, .tasters = {}, .attributes = attributes_of(round), .rows = {}};
     for (const Version& version : plan.versions) opinions.samples.push_back(version.id);
     std::map<std::int32_t, std::int32_t> tasters;
-    std::map<std::array<std::int32_t, 3>, Sum> sums;
+    std::int32_t trays = 0;
     opinions.withdrawn = plan.withdrawn;
     if (plan.pieces > 1) opinions.trays.resize(opinions.attributes.size());
     for (const Observation& seen : observations) {
@@ -58,17 +42,9 @@ Opinions opinions_of(std::span<const Observation> observations, const Round& rou
             opinions.trays[a].push_back(std::move(tray));
         }
         for (std::size_t i = 0; i < scored.values.size(); ++i)
-            for (std::size_t a = 0; a < scored.levels[i].size(); ++a) {
-                Sum& sum = sums[{at->second, scored.samples[i], static_cast<std::int32_t>(a)}];
-                sum.liking += scored.values[i];
-                ++sum.said[Opinion{.level = scored.levels[i][a], .liking = {}}.sort()];
-                ++sum.trays;
-            }
-    }
-    for (const auto& [key, sum] : sums) {
-        const auto sort = sum.sort();
-        if (sort) opinions.rows.push_back({key[0], key[1], key[2], level_of(*sort), sum.liking / static_cast<double>(sum.trays)});
-        else ++opinions.torn;
+            for (std::size_t a = 0; a < scored.levels[i].size(); ++a)
+                opinions.rows.push_back({at->second, scored.samples[i], static_cast<std::int32_t>(a), scored.levels[i][a], scored.values[i], trays});
+        ++trays;
     }
     return opinions;
 }
@@ -80,28 +56,27 @@ double least_p(const Weighed& weighed) {
     return least;
 }
 
-/// Who leads by the first attribute, and the least p of a pair with the best.
-by_spots::Spot spot_of(const Weighed& weighed, std::size_t samples, double p_adjusted) {
-    by_spots::Spot spot{std::vector<bool>(samples, true), p_adjusted, least_p(weighed)};
+/// Who leads by the first attribute, and the least p of a pair with the best. Where nothing is shown all are in front; else nobody is whom no one tasted.
+by_spots::Spot spot_of(const Weighed& weighed, const Opinions& opinions, double p_adjusted) {
+    by_spots::Spot spot{std::vector<bool>(opinions.samples.size(), true), p_adjusted, least_p(weighed)};
+    const bool ordered = std::any_of(weighed.spreads.begin(), weighed.spreads.end(), [&](const Spread& one) { return one.attribute == 0 && one.people > 0 && !one.leads && !opinions.ran_out(one.sample); });
     for (const Spread& spread : weighed.spreads)
-        if (spread.attribute == 0 && spread.all() > 0) spot.front[static_cast<std::size_t>(spread.sample)] = spread.leads;
+        if (spread.attribute == 0 && ordered) spot.front[static_cast<std::size_t>(spread.sample)] = spread.leads;
     return spot;
 }
 
-std::vector<std::size_t> front_of(const Weighed& weighed, const Plan& plan) {
-    const std::size_t samples = plan.versions.size();
+std::vector<std::size_t> front_of(const Weighed& weighed, const Opinions& opinions) {
     std::vector<std::size_t> front;
-    const by_spots::Spot spot = spot_of(weighed, samples, 1);
-    for (std::size_t s = 0; s < samples; ++s)
-        if (spot.front[s] && std::find(plan.withdrawn.begin(), plan.withdrawn.end(), static_cast<int>(s)) == plan.withdrawn.end()) front.push_back(s);
+    const by_spots::Spot spot = spot_of(weighed, opinions, 1);
+    for (std::size_t s = 0; s < opinions.samples.size(); ++s)
+        if (spot.front[s] && !opinions.ran_out(static_cast<int>(s))) front.push_back(s);
     return front;
 }
 
 /// Whether this spot, all spots allowed for, shows the sample to be just right less often than another.
 bool is_behind(const Opinions& at, const Weighed& spot, std::size_t sample, double alpha) {
     return std::any_of(spot.changes.begin(), spot.changes.end(), [&](const Change& change) {
-        const auto behind = static_cast<std::size_t>(change.gained > change.lost ? change.a : change.b);
-        return change.attribute == 0 && behind == sample && !at.ran_out(change.a) && !at.ran_out(change.b) && change.gained != change.lost && stats::significant(change.p_right_adjusted, alpha);
+        return change.attribute == 0 && change.behind() == static_cast<int>(sample) && !at.ran_out(change.a) && !at.ran_out(change.b) && stats::significant(change.p_right_adjusted, alpha);
     });
 }
 
@@ -140,25 +115,39 @@ Judged judge(std::span<const Observation> observations, const Round& round, cons
     judged.all = opinions_of(observations, round, plan, -1);
     judged.pooled = with_more ? weigh(question, judged.all) : weigh_levels(question, judged.all);
     if (round.decide_on == DecideOn::overall) {
-        judged.decided.front = front_of(judged.pooled, plan);
+        judged.decided.front = front_of(judged.pooled, judged.all);
         judged.decided.verdict = leads::verdict_of(true, judged.decided.front.size(), samples - plan.withdrawn.size());
         if (round.spots.size() > 1) heed_spots(judged, round.alpha);
     } else {
         std::vector<by_spots::Spot> said;
-        for (std::size_t j = 0; j < round.spots.size(); ++j) said.push_back(spot_of(judged.spots[j], samples, judged.adjusted[j]));
+        for (std::size_t j = 0; j < round.spots.size(); ++j) said.push_back(spot_of(judged.spots[j], judged.at[j], judged.adjusted[j]));
         judged.decided = by_spots::decide(round.decide_on, said, samples, plan.withdrawn);
     }
     return judged;
 }
 
+/// "bay at edge and old at centre": the spots that have an order, with who is in front there.
+core::Argument fronts_of(const Judged& judged, const Round& round) {
+    std::vector<std::string> told;
+    for (std::size_t j = 0; j < judged.spots.size(); ++j) {
+        const std::vector<std::size_t> front = front_of(judged.spots[j], judged.at[j]);
+        if (front.size() + judged.all.withdrawn.size() == judged.all.samples.size()) continue;
+        std::vector<std::string> names;
+        for (const std::size_t s : front) names.push_back(judged.all.samples[s]);
+        told.push_back(std::get<std::string>(leads::names_of(names)) + " at " + round.spots[j]);
+    }
+    return leads::names_of(told);
+}
+
 core::Sentence verdict_sentence(const Judged& judged, const Round& round) {
     std::vector<std::string> front;
     for (const std::size_t s : judged.decided.front) front.push_back(judged.all.samples[s]);
-    const char* rule = round.spots.size() == 1 ? "" : round.decide_on == DecideOn::any_spot ? ".any" : round.decide_on == DecideOn::each_spot ? ".each" : "";
+    const std::string rule = round.spots.size() == 1 ? "" : round.decide_on == DecideOn::any_spot ? ".any" : round.decide_on == DecideOn::each_spot ? ".each" : "";
     const std::string spot = judged.turned_at >= 0 ? round.spots[static_cast<std::size_t>(judged.turned_at)] : judged.decided.clearest ? round.spots[*judged.decided.clearest] : std::string();
-    const bool apart = judged.decided.disagree && round.decide_on == DecideOn::any_spot;
-    return {judged.turned_at >= 0 ? "just_right.turned" : apart ? "just_right.disagree" : "just_right." + std::string(judged.decided.verdict) + rule,
+    const bool lasted = judged.decided.verdict == leads::k_none && rule != ".each" && !judged.all.withdrawn.empty();   // to be behind one that ran out is not to be behind
+    return {judged.turned_at >= 0 ? "just_right.turned" : judged.decided.disagree ? "just_right.disagree" + rule : "just_right." + std::string(judged.decided.verdict) + rule + (lasted ? ".lasted" : ""),
             {{"front", leads::names_of(front)},
+             {"fronts", fronts_of(judged, round)},
              {"attribute", judged.all.attributes.front()},
              {"spot", spot},
              {"alpha", round.alpha}}};
@@ -177,16 +166,14 @@ void say_sides_by_spot(std::vector<core::Sentence>& words, const Judged& judged,
 }
 
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const Round& round, const Plan& plan) {
-    const bool together = round.spots.size() == 1 || round.decide_on == DecideOn::overall, none = judged.all.rows.empty();   // everybody may be torn between spots
-    if (none && (together || judged.all.torn == 0)) return words_of(question, judged.all, judged.pooled);
-    std::vector<core::Sentence> words = none ? std::vector<core::Sentence>{} : words_of(question, judged.all, judged.pooled);   // sides first, the surest before all
+    std::vector<core::Sentence> words = words_of(question, judged.all, judged.pooled);   // sides first, the surest before all
+    if (judged.all.rows.empty()) return words;
     const bool side_leads = !leads::claims_difference(judged.decided.verdict) && !shown_sides(question, judged.pooled).empty();
     std::vector<core::Sentence> first{verdict_sentence(judged, round)};
     trays::say_always_last(first, round, plan);
     leads::say_withdrawn(first, plan);
     words.insert(words.begin() + (side_leads ? 1 : 0), first.begin(), first.end());
     if (round.spots.size() > 1) say_sides_by_spot(words, judged, round);
-    if (judged.all.torn > 0) words.push_back({"just_right.torn", {{"n", judged.all.torn}}});
     if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
     else {
         const auto sides = shown_sides(question, judged.pooled);
@@ -202,7 +189,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
 /// The verdict of the findings is that of their own answers.
 Findings of(const Method& method, const Question& question, const Opinions& opinions, const Weighed& weighed, const Plan& plan) {
     Findings findings = findings_of(method, question, opinions, weighed);
-    findings.verdict = opinions.rows.empty() ? leads::k_none : leads::verdict_of(true, front_of(weighed, plan).size(), plan.versions.size() - plan.withdrawn.size());
+    findings.verdict = opinions.rows.empty() ? leads::k_none : leads::verdict_of(true, front_of(weighed, opinions).size(), plan.versions.size() - plan.withdrawn.size());
     return findings;
 }
 

@@ -5,48 +5,74 @@
 #include "just_right.hpp"
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
-#include "oddplate/stats/preference.hpp"
+#include "oddplate/stats/sign_flip.hpp"
+#include "shares.hpp"
 
 namespace oddplate::methods::just_right {
 namespace {
 
-/// Each person's opinion of a sample, of one attribute; absent where there is none.
-using ByTaster = std::vector<const Opinion*>;
+using ByTaster = std::vector<Heard>;
 
-std::vector<ByTaster> by_sample(const Opinions& opinions, std::int32_t attribute) {
-    std::vector<ByTaster> cells(opinions.samples.size(), ByTaster(opinions.tasters.size(), nullptr));
-    for (const Opinion& one : opinions.rows)
-        if (one.attribute == attribute) cells[static_cast<std::size_t>(one.sample)][static_cast<std::size_t>(one.taster)] = &one;
-    return cells;
+Spread spread_of(const ByTaster& cells, std::int32_t attribute, std::int32_t sample, double confidence) {
+    Spread spread{.attribute = attribute, .sample = sample};
+    std::vector<double> rates;
+    std::vector<stats::Votes> sides;
+    for (const Heard& heard : cells) {
+        if (heard.answers.empty()) continue;
+        const auto trays = static_cast<std::int64_t>(heard.answers.size());
+        ++spread.people;
+        spread.answers += trays;
+        for (std::size_t sort = 0; sort < 3; ++sort) spread.said[sort] += heard.said[sort];
+        rates.push_back(static_cast<double>(heard.said[right]) / static_cast<double>(trays));
+        spread.share += rates.back();
+        spread.level += heard.level();
+        sides.push_back({heard.said[too_much], heard.said[too_little]});
+        spread.little += heard.said[too_little] > heard.said[too_much] ? 1 : 0;
+        spread.much += heard.said[too_much] > heard.said[too_little] ? 1 : 0;
+    }
+    if (spread.people == 0) return spread;
+    spread.share /= static_cast<double>(spread.people);
+    spread.level /= static_cast<double>(spread.people);
+    spread.interval = shares::limits(rates, spread.answers == spread.people, confidence);
+    spread.p_side = stats::sign_flip_p(sides);
+    return spread;
 }
 
-Spread spread_of(const ByTaster& cells, std::int32_t attribute, std::int32_t sample) {
-    Spread spread{.attribute = attribute, .sample = sample};
-    for (const Opinion* one : cells) {
-        if (one == nullptr) continue;
-        ++spread.people[one->sort()];
-        spread.level += one->level;
-    }
-    if (spread.all() > 0) spread.level /= static_cast<double>(spread.all());
-    spread.p_side = stats::preference_p(spread.people[too_much], spread.people[too_little]);
-    return spread;
+/// One person's trays on which the first alone was just right, and the second alone.
+stats::Votes right_of(const Heard& first, const Heard& second) {
+    stats::Votes votes;
+    for (const Opinion* a : first.answers)
+        for (const Opinion* b : second.answers) {
+            if (a->tray != b->tray) continue;
+            votes.for_current += a->sort() == right && b->sort() != right ? 1 : 0;
+            votes.for_new += a->sort() != right && b->sort() == right ? 1 : 0;
+        }
+    return votes;
 }
 
 Change change_of(const ByTaster& first, const ByTaster& second, const Spread& a, const Spread& b) {
     Change change{.attribute = a.attribute, .a = a.sample, .b = b.sample, .test = {}};
     stats::SortTable table{};
-    for (std::size_t taster = 0; taster < first.size(); ++taster)
-        if (first[taster] != nullptr && second[taster] != nullptr) ++table[first[taster]->sort()][second[taster]->sort()];
+    std::vector<stats::Votes> rights;
+    for (std::size_t taster = 0; taster < first.size(); ++taster) {
+        if (first[taster].answers.empty() || second[taster].answers.empty()) continue;
+        ++change.people;
+        rights.push_back(right_of(first[taster], second[taster]));
+        const std::int64_t net = rights.back().for_new - rights.back().for_current;
+        change.net += net;
+        change.gained += net > 0 ? 1 : 0;
+        change.lost += net < 0 ? 1 : 0;
+        const auto in_a = first[taster].sort(), in_b = second[taster].sort();
+        if (in_a && in_b) ++table[*in_a][*in_b];
+    }
     for (std::size_t i = 0; i < 3; ++i)
         for (std::size_t j = 0; j < 3; ++j) {
-            change.people += table[i][j];
+            change.settled += table[i][j];
             change.in_a[i] += table[i][j];
             change.in_b[j] += table[i][j];
-            change.gained += i != right && j == right ? table[i][j] : 0;
-            change.lost += i == right && j != right ? table[i][j] : 0;
         }
     change.test = stats::marginal_homogeneity(table);
-    change.p_right = stats::preference_p(change.gained, change.lost);
+    change.p_right = stats::sign_flip_p(rights);
     return change;
 }
 
@@ -81,9 +107,9 @@ void hold_to_pieces(std::span<Spread> spreads, std::span<Change> changes, std::v
 
 /// The samples of one attribute that are not shown to be just right less often than any other.
 void find_leaders(std::span<Spread> spreads, std::span<const Change> changes, const Opinions& opinions, double alpha) {
-    for (Spread& spread : spreads) spread.leads = spread.all() > 0 && !opinions.ran_out(spread.sample);
+    for (Spread& spread : spreads) spread.leads = spread.people > 0 && !opinions.ran_out(spread.sample);
     for (const Change& change : changes)
-        if (!opinions.ran_out(change.a) && !opinions.ran_out(change.b) && change.gained != change.lost && stats::significant(change.p_right_adjusted, alpha)) spreads[static_cast<std::size_t>(change.gained > change.lost ? change.a : change.b)].leads = false;
+        if (!opinions.ran_out(change.a) && !opinions.ran_out(change.b) && change.behind() >= 0 && stats::significant(change.p_right_adjusted, alpha)) spreads[static_cast<std::size_t>(change.behind())].leads = false;
 }
 
 void adjust(std::vector<Change>& changes) {
@@ -100,10 +126,12 @@ void adjust(std::vector<Change>& changes) {
 void add_likings(std::vector<Liking>& likings, const ByTaster& cells, const Spread& spread) {
     std::array<double, 3> sums{};
     std::array<std::int64_t, 3> people{};
-    for (const Opinion* one : cells) {
-        if (one == nullptr || !one->liking) continue;
-        sums[one->sort()] += *one->liking;
-        ++people[one->sort()];
+    for (const Heard& heard : cells) {
+        const auto sort = heard.sort();
+        const auto liking = heard.liking();
+        if (!sort || !liking) continue;
+        sums[*sort] += *liking;
+        ++people[*sort];
     }
     const auto all = static_cast<double>(people[0] + people[1] + people[2]);
     for (const Sort sort : {too_little, right, too_much}) {
@@ -115,11 +143,14 @@ void add_likings(std::vector<Liking>& likings, const ByTaster& cells, const Spre
 }
 
 void weigh_attribute(Weighed& weighed, const Question& question, const Opinions& opinions, std::int32_t attribute, bool with_likings) {
-    const std::vector<ByTaster> cells = by_sample(opinions, attribute);
+    const std::vector<ByTaster> cells = heard_of(opinions, attribute);
     std::vector<Spread> spreads;
     std::vector<Change> changes;
     std::vector<double> p_right;
-    for (std::size_t s = 0; s < cells.size(); ++s) spreads.push_back(spread_of(cells[s], attribute, static_cast<std::int32_t>(s)));
+    for (const ByTaster& sample : cells)
+        for (const Heard& heard : sample)
+            if (heard.is_torn()) ++(heard.said[too_little] == heard.said[too_much] ? weighed.torn.apart : weighed.torn.beside);
+    for (std::size_t s = 0; s < cells.size(); ++s) spreads.push_back(spread_of(cells[s], attribute, static_cast<std::int32_t>(s), question.confidence));
     for (std::size_t a = 0; a < cells.size(); ++a)
         for (std::size_t b = a + 1; b < cells.size(); ++b) {
             changes.push_back(change_of(cells[a], cells[b], spreads[a], spreads[b]));

@@ -13,40 +13,48 @@ using Args = std::map<std::string, core::Argument>;
 const std::string& name_of(const Opinions& opinions, std::int32_t sample) { return opinions.samples[static_cast<std::size_t>(sample)]; }
 const std::string& attribute_of(const Opinions& opinions, std::int32_t attribute) { return opinions.attributes[static_cast<std::size_t>(attribute)]; }
 
-/// Where the table names what was asked about, sentences do too.
-core::Sentence about(const Opinions& opinions, std::int32_t attribute, const std::string& id, Args args) {
+/// Where the table names what was asked about, sentences do too. `several`: people may have several answers, which only a round has, and it names what it asks about.
+core::Sentence about(const Opinions& opinions, std::int32_t attribute, const std::string& id, Args args, bool several = false) {
     const std::string& name = attribute_of(opinions, attribute);
     if (name.empty()) return {id + ".plain", std::move(args)};
     args.emplace("attribute", name);
-    return {id, std::move(args)};
+    return {several ? id + ".several" : id, std::move(args)};
 }
 
 constexpr std::ptrdiff_t k_most_spreads = 6, k_most_changes = 4;   // sentences; tables hold the rest
 
 /// Each count by itself while they are few, else a line an attribute, the most often just right first.
 void say_spreads(std::vector<core::Sentence>& words, const Opinions& opinions, const Weighed& weighed) {
-    const auto tasted = [](const Spread& spread) { return spread.all() > 0; };
+    const auto tasted = [](const Spread& spread) { return spread.people > 0; };
+    const bool several = weighed.several();
     const bool few = std::count_if(weighed.spreads.begin(), weighed.spreads.end(), tasted) <= k_most_spreads;
     for (const Spread& spread : weighed.spreads)
         if (few && tasted(spread))
             words.push_back(about(opinions, spread.attribute, "just_right.spread",
-                                  {{"sample", name_of(opinions, spread.sample)}, {"n", spread.all()}, {"little", spread.people[too_little]}, {"right", spread.people[right]}, {"much", spread.people[too_much]}}));
+                                  {{"sample", name_of(opinions, spread.sample)},
+                                   {"n", spread.answers},
+                                   {"people", spread.people},
+                                   {"little", spread.said[too_little]},
+                                   {"right", spread.said[right]},
+                                   {"much", spread.said[too_much]}},
+                                  several));
     for (std::int32_t attribute = 0; !few && attribute < static_cast<std::int32_t>(opinions.attributes.size()); ++attribute) {
         std::vector<const Spread*> mine;
         for (const Spread& spread : weighed.spreads)
             if (spread.attribute == attribute && tasted(spread)) mine.push_back(&spread);
-        std::stable_sort(mine.begin(), mine.end(), [](const Spread* a, const Spread* b) { return a->share(right) > b->share(right); });
+        std::stable_sort(mine.begin(), mine.end(), [](const Spread* a, const Spread* b) { return a->share > b->share; });
         std::vector<std::string> told;
-        for (const Spread* spread : mine) told.push_back(name_of(opinions, spread->sample) + " " + std::to_string(spread->people[right]) + " of " + std::to_string(spread->all()));
-        if (!told.empty()) words.push_back(about(opinions, attribute, "just_right.spreads", {{"list", leads::names_of(told)}}));
+        for (const Spread* spread : mine) told.push_back(name_of(opinions, spread->sample) + " " + std::to_string(spread->said[right]) + " of " + std::to_string(spread->answers));
+        if (!told.empty()) words.push_back(about(opinions, attribute, "just_right.spreads", {{"list", leads::names_of(told)}}, several));
     }
 }
 
 void say_changes(std::vector<core::Sentence>& words, const Question& question, const Opinions& opinions, const Weighed& weighed) {
-    bool tested = false;
+    bool tested = false, right_shown = false;   // where just right or not is shown to change, the answers do
     std::vector<const Change*> shown;
     for (const Change& change : weighed.changes) {
         tested = tested || change.people > 0;
+        right_shown = right_shown || stats::significant(change.p_right_adjusted, question.alpha);
         if (change.test && stats::significant(change.p_adjusted, question.alpha)) shown.push_back(&change);
     }
     std::stable_sort(shown.begin(), shown.end(), [](const Change* a, const Change* b) { return a->p_adjusted < b->p_adjusted; });
@@ -57,13 +65,14 @@ void say_changes(std::vector<core::Sentence>& words, const Question& question, c
         words.push_back(about(opinions, change.attribute, "just_right.change." + std::string(to_text(sort)),
                               {{"a", name_of(opinions, change.a)},
                                {"b", name_of(opinions, change.b)},
-                               {"n", change.people},
+                               {"n", change.settled},
                                {"in_a", change.in_a[sort]},
                                {"in_b", change.in_b[sort]},
-                               {"p", change.p_adjusted}}));
+                               {"p", change.p_adjusted}},
+                              weighed.several()));
     }
     if (std::ssize(shown) > said) words.push_back({"just_right.more_changes", {{"n", static_cast<std::int64_t>(std::ssize(shown) - said)}}});
-    if (tested && shown.empty()) words.push_back({"just_right.no_change", {}});
+    if (tested && shown.empty() && !right_shown) words.push_back({"just_right.no_change", {}});
 }
 
 /// What the answers show of these very pieces, though not of the recipes.
@@ -85,10 +94,11 @@ void say_sides(std::vector<core::Sentence>& words, const Question& question, con
     for (const Spread* spread : shown_sides(question, weighed))
         words.push_back(about(opinions, spread->attribute, "just_right.side." + std::string(to_text(spread->side())),
                               {{"sample", name_of(opinions, spread->sample)},
-                               {"n", spread->all()},
-                               {"little", spread->people[too_little]},
-                               {"much", spread->people[too_much]},
-                               {"p", spread->p_side_adjusted}}));
+                               {"n", spread->people},
+                               {"little", spread->little},
+                               {"much", spread->much},
+                               {"p", spread->p_side_adjusted}},
+                              weighed.several()));
 }
 
 /// One has too much of it, another too little: what is right lies between them.
@@ -98,6 +108,13 @@ void say_between(std::vector<core::Sentence>& words, const Question& question, c
         for (const Spread* little : sides)
             if (much->attribute == little->attribute && much->side() == too_much && little->side() == too_little)
                 words.push_back(about(opinions, much->attribute, "just_right.between", {{"much", name_of(opinions, much->sample)}, {"little", name_of(opinions, little->sample)}}));
+}
+
+/// What became of those who said two things as often: which sort is theirs can't be told.
+void say_torn(std::vector<core::Sentence>& words, const Torn& torn) {
+    const std::int64_t all = torn.beside + torn.apart;
+    if (all == 0) return;
+    words.push_back({torn.apart == 0 ? "just_right.torn.beside" : torn.beside == 0 ? "just_right.torn.apart" : "just_right.torn", {{"n", all}, {"beside", torn.beside}, {"apart", torn.apart}}});
 }
 
 void say_drops(std::vector<core::Sentence>& words, const Question& question, const Opinions& opinions, const Weighed& weighed) {
@@ -139,6 +156,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Opinions& o
     say_changes(words, question, opinions, weighed);
     say_held_back(words, question, opinions, weighed);
     say_spreads(words, opinions, weighed);
+    say_torn(words, weighed.torn);
     return words;
 }
 

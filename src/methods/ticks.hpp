@@ -57,7 +57,7 @@ struct Gap {
     int word{0}, a{0}, b{0};
     std::int64_t people{0}, a_only{0}, b_only{0};   ///< on balance, with several trays
     double difference{0};                            ///< share of b less that of a
-    stats::Interval interval{};                      ///< gap_limits, drawn out to 0 where the exact test shows no difference at that confidence
+    stats::Interval interval{};                      ///< shares::gap_limits, drawn out to 0 where the exact test shows no difference at that confidence
     double p{1}, p_adjusted{1};
     double pieces_p{0};                              ///< as a word's; 0 where it can't be asked
 };
@@ -80,14 +80,6 @@ struct Weighed {
     std::vector<Gap> gaps;
 };
 [[nodiscard]] Weighed weigh(const Question& question, const Ticked& ticked);
-
-/// Exact where everybody had one tray with the sample (Clopper & Pearson 1934). With several: z-limits of the people's mean after two people more who
-/// ticked it always and two who never did, as Agresti & Coull (1998, American Statistician 52:119) add them to a count; z^2/2 of each where `confidence` is not .95.
-/// `rates`: each person's share, 0..1, at least one.
-[[nodiscard]] stats::Interval share_limits(std::span<const double> rates, bool one_each, double confidence);
-/// Of a difference of two shares of the same people: z-limits after half a person more in each of the four cells of those who ticked both, one, the other
-/// or neither (Agresti & Min 2005, Statistics in Medicine 24:729). `leans`: each person's rate for the one less that for the other, -1..1.
-[[nodiscard]] stats::Interval gap_limits(std::span<const double> leans, double confidence);
 
 [[nodiscard]] Findings findings_of(const Method& method, const Question& question, const Ticked& ticked, const Weighed& weighed);
 [[nodiscard]] std::vector<core::Sentence> words_of(const Question& question, const Ticked& ticked, const Weighed& weighed);

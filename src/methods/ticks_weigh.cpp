@@ -1,14 +1,13 @@
 // Ticks weighed, word by word. Tests: tests/unit/methods/ticks.test.cpp
 
 #include <algorithm>
-#include <cmath>
 #include <map>
 #include <set>
 
 #include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/holm.hpp"
-#include "oddplate/stats/normal.hpp"
 #include "pieces.hpp"
+#include "shares.hpp"
 #include "ticks.hpp"
 
 namespace oddplate::methods::ticks {
@@ -75,7 +74,7 @@ Share share_of(const Question& question, const Ticked& ticked, int word, int sam
     share.people = static_cast<std::int64_t>(rates.size());
     if (rates.empty()) return share;
     share.share /= static_cast<double>(rates.size());
-    share.interval = share_limits(rates, share.trays == share.people, question.confidence);
+    share.interval = shares::limits(rates, share.trays == share.people, question.confidence);
     return share;
 }
 
@@ -100,7 +99,7 @@ void add_gaps(Weighed& weighed, const Question& question, const Ticked& ticked, 
         Gap gap{.word = word, .a = pair.a, .b = pair.b, .people = pair.tasters, .a_only = pair.a_first, .b_only = pair.b_first, .difference = 0, .p = pair.p.p};
         const std::vector<double> leans = leans_of(ticked, word, pair.a, pair.b);
         for (const double lean : leans) gap.difference += lean;
-        if (!leans.empty()) gap.difference /= static_cast<double>(leans.size()), gap.interval = gap_limits(leans, question.confidence);
+        if (!leans.empty()) gap.difference /= static_cast<double>(leans.size()), gap.interval = shares::gap_limits(leans, question.confidence);
         // What the exact test doesn't show, limits don't either: the z-limits are a little narrower than it.
         if (gap.people > 0 && gap.p > 1 - question.confidence) gap.interval = {std::min(0.0, gap.interval.lower), std::max(0.0, gap.interval.upper)};
         if (pieces)
@@ -118,35 +117,7 @@ void adjust(Weighed& weighed) {
     for (std::size_t i = 0; i < gaps.size(); ++i) weighed.gaps[i].p_adjusted = gaps[i];
 }
 
-/// z-limits of a mean after people more whose values sum to `sum` and whose squares sum to `squares`.
-stats::Interval limits_with(std::span<const double> values, double people, double sum, double squares, double confidence) {
-    double n = people, total = sum, of_squares = squares;
-    for (const double value : values) {
-        n += 1;
-        total += value;
-        of_squares += value * value;
-    }
-    const double mean = total / n, half = stats::normal_quantile(0.5 + confidence / 2) * std::sqrt(std::max(0.0, of_squares / n - mean * mean) / n);
-    return {mean - half, mean + half};
-}
-
 }   // namespace
-
-stats::Interval share_limits(std::span<const double> rates, bool one_each, double confidence) {
-    if (one_each) {
-        double ticks = 0;
-        for (const double rate : rates) ticks += rate;
-        return stats::clopper_pearson(static_cast<std::int64_t>(ticks), static_cast<std::int64_t>(rates.size()), confidence);
-    }
-    const double z = stats::normal_quantile(0.5 + confidence / 2), more = z * z / 2;   // 1.92, about two, at .95
-    const stats::Interval limits = limits_with(rates, 2 * more, more, more, confidence);
-    return {std::max(0.0, limits.lower), std::min(1.0, limits.upper)};
-}
-
-stats::Interval gap_limits(std::span<const double> leans, double confidence) {
-    const stats::Interval limits = limits_with(leans, 2, 0, 1, confidence);
-    return {std::max(-1.0, limits.lower), std::min(1.0, limits.upper)};
-}
 
 std::int64_t Ticked::tasters() const {
     std::set<std::int32_t> seen;

@@ -219,7 +219,8 @@ std::optional<Figure> worths_figure(const judge::JudgedRound& round, const core:
 std::optional<Figure> levels_figure(const judge::JudgedRound& round, const core::Words& words) {
     const methods::List* list = list_of(round.findings.pooled, "distribution");
     if (list == nullptr) return std::nullopt;
-    Figure figure{.id = id_of(round, "levels"), .round = round.round, .title = words.text("figure.levels"), .caption = {}, .picture = {}, .table = {}};
+    const bool by_answers = std::any_of(list->rows.begin(), list->rows.end(), [](const Row& row) { return number_in(row, "answers").value_or(0) > number_in(row, "people").value_or(0); });
+    Figure figure{.id = id_of(round, "levels"), .round = round.round, .title = words.text(by_answers ? "figure.levels.answers" : "figure.levels"), .caption = {}, .picture = {}, .table = {}};
     figure.table.push_back({words.text("figure.sample"), words.text("paper.too_little"), words.text("paper.just_right"), words.text("paper.too_much")});
     Picture& picture = figure.picture;
     double y = 0;
@@ -231,18 +232,18 @@ std::optional<Figure> levels_figure(const judge::JudgedRound& round, const core:
         const double scale = (k_right - k_left) / all;
         picture.bar(k_left + scale * little, y + 4.6, scale * right, 1.2);   // a foot under those who say just right
         double x = k_left;
-        for (const double people : {little, right, much}) {
-            if (people == 0) continue;
-            picture.frame(x, y + 0.4, scale * people, 4.2);
-            picture.text(x + scale * people / 2, y + 0.7, shown(people, 0), {.points = 8, .align = Align::centre});
-            x += scale * people;
+        for (const double said : {little, right, much}) {
+            if (said == 0) continue;
+            picture.frame(x, y + 0.4, scale * said, 4.2);
+            picture.text(x + scale * said / 2, y + 0.7, shown(said, 0), {.points = 8, .align = Align::centre});
+            x += scale * said;
         }
         figure.table.push_back({name, shown(little, 0), shown(right, 0), shown(much, 0)});
         y += k_row;
     }
     if (y == 0) return std::nullopt;
     picture.height = y;
-    figure.caption = words.text("figure.levels.caption");
+    figure.caption = words.text(by_answers ? "figure.levels.caption.answers" : "figure.levels.caption");
     return figure;
 }
 

@@ -12,7 +12,7 @@ namespace oddplate::report {
 [[nodiscard]] std::optional<Figure> samples_figure(const judge::JudgedRound& round, const core::Words& words);
 /// `worths` (name, share_first, lower, upper) in the same way, in percent; none where `places` tell how often each came where.
 [[nodiscard]] std::optional<Figure> worths_figure(const judge::JudgedRound& round, const core::Words& words);
-/// `distribution` (attribute, sample, too_little, just_right, too_much): a bar each.
+/// `distribution` (attribute, sample, too_little, just_right, too_much, people, answers): a bar each, in answers.
 [[nodiscard]] std::optional<Figure> levels_figure(const judge::JudgedRound& round, const core::Words& words);
 /// `ticks` (word, name, share, lower, upper): a line a word and sample, a star where `words_ticked` has the word at alpha.
 [[nodiscard]] std::optional<Figure> ticks_figure(const judge::JudgedRound& round, const core::Words& words);

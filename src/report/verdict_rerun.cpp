@@ -113,19 +113,24 @@ for (name in setdiff(sort(unique(long$sample)), usual)) {
                          binom.test(sum(net > 0), sum(net != 0), alternative = "greater")$p.value, binom.test(sum(net > 0), sum(net != 0))$p.value)
 }
 )R";
-constexpr const char* k_levels = R"R(# too little (-1), just right (0), too much (1), each person's trays of a sample added: the sides by a sign test, just right or not of two samples by McNemar's exact one
+constexpr const char* k_levels = R"R(# too little (-1), just right (0), too much (1): answers of each sort; each person's net, turned over by a coin, of the sides and of just right or not on trays that held both
+flip <- function(net) {
+  law <- c("0" = 1)
+  for (x in net[net != 0]) law <- tapply(c(law, law) / 2, c(as.numeric(names(law)) - x, as.numeric(names(law)) + x), sum)
+  sum(law[abs(as.numeric(names(law))) >= abs(sum(net))])
+}
 levels <- strsplit(long$said, "/")
 for (attribute in seq_along(levels[[1]])) {
-  level <- as.numeric(sapply(levels, `[`, attribute))
-  sum <- sign(tapply(level, list(long$taster, long$sample), sum))
-  for (name in colnames(sum)) {
-    little <- sum(sum[, name] < 0, na.rm = TRUE); much <- sum(sum[, name] > 0, na.rm = TRUE)
-    show("attribute %d, %s: too little %d, just right %d, too much %d; sides p = %.6g", attribute, name, little, sum(sum[, name] == 0, na.rm = TRUE), much,
-         if (little + much > 0) binom.test(little, little + much)$p.value else 1)
+  long$level <- as.numeric(sapply(levels, `[`, attribute)); names <- sort(unique(long$sample))
+  for (name in names) {
+    here <- long[long$sample == name, ]
+    show("attribute %d, %s: too little %d, just right %d, too much %d; just right in %.6g of 100; sides p = %.6g", attribute, name, sum(here$level < 0), sum(here$level == 0), sum(here$level > 0),
+         100 * mean(tapply(here$level == 0, here$taster, mean)), flip(tapply(sign(here$level), here$taster, sum)))
   }
-  for (a in seq_len(ncol(sum) - 1)) for (b in (a + 1):ncol(sum)) {
-    gained <- sum(sum[, a] != 0 & sum[, b] == 0, na.rm = TRUE); lost <- sum(sum[, a] == 0 & sum[, b] != 0, na.rm = TRUE)
-    if (gained + lost > 0) show("  %s against %s: just right only in the second %d, only in the first %d; p = %.6g", colnames(sum)[a], colnames(sum)[b], gained, lost, binom.test(gained, gained + lost)$p.value)
+  for (a in names) for (b in names[names > a]) {
+    both <- merge(long[long$sample == a, c("tray", "taster", "level")], long[long$sample == b, c("tray", "level")], by = "tray")
+    net <- tapply((both$level.y == 0) - (both$level.x == 0), both$taster, sum)
+    if (any(net != 0)) show("  %s against %s: just right more often in the second for %d, in the first for %d; p = %.6g", a, b, sum(net > 0), sum(net < 0), flip(net))
   }
 }
 )R";

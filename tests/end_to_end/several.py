@@ -332,12 +332,12 @@ def too_salty(place):
         for number, attribute in enumerate(("salt", "smoke"), 1):
             for name in VERSIONS:
                 row = spread[attribute, name]
-                line = f"attribute {number}, {name}: too little {row['too_little']}, just right {row['just_right']}, too much {row['too_much']}; sides p = {row['p_value_side']:.6g}"
+                line = f"attribute {number}, {name}: too little {row['too_little']}, just right {row['just_right']}, too much {row['too_much']}; just right in {100 * row['share_just_right']:.6g} of 100; sides p = {row['p_value_side']:.6g}"
                 check(line in again, f"{line}\n{again}")
         for row in pooled["changes"]:
             a, b = sorted((row["a"], row["b"]))
             gained, lost = (row["gained"], row["lost"]) if a == row["a"] else (row["lost"], row["gained"])
-            check(f"{a} against {b}: just right only in the second {gained}, only in the first {lost}; p = {row['p_value_just_right']:.6g}" in again, f"{row}\n{again}")
+            check(f"{a} against {b}: just right more often in the second for {gained}, in the first for {lost}; p = {row['p_value_just_right']:.6g}" in again, f"{row}\n{again}")
 
 
 EIGHT = {"title": "Eight brines", "versions": [{"id": v} for v in "abcdefgh"], "tasters": 42, "pieces": 2, "rounds": [{"method": "rating", "sittings": 2}]}

@@ -219,9 +219,14 @@ TEST_CASE("just right by any spot: spots that contradict each other are said to"
     const RoundFindings found = asked.analyse(asked, seen, plan.rounds[0], plan);
     CHECK(found.verdict == "no-clear-order");
     CHECK(asked.verdict(asked, seen, plan.rounds[0], plan) == "no-clear-order");
-    CHECK(std::any_of(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id == "just_right.disagree"; }));
+    CHECK(std::any_of(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id == "just_right.disagree.any" && std::get<std::string>(one.args.at("fronts")) == "current at edge and new at centre"; }));
     CHECK(std::any_of(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id == "leads.next.by_spot"; }));
     CHECK(found.warnings == std::vector<std::string>{"spots_disagree"});
+    plan.rounds[0].decide_on = DecideOn::each_spot;
+    const RoundFindings each = asked.analyse(asked, seen, plan.rounds[0], plan);
+    CHECK(each.verdict == "no-clear-order");
+    CHECK(std::any_of(each.words.begin(), each.words.end(),
+                      [](const core::Sentence& one) { return one.id == "just_right.disagree.each" && std::get<std::string>(one.args.at("fronts")) == "current at edge and new at centre"; }));
 }
 
 // All call the new one too weak at the edge and too strong at the centre, so nobody ever called it just right: it doesn't lead, and the spots are named.
@@ -235,7 +240,7 @@ TEST_CASE("too little here and too much there is not just right", "[just-right]"
     const RoundFindings found = asked.analyse(asked, seen, plan.rounds[0], plan);
     const auto says = [&](std::string_view id) { return std::any_of(found.words.begin(), found.words.end(), [&](const core::Sentence& one) { return one.id == id; }); };
     CHECK(says("just_right.side_turns"));
-    CHECK(says("just_right.torn"));
+    CHECK(says("just_right.torn.apart"));
     for (const core::Sentence& one : found.words)
         if (one.id == "just_right.one-leads") CHECK(std::get<std::string>(one.args.at("front")) == "current");
     // On average the new one is just right for more people, but at the centre for none of them.

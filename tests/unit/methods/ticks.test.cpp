@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "../../../src/methods/pieces.hpp"
+#include "../../../src/methods/shares.hpp"
 #include "../../../src/methods/ticks.hpp"
 #include "oddplate/core/philox.hpp"
 #include "oddplate/core/text.hpp"
@@ -101,7 +102,7 @@ TEST_CASE("shares and gaps have limits", "[ticks]") {
     CHECK(share->interval.lower == Approx(0.4281415).epsilon(1e-6));
     CHECK(share->interval.upper == Approx(0.9451394).epsilon(1e-6));
     const std::vector<double> halves{0.5, 0.5, 1, 0};
-    const stats::Interval several = ticks::share_limits(halves, false, 0.95);
+    const stats::Interval several = shares::limits(halves, false, 0.95);
     CHECK(several.lower > 0);
     CHECK(several.upper < 1);
     CHECK((several.lower + several.upper) / 2 == Approx(0.5).epsilon(1e-12));
