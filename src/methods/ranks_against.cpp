@@ -230,7 +230,7 @@ void forget_pairs(Findings& findings) {
     for (List& list : findings.lists)
         if (list.key == "against_usual")
             for (auto& row : list.rows) std::erase_if(row, [](const Field& field) { return field.key == "p_value" || field.key == "pieces_p_value" || field.key == "p_adjusted"; });
-    std::erase_if(findings.fields, [](const Field& field) { return field.key.starts_with("fit."); });
+    std::erase_if(findings.fields, [](const Field& field) { return field.key.starts_with("fit.") || field.key == "worths" || field.key == "scale_values"; });
 }
 
 /// Levels one by one say more than recipes one by one, so those aren't repeated.

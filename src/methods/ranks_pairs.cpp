@@ -97,6 +97,19 @@ Paired paired(const Ranked& ranked, FirstGate gate, double confidence) {
     return found;
 }
 
+void add_worths(Findings& findings, const Ranked& ranked, const stats::Worths& worths) {
+    if (worths.why != stats::NoWorths::has_some) {
+        findings.add("worths", {}, why_none(worths.why));
+        return;
+    }
+    List list{"worths", {}};
+    for (std::size_t j = 0; j < worths.samples.size(); ++j) {
+        const stats::Worth& worth = worths.samples[j];
+        list.rows.push_back({{"name", ranked.names[j]}, {"share_first", worth.share_first}, {"lower", worth.lower}, {"upper", worth.upper}, {"log_worth", worth.log_worth}, {"standard_error", worth.standard_error}});
+    }
+    findings.lists.push_back(std::move(list));
+}
+
 void add_paired(Findings& findings, const Ranked& ranked, const Paired& found) {
     std::erase_if(findings.lists, [](const List& list) { return list.key == "worths" || list.key == "places"; });
     const stats::Worths& worths = found.worths;
@@ -112,15 +125,11 @@ void add_paired(Findings& findings, const Ranked& ranked, const Paired& found) {
     if (found.gate.p) findings.add("served_first.p_given", *found.gate.p);
     findings.add_optional("tie", worths.tie, any ? "there are no ties" : why);
     if (found.gate.uneven) findings.warnings.emplace_back("orders_uneven");
-    if (any) {
-        List list{"worths", {}};
-        for (std::size_t j = 0; j < worths.samples.size(); ++j) {
-            const stats::Worth& worth = worths.samples[j];
-            list.rows.push_back({{"name", ranked.names[j]}, {"share_first", worth.share_first}, {"lower", worth.lower}, {"upper", worth.upper}, {"log_worth", worth.log_worth}, {"standard_error", worth.standard_error}});
-        }
-        findings.lists.push_back(std::move(list));
+    add_worths(findings, ranked, worths);
+    if (found.scale.why != stats::NoWorths::has_some) {
+        findings.add("scale_values", {}, why_none(found.scale.why));
+        return;
     }
-    if (found.scale.why != stats::NoWorths::has_some) return;
     List values{"scale_values", {}};
     for (std::size_t j = 0; j < found.scale.samples.size(); ++j)
         values.rows.push_back({{"name", ranked.names[j]}, {"value", found.scale.samples[j].log_worth}, {"standard_error", found.scale.samples[j].standard_error}});

@@ -41,6 +41,8 @@ struct Paired {
 [[nodiscard]] Paired paired(const Ranked& ranked, FirstGate gate, double confidence);
 /// `quick`: fewer permutations. Needs are_pairs.
 [[nodiscard]] FirstGate first_gate(const Ranked& ranked, double alpha, bool quick);
+/// The list `worths`, or null and why there are none.
+void add_worths(Findings& findings, const Ranked& ranked, const stats::Worths& worths);
 void add_paired(Findings& findings, const Ranked& ranked, const Paired& found);
 /// `differ`: the test of all of them holds.
 void say_paired(std::vector<core::Sentence>& words, const Ranked& ranked, const Paired& found, double alpha, bool differ);

@@ -99,17 +99,6 @@ List pairs_list(const Ranked& ranked, const Weighed& weighed) {
     return list;
 }
 
-/// How often each would come first of all of them, where the orders tell.
-std::optional<List> worths_list(const Question& question, const Ranked& ranked) {
-    const stats::Worths worths = stats::plackett_luce(ranked.trays, ranked.samples(), 1 - question.alpha);
-    if (worths.why != stats::NoWorths::has_some) return std::nullopt;
-    List list{"worths", {}};
-    for (int sample = 0; sample < ranked.samples(); ++sample) {
-        const stats::Worth& worth = worths.samples[at(sample)];
-        list.rows.push_back({{"name", ranked.names[at(sample)]}, {"share_first", worth.share_first}, {"lower", worth.lower}, {"upper", worth.upper}, {"log_worth", worth.log_worth}, {"standard_error", worth.standard_error}});
-    }
-    return list;
-}
 
 void add_friedman(Findings& findings, const Weighed& weighed) {
     const bool any = weighed.found.df > 0, exact = weighed.p.found == stats::Found::exact;
@@ -295,7 +284,7 @@ Findings findings_of(const Method& method, const Question& question, const Ranke
     findings.lists.push_back(pairs_list(ranked, weighed));
     findings.lists.push_back(places_list(ranked));
     if (weighed.paired) add_paired(findings, ranked, *weighed.paired);
-    else if (const auto worths = worths_list(question, ranked)) findings.lists.push_back(*worths);
+    else add_worths(findings, ranked, stats::plackett_luce(ranked.trays, ranked.samples(), 1 - question.alpha));
     if (weighed.found.groups > 1 && ranked.compared() > 1) findings.warnings.emplace_back("not_comparable");
     findings.words = words_of(question, ranked, weighed);
     return findings;

@@ -86,6 +86,20 @@ TEST_CASE("weigh ranking: an empty rank is a gap", "[ranks]") {
     CHECK(number(found, "rank_sums.A") == number(plain, "rank_sums.A"));
 }
 
+TEST_CASE("weigh ranking: where the orders have no worths, it says why", "[ranks]") {
+    const auto why = [](const std::vector<std::vector<double>>& rows) {
+        const Findings found = weighed(table_of(rows));
+        CHECK(is_null_with_why(found, "worths"));
+        CHECK(std::none_of(found.lists.begin(), found.lists.end(), [](const List& list) { return list.key == "worths"; }));
+        for (const Field& field : found.fields)
+            if (field.key == "worths") return field.why;
+        return std::string();
+    };
+    CHECK(why({{1, 2, 3}, {2, 3, 1}, {3, 1.5, 1.5}}) == "there are ties");
+    CHECK(why({{1, 2, 3}, {1, 3, 2}, {1, 2, 3}}).find("no bound") != std::string::npos);
+    CHECK(weighed(table_of({{1, 2, 3}, {2, 3, 1}, {3, 1, 2}})).find("worths") == nullptr);
+}
+
 TEST_CASE("weigh ranking: who leads", "[ranks]") {
     std::vector<std::vector<double>> rows;
     for (int i = 0; i < 16; ++i) rows.push_back(i % 2 == 0 ? std::vector<double>{1, 2, 3} : std::vector<double>{2, 1, 3});
