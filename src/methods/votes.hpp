@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "leads.hpp"
 #include "oddplate/core/sentence.hpp"
 #include "oddplate/methods/findings.hpp"
 #include "oddplate/methods/method.hpp"
@@ -79,6 +80,11 @@ struct Counted {
 };
 [[nodiscard]] Counted counted(std::span<const Observation> observations, std::size_t spots);
 
+/// Whether people stick to one of the two: `spots` by spot and taster. Exact (stats::steady_p) at one spot where nobody chose more than twice; else votes of a spot change owners, as leads::split_of.
+[[nodiscard]] leads::Split own_tastes(std::span<const std::vector<Pile>> spots, const std::string& current, const std::string& fresh);
+/// Behind `verdict`, which it never changes. Where nobody chose twice it is said only if the verdict is open.
+void say_own_tastes(std::vector<core::Sentence>& words, double alpha, const leads::Split& split, std::string_view verdict);
+
 [[nodiscard]] bool may_abstain(const Round& round);   ///< the plan's `no_preference`
 [[nodiscard]] Ask ask_of(const Method& method, const Round& round);
 /// Smallest share for one side, above 1/2, that `n` votes find with `power`; nothing where none does.
@@ -92,6 +98,8 @@ void settle(const Method& method, Round& round, const Plan& plan, const std::str
 [[nodiscard]] core::Result<Scored> score(const SetKey& key, const Answer& answer, const Round& round, const Plan& plan);
 [[nodiscard]] RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round,
                                     const Plan& plan);
+/// Its verdict alone.
+[[nodiscard]] std::string_view verdict(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan);
 [[nodiscard]] bool claims_difference(std::string_view verdict);
 [[nodiscard]] Outlook outlook(const Method& method, const Round& round, const Plan& plan);
 [[nodiscard]] core::Result<Findings> count(const Method& method, const Settings& settings);

@@ -180,13 +180,14 @@ void say_reach(RoundFindings& judged, const Counted& table, const Round& round) 
     }
 }
 
-void say(RoundFindings& judged, const Ruled& ruled, const Counted& table, const Round& round, const Plan& plan) {
+void say(RoundFindings& judged, const Ruled& ruled, const Counted& table, const Round& round, const Plan& plan, const std::optional<leads::Split>& tastes) {
     const bool several = judged.spots.size() > 1;
     if (several) say_rule(judged, ruled, round.decide_on);
     if (!several || round.decide_on == DecideOn::overall ||
         judged.pooled.number("for_new").value_or(0) + judged.pooled.number("for_current").value_or(0) == 0)
         judged.words.insert(judged.words.end(), judged.pooled.words.begin(), judged.pooled.words.end());
     if (several) say_spots(judged, round.alpha);
+    if (tastes && !plan.same_recipe) say_own_tastes(judged.words, round.alpha, *tastes, ruled.verdict);
     say_reach(judged, table, round);
     if (plan.same_recipe) {
         judged.words.push_back(
@@ -194,6 +195,46 @@ void say(RoundFindings& judged, const Ruled& ruled, const Counted& table, const 
     } else {
         judged.words.push_back({"votes.next." + std::string(ruled.verdict), {}});
     }
+}
+
+/// At each spot and over all of them.
+leads::Split add_own_tastes(RoundFindings& judged, const Counted& table, const Plan& plan) {
+    const auto asked = [&](std::span<const std::vector<Pile>> spots) { return own_tastes(spots, plan.versions[0].id, plan.versions[1].id); };
+    leads::Split all = asked(table.spots);
+    leads::add_split(judged.pooled, all);
+    const std::span<const std::vector<Pile>> spots(table.spots);
+    for (std::size_t spot = 0; spot < spots.size(); ++spot) leads::add_split(judged.spots[spot].findings, spots.size() == 1 ? all : asked(spots.subspan(spot, 1)));
+    return all;
+}
+
+/// `quick`: only the verdict is wanted, thousands of times.
+RoundFindings judged_of(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan, bool quick) {
+    const Counted table = counted(observations, round.spots.size());
+    RoundFindings judged;
+    std::vector<double> raw;
+    bool any_uneven = false;
+    for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
+        const Served orders = served(method, observations, round, plan, static_cast<int>(spot));
+        any_uneven = any_uneven || orders.uneven;
+        Ask ask = ask_of(method, round);
+        if (orders.uneven) ask.orders = orders.picks;
+        judged.spots.push_back({round.spots[spot], weigh_by_tasters(table.spots[spot], ask)});
+        raw.push_back(p_needed(judged.spots.back().findings));
+    }
+    const std::vector<double> holm = stats::holm_adjusted(raw);
+    if (round.spots.size() > 1) {
+        for (std::size_t spot = 0; spot < holm.size(); ++spot) judged.spots[spot].findings.add("p_adjusted", holm[spot]);
+    }
+    Ask ask = ask_of(method, round);
+    if (any_uneven) ask.orders = served(method, observations, round, plan, -1).picks;
+    judged.pooled = weigh_by_tasters(table.pooled, ask);
+    compare_spots(judged, table);
+    const Ruled ruled = rule_over_spots(judged, round, raw, holm);
+    judged.verdict = ruled.verdict;
+    std::optional<leads::Split> tastes;
+    if (!quick) tastes = add_own_tastes(judged, table, plan);
+    say(judged, ruled, table, round, plan, tastes);
+    return judged;
 }
 
 }   // namespace
@@ -223,31 +264,11 @@ Ask ask_of(const Method& method, const Round& round) {
             .may_abstain = may_abstain(round)};
 }
 
-RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
-    const Counted table = counted(observations, round.spots.size());
-    RoundFindings judged;
-    std::vector<double> raw;
-    bool any_uneven = false;
-    for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
-        const Served orders = served(method, observations, round, plan, static_cast<int>(spot));
-        any_uneven = any_uneven || orders.uneven;
-        Ask ask = ask_of(method, round);
-        if (orders.uneven) ask.orders = orders.picks;
-        judged.spots.push_back({round.spots[spot], weigh_by_tasters(table.spots[spot], ask)});
-        raw.push_back(p_needed(judged.spots.back().findings));
-    }
-    const std::vector<double> holm = stats::holm_adjusted(raw);
-    if (round.spots.size() > 1) {
-        for (std::size_t spot = 0; spot < holm.size(); ++spot) judged.spots[spot].findings.add("p_adjusted", holm[spot]);
-    }
-    Ask ask = ask_of(method, round);
-    if (any_uneven) ask.orders = served(method, observations, round, plan, -1).picks;
-    judged.pooled = weigh_by_tasters(table.pooled, ask);
-    compare_spots(judged, table);
-    const Ruled ruled = rule_over_spots(judged, round, raw, holm);
-    judged.verdict = ruled.verdict;
-    say(judged, ruled, table, round, plan);
-    return judged;
+RoundFindings analyse(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) { return judged_of(method, observations, round, plan, false); }
+
+std::string_view verdict(const Method& method, std::span<const Observation> observations, const Round& round, const Plan& plan) {
+    const std::string found = judged_of(method, observations, round, plan, true).verdict;
+    return found == k_new ? k_new : found == k_current ? k_current : k_neither;
 }
 
 }   // namespace oddplate::methods::votes

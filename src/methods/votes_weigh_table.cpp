@@ -38,7 +38,11 @@ core::Result<Findings> weigh_table(const Method& method, const PlainTable& plain
     if (!faults.empty()) return faults;
     std::vector<Pile> tasters;
     for (const auto& [name, pile] : piles) tasters.push_back(pile);
-    return weigh_by_tasters(tasters, ask);
+    Findings findings = weigh_by_tasters(tasters, ask);
+    const leads::Split tastes = own_tastes(std::span(&tasters, 1), "current", "new");
+    leads::add_split(findings, tastes);
+    say_own_tastes(findings.words, ask.alpha, tastes, findings.verdict);
+    return findings;
 }
 
 }   // namespace oddplate::methods::votes

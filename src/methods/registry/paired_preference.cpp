@@ -78,6 +78,7 @@ const Method paired_preference{
     .may_abstain = votes::may_abstain,
     .score = votes::score,
     .analyse = votes::analyse,
+    .verdict = votes::verdict,
     .claims_difference = votes::claims_difference,
     .outlook = votes::outlook,
     .decide = decide,
