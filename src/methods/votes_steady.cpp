@@ -1,6 +1,8 @@
 // Do people stick to one of the two? Asked of those who chose twice or more. Test: unit.methods, votes_steady.test.cpp.
 
 #include <algorithm>
+#include <utility>
+#include <vector>
 
 #include "oddplate/stats/repeats.hpp"
 #include "votes.hpp"
@@ -8,12 +10,21 @@
 namespace oddplate::methods::votes {
 namespace {
 
+/// The seeded deals go by how people are numbered: those with the fewest votes for the new one first, so that another numbering changes nothing.
 std::vector<stats::TasteTray> trays_of(std::span<const std::vector<Pile>> spots) {
-    std::vector<stats::TasteTray> trays;
+    using Votes = std::vector<std::pair<std::int64_t, std::int64_t>>;   // by spot: for the new one, and how many chose
+    std::vector<Votes> people;
     for (std::size_t spot = 0; spot < spots.size(); ++spot)
-        for (std::size_t taster = 0; taster < spots[spot].size(); ++taster)
-            for (std::int64_t vote = 0; vote < spots[spot][taster].chose(); ++vote) {
-                const double is_new = vote < spots[spot][taster].for_new ? 1 : 0;
+        for (std::size_t taster = 0; taster < spots[spot].size(); ++taster) {
+            if (people.size() <= taster) people.resize(taster + 1, Votes(spots.size()));
+            people[taster][spot] = {spots[spot][taster].for_new, spots[spot][taster].chose()};
+        }
+    std::sort(people.begin(), people.end());
+    std::vector<stats::TasteTray> trays;
+    for (std::size_t taster = 0; taster < people.size(); ++taster)
+        for (std::size_t spot = 0; spot < spots.size(); ++spot)
+            for (std::int64_t vote = 0; vote < people[taster][spot].second; ++vote) {
+                const double is_new = vote < people[taster][spot].first ? 1 : 0;
                 trays.push_back({static_cast<std::int32_t>(taster), static_cast<std::int32_t>(spot), {0, 1}, {1 - is_new, is_new}});
             }
     return trays;

@@ -89,7 +89,7 @@ TEST_CASE("weigh ranking: an empty rank is a gap", "[ranks]") {
 TEST_CASE("weigh ranking: where the orders have no worths, it says why", "[ranks]") {
     const auto why = [](const std::vector<std::vector<double>>& rows) {
         const Findings found = weighed(table_of(rows));
-        CHECK(is_null_with_why(found, "worths"));
+        CHECK(testing::is_null_with_why(found, "worths"));
         CHECK(std::none_of(found.lists.begin(), found.lists.end(), [](const List& list) { return list.key == "worths"; }));
         for (const Field& field : found.fields)
             if (field.key == "worths") return field.why;
