@@ -183,11 +183,11 @@ void say_reach(RoundFindings& judged, const Counted& table, const Round& round) 
 void say(RoundFindings& judged, const Ruled& ruled, const Counted& table, const Round& round, const Plan& plan, const std::optional<leads::Split>& tastes) {
     const bool several = judged.spots.size() > 1;
     if (several) say_rule(judged, ruled, round.decide_on);
-    if (!several || round.decide_on == DecideOn::overall ||
-        judged.pooled.number("for_new").value_or(0) + judged.pooled.number("for_current").value_or(0) == 0)
+    const bool chose = judged.pooled.number("for_new").value_or(0) + judged.pooled.number("for_current").value_or(0) > 0;
+    if (!several || round.decide_on == DecideOn::overall || !chose)
         judged.words.insert(judged.words.end(), judged.pooled.words.begin(), judged.pooled.words.end());
     if (several) say_spots(judged, round.alpha);
-    if (tastes && !plan.same_recipe) say_own_tastes(judged.words, round.alpha, *tastes, ruled.verdict);
+    if (tastes && chose && !plan.same_recipe) say_own_tastes(judged.words, round.alpha, *tastes, ruled.verdict);
     say_reach(judged, table, round);
     if (plan.same_recipe) {
         judged.words.push_back(
