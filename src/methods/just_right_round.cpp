@@ -165,6 +165,26 @@ void say_sides_by_spot(std::vector<core::Sentence>& words, const Judged& judged,
                                                                    {"much", round.spots[a]}, {"little", round.spots[b]}}});
 }
 
+/// What to change first: of the sides shown, of the samples in front where some lead, the one that is shown to cost most liking over all people; where none is, the surest.
+/// Nothing where those in front have no side: mending one that is behind is not what comes first.
+const Spread* first_to_change(const Question& question, const Judged& judged) {
+    std::vector<const Spread*> sides = shown_sides(question, judged.pooled);
+    if (leads::claims_difference(judged.decided.verdict)) {
+        const auto leads = [&](const Spread* side) {
+            return std::any_of(judged.pooled.spreads.begin(), judged.pooled.spreads.end(), [&](const Spread& one) { return one.attribute == 0 && one.sample == side->sample && one.leads; });
+        };
+        std::erase_if(sides, [&](const Spread* side) { return !leads(side); });
+    }
+    const Spread* first = sides.empty() ? nullptr : sides.front();
+    double most = 0;
+    for (const Spread* side : sides)
+        for (const Drop& drop : judged.pooled.drops) {
+            if (drop.attribute != side->attribute || drop.sample != side->sample || drop.side != side->side() || !drop.p || !stats::significant(drop.p_adjusted, question.alpha)) continue;
+            if (const double costs = drop.drop() * drop.share(); costs > most) most = costs, first = side;
+        }
+    return first;
+}
+
 std::vector<core::Sentence> round_words(const Question& question, const Judged& judged, const Round& round, const Plan& plan) {
     std::vector<core::Sentence> words = words_of(question, judged.all, judged.pooled);   // sides first, the surest before all
     if (judged.all.rows.empty()) return words;
@@ -176,12 +196,14 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     if (round.spots.size() > 1) say_sides_by_spot(words, judged, round);
     if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
     else {
-        const auto sides = shown_sides(question, judged.pooled);
-        if (!sides.empty())
-            words.push_back({"just_right.next." + std::string(to_text(sides.front()->side())),
-                             {{"sample", judged.all.samples[static_cast<std::size_t>(sides.front()->sample)]}, {"attribute", judged.all.attributes[static_cast<std::size_t>(sides.front()->attribute)]}}});
+        const Spread* const side = first_to_change(question, judged);
+        if (side)
+            words.push_back({"just_right.next." + std::string(to_text(side->side())),
+                             {{"sample", judged.all.samples[static_cast<std::size_t>(side->sample)]}, {"attribute", judged.all.attributes[static_cast<std::size_t>(side->attribute)]}}});
+        const bool front_is_right = !side && !shown_sides(question, judged.pooled).empty();   // what has a side is behind
+        if (front_is_right) words.push_back({"just_right.next.front_is_right", {}});
         if (judged.decided.disagree) words.push_back({"leads.next.by_spot", {}});
-        else if (sides.empty() || leads::claims_difference(judged.decided.verdict)) words.push_back({"just_right." + std::string(sides.empty() ? "next." : "then.") + std::string(judged.decided.verdict), {}});
+        else if (!side || leads::claims_difference(judged.decided.verdict)) words.push_back({"just_right." + std::string(side || front_is_right ? "then." : "next.") + std::string(judged.decided.verdict), {}});
     }
     return words;
 }

@@ -165,3 +165,36 @@ TEST_CASE("limits of the share hold it, whether people agree with themselves or 
             CHECK(share >= 0.94);
         }
 }
+
+// Salt is too much for 38 of 60 and costs a point, smoke too little for all and costs nothing that can be seen: the surest side is not what to change first.
+TEST_CASE("what to change first is what is shown to cost liking, in what is in front", "[just-right]") {
+    Plan plan = plan_of("just-about-right", {""}, 60, R"({"attributes":"salt, smoke"})");
+    const auto evening = [](bool new_is_right) {
+        std::vector<Observation> seen;
+        for (int t = 0; t < 60; ++t) {
+            Scored scored;
+            for (int v = 0; v < 2; ++v) {
+                const bool right = new_is_right && v == 1, salty = !right && t % 8 < 5;
+                scored.values.push_back(right ? 7 : (salty ? 4.0 : 7.0) + t % 2);
+                scored.samples.push_back(v);
+                scored.levels.push_back({salty ? 1.0 : 0.0, right || t % 30 == 0 ? 0.0 : -1.0});
+            }
+            seen.push_back({.taster = t, .ballot = t, .order = t % 2, .scored = std::move(scored)});
+        }
+        return seen;
+    };
+    const auto first = [](const RoundFindings& found, std::string_view id) {
+        const auto at = std::find_if(found.words.begin(), found.words.end(), [&](const core::Sentence& one) { return one.id == id; });
+        return at == found.words.end() || !at->args.contains("attribute") ? std::string() : std::get<std::string>(at->args.at("attribute"));
+    };
+    const RoundFindings alike = asked().analyse(asked(), evening(false), plan.rounds[0], plan);
+    REQUIRE(alike.verdict == "no-clear-order");
+    CHECK(first(alike, "just_right.next.too-much") == "salt");
+    CHECK_FALSE(says(alike, "just_right.next.too-little"));
+    // The new one is right in everything and leads: what the old one has too much of is not what to change first.
+    const RoundFindings ahead = asked().analyse(asked(), evening(true), plan.rounds[0], plan);
+    REQUIRE(ahead.verdict == "one-leads");
+    CHECK(says(ahead, "just_right.next.front_is_right"));
+    CHECK_FALSE(says(ahead, "just_right.next.too-much"));
+    CHECK_FALSE(says(ahead, "just_right.next.too-little"));
+}
