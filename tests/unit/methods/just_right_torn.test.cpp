@@ -198,3 +198,17 @@ TEST_CASE("what to change first is what is shown to cost liking, in what is in f
     CHECK_FALSE(says(ahead, "just_right.next.too-much"));
     CHECK_FALSE(says(ahead, "just_right.next.too-little"));
 }
+
+// Half of the house wants more salt and half less: on average it is just right, and right for hardly anybody.
+TEST_CASE("a house that is split over salt is told so", "[just-right]") {
+    const Plan plan = plan_of_three({""});
+    const auto of = [&](int little) {
+        return asked().analyse(asked(), told(plan, 60, [=](int t, int, int version) { return version != 1 ? 0.0 : t < little ? -1.0 : t < 58 ? 1.0 : 0.0; }), plan.rounds[0], plan);
+    };
+    const RoundFindings split = of(29);
+    const auto at = std::find_if(split.words.begin(), split.words.end(), [](const core::Sentence& one) { return one.id == "just_right.two_ways"; });
+    REQUIRE(at != split.words.end());
+    CHECK(std::get<std::int64_t>(at->args.at("little")) == 29);
+    CHECK(std::get<std::int64_t>(at->args.at("much")) == 29);
+    CHECK_FALSE(says(of(11), "just_right.two_ways"));   // eleven are too few to speak of
+}
