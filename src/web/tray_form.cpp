@@ -166,14 +166,17 @@ private:
 
 }   // namespace
 
-std::size_t Tray::may_lack() const {
+std::size_t Tray::spare() const {
     const methods::AnswerShape asked = shape();
-    std::size_t least = 0;
+    std::size_t least = room().codes.size();
     if (std::holds_alternative<methods::OrderAll>(asked)) least = 2;
     else if (std::holds_alternative<methods::ScoreEach>(asked) || std::holds_alternative<methods::TickEach>(asked)) least = 1;
-    else return 0;
-    return std::min(state.withdrawals.size(), room().codes.size() - std::min(least, room().codes.size()));
+    return room().codes.size() - std::min(least, room().codes.size());
 }
+
+std::size_t Tray::may_lack() const { return std::min(state.may_lack(ballot, set), spare()); }
+
+bool Tray::may_stay_out() const { return state.withdrawals.size() > spare(); }
 
 Markup choice(const std::string& kind, const std::string& name, const std::string& value, const std::string& shown, const std::string& face, bool needed) {
     Attributes attributes{{"type", kind}, {"name", name}, {"value", value}};

@@ -17,9 +17,15 @@ struct Tray {
     [[nodiscard]] const methods::Round& round() const { return state.plan.rounds[static_cast<std::size_t>(room().round)]; }
     [[nodiscard]] const std::string& spot() const { return round().spots[static_cast<std::size_t>(room().spot)]; }
     [[nodiscard]] methods::AnswerShape shape() const { return report::method_of(round()).shape(round()); }
-    /// How many of its portions an answer may leave out: as many as recipes were withdrawn, so long as enough is left to answer for; 0 where the question takes
-    /// no less. Which portions these are the room must not know, so it is the same for every code and for trays that never held the recipe.
+    /// How many portions can be missing with enough left to answer for; 0 where the question takes no less than all.
+    [[nodiscard]] std::size_t spare() const;
+    /// How many of its portions an answer may leave out: those that ran out, as entry counts them, so that nobody is led into a refusal. That it differs from tray
+    /// to tray tells what the tray does: one that held the recipe goes out a cup short. Of a tray served before it ran out it tells that one of these codes is it,
+    /// never which: it is offered where two portions lie or more, for every code alike.
     [[nodiscard]] std::size_t may_lack() const;
+    /// Whether the tray may not have come at all. Entry takes that of any tray, so it is asked of all alike: of a tray of one it would name the code, and of a pair
+    /// whether it is of two recipes.
+    [[nodiscard]] bool may_stay_out() const;
 };
 
 /// A label with its box, drawn as a ticket; `needed`: one of the radio buttons of this name must be on.

@@ -14,6 +14,8 @@ from phone import CHECKS, Host, check, phone_links
 PLAN = {"title": "Four cures", "versions": [{"id": version} for version in ("usual", "maple", "juniper", "pepper")], "tasters": 8, "spares": 2, "pieces": 2,
         "rounds": [{"method": "ranking"}, {"method": "rating"}, {"method": "just-about-right", "attributes": "salt, smoke"}, {"method": "check-all", "words": "salty, sweet, smoky"}]}
 PAIRS = {"title": "By twos", "versions": PLAN["versions"], "tasters": 6, "pieces": 2, "rounds": [{"method": "ranking", "tray_size": 2, "sets_per_taster": 3}]}
+THREES = {"title": "By threes", "versions": PLAN["versions"], "tasters": 8, "pieces": 2, "rounds": [{**each, "tray_size": 3} for each in PLAN["rounds"][:2]]}
+ONES = {"title": "One by one", "versions": PLAN["versions"][:2], "tasters": 8, "rounds": [{"method": "a-not-a"}, {"method": "same-different"}]}
 LANGUAGES = ("en", "de", "fr", "es")
 
 
@@ -104,6 +106,44 @@ def by_twos(host, cook):
     check("the next one follows", phone.status == 200 and "Tray 2 of" in phone.text, phone.text)
 
 
+def by_threes(host, cook):
+    """What a page offers to leave out entry takes, and no page offers it of a tray that never held what ran out."""
+    cook.get("/").send_form("/tastings", plan=json.dumps(THREES))
+    tasting = cook.path.rsplit("/", 1)[1]
+    cook.send_form(f"/tasting/{tasting}/draw")
+    ballots, offered = host.json("ballots", tasting), set()
+    host.run("withdraw", tasting, "--version", "maple", "--why", "sold out")
+    for link, ballot in zip(phone_links(cook, tasting), ballots):
+        phone = host.browser()
+        for tray, (served, asked) in enumerate(zip(ballot["sets"], THREES["rounds"]), 1):
+            phone.get(link)
+            may = "Leave it out" in phone.text
+            check("of each code the page says the same", alike(phone.text, served["codes"]) and "maple" not in phone.whole and "This tray did not come" not in phone.text, phone.text)
+            check("a tray that held all of its portions wants them all", may != (" required" in phone.text), phone.text)
+            phone.post(f"{link}/{tray}", fields_of(asked["method"], served["codes"][1:]))
+            check("entry takes what the page offers, and nothing else", (phone.status == 200) == may, phone.text)
+            if not may:
+                phone.post(f"{link}/{tray}", fields_of(asked["method"], served["codes"]))
+            else:
+                offered.add((ballot["ballot"], tray))
+    host.run("close", tasting, "--yes")
+    held = {(each["ballot"], each["set"]) for each in host.json("key", tasting) if each["version"] == "maple"}
+    check("it is offered of the trays that held it", offered == {each for each in held if int(each[0]) <= len(ballots)} and len(offered) < 2 * len(ballots), (offered, held))
+
+
+def one_by_one(host, cook):
+    """Where a tray holds one portion, or a pair that may be of one recipe, what is offered would name the code: it is offered of all alike."""
+    cook.get("/").send_form("/tastings", plan=json.dumps(ONES))
+    tasting = cook.path.rsplit("/", 1)[1]
+    cook.send_form(f"/tasting/{tasting}/draw")
+    host.run("withdraw", tasting, "--version", "maple", "--why", "sold out")
+    for link in phone_links(cook, tasting):
+        phone = host.browser()
+        for tray in (1, 2):
+            phone.get(f"{link}/{tray}")
+            check("any tray may have stayed out", "This tray did not come" in phone.text and "Leave it out" not in phone.whole, phone.text)
+
+
 def main():
     arguments = argparse.ArgumentParser()
     arguments.add_argument("--program", required=True)
@@ -111,6 +151,8 @@ def main():
     cook = host.browser(host.links[0])
     all_at_once(host, cook)
     by_twos(host, cook)
+    by_threes(host, cook)
+    one_by_one(host, cook)
     check("it stops when asked", host.stop() == 0)
     print(f"a recipe that ran out blocks no phone: {CHECKS[0]} checks hold")
 

@@ -56,7 +56,7 @@ Markup set_section(const Tongue& in, const report::Voice& voice, const std::stri
     form += element("button", {{"type", "submit"}}, {in.say("taste.send")});
     if (report::method_of(round).may_abstain(round))
         form += element("button", {{"type", "submit"}, {"name", "none"}, {"value", "yes"}, {"formnovalidate", ""}, {"class", "second"}}, {voice.ask_or(round, "none", voice.say("none"))});
-    if (may_lack == 0 && !tray.state.withdrawals.empty())   // a tray of two that lacks one asks nothing
+    if (tray.may_stay_out())   // a tray of two that lacks one asks nothing
         form += element("button", {{"type", "submit"}, {"name", "none"}, {"value", "served"}, {"formnovalidate", ""}, {"class", "second"}, {"data-withdrawn", ""}}, {in.say("taste.no_tray")});
     return body + element("form", {{"method", "post"}, {"action", path + "/" + std::to_string(tray.set + 1)}}, {form});
 }

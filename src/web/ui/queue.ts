@@ -134,13 +134,14 @@ export class Phone {
     const inside = (tray: HTMLElement) => tray instanceof HTMLTemplateElement ? tray.content : tray;
     for (const fresh of page.querySelectorAll<HTMLElement>("[data-tray]"))
       for (const mine of this.place.querySelectorAll<HTMLElement>(`[data-tray="${fresh.dataset.tray}"]`)) {
-        const news = inside(fresh).querySelector("[data-withdrawn]");
+        const news = [...inside(fresh).querySelectorAll("[data-withdrawn]")], told = [...mine.querySelectorAll("[data-withdrawn]")];
         if (mine instanceof HTMLTemplateElement) mine.content.replaceChildren(...inside(fresh).cloneNode(true).childNodes);
-        else if (news && !mine.querySelector("[data-withdrawn]")?.isEqualNode(news)) {
-          mine.querySelector("[data-withdrawn]")?.remove();
+        else if (news.length !== told.length || news.some((each, i) => !each.isEqualNode(told[i] ?? null))) {
+          told.forEach(each => each.remove());
           const form = mine.querySelector("form");
-          if (news instanceof HTMLButtonElement) form?.append(news.cloneNode(true));
-          else form?.querySelector(":scope > fieldset")?.after(news.cloneNode(true));
+          for (const each of news)
+            if (each instanceof HTMLButtonElement) form?.append(each.cloneNode(true));
+            else form?.querySelector(":scope > fieldset")?.after(each.cloneNode(true));
         }
       }
   }

@@ -171,7 +171,7 @@ for (const [what, from, address] of [["the host's page", cook, `${host.address}/
   check(`none of ${what} has to be pushed aside`, await from.evaluate(() => [...document.querySelectorAll("figure, .picture")].every(each => each.scrollWidth <= each.clientWidth)));
 }
 await cook.setViewportSize(DESK);
-const { links: few } = await plan_and_draw(cook, host, { title: "Three", versions: PLAN.versions.slice(0, 3), tasters: 3, spares: 1, pieces: 2, rounds: [{ method: "ranking" }, { method: "rating" }] });
+const { tasting: three, links: few } = await plan_and_draw(cook, host, { title: "Three", versions: PLAN.versions.slice(0, 3), tasters: 3, spares: 1, pieces: 2, rounds: [{ method: "ranking" }, { method: "rating" }] });
 const narrow = await come_in(browser, "", NARROW);
 await narrow.goto(few[0]);
 const places = at => narrow.locator("main section").last().locator(at).evaluateAll(all => all.map(each => { const box = each.getBoundingClientRect(); return [Math.round(box.top), Math.round(box.width)]; }));
@@ -189,6 +189,20 @@ for (const portion of await narrow.locator("main section").last().locator("[data
 await kept(narrow);
 await narrow.getByText("Before you tasted").waitFor();
 await narrow.getByText("Kept. Tray 2.", { exact: true }).waitFor();
+
+// A recipe said to have run out by mistake: a page that was told so is told otherwise too.
+const misled = await come_in(browser, "", PHONE);
+await misled.goto(few[1]);
+const ask_anew = () => misled.evaluate(() => document.dispatchEvent(new Event("visibilitychange")));
+host.run("withdraw", three, "--version", PLAN.versions[1].id, "--why", "sold out");
+await ask_anew();
+await misled.getByText("Leave it out.").waitFor();
+host.run("withdraw", three, "--version", PLAN.versions[1].id, "--why", "it is there", "--back");
+await ask_anew();
+await misled.waitForFunction(() => !document.querySelector("section [data-withdrawn]"));
+for (const label of (await misled.locator("[data-order] label").all()).slice(1)) await label.click();
+await kept(misled);
+check("all portions are held out for again", await misled.locator("[data-order]").isVisible());
 
 // Marks for each, and too little or too much, on one phone with script and one without.
 const { tasting: marks, links: marked } = await plan_and_draw(cook, host, { title: "How much?", versions: PLAN.versions.slice(0, 3), tasters: 3, spares: 1, pieces: 2, rounds: [
