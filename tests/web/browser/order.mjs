@@ -199,7 +199,7 @@ await ask_anew();
 await misled.getByText("Leave it out.").waitFor();
 host.run("withdraw", three, "--version", PLAN.versions[1].id, "--why", "it is there", "--back");
 await ask_anew();
-await misled.waitForFunction(() => !document.querySelector("section [data-withdrawn]"));
+await misled.locator("section [data-withdrawn]").waitFor({ state: "detached" });
 for (const label of (await misled.locator("[data-order] label").all()).slice(1)) await label.click();
 await kept(misled);
 check("all portions are held out for again", await misled.locator("[data-order]").isVisible());
