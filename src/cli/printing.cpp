@@ -188,10 +188,10 @@ core::Result<ExitCode> print_papers(Call& call, tasting::Keeper& keeper, const s
                                                 .tasting_id = id,
                                                 .size = *size,
                                                 .links = {},
-                                                .recipes_off = static_cast<int>(state->withdrawals.size())},
+                                                .recipes_off = static_cast<int>(part.state.withdrawals.size())},
                                        .key = key,
                                        .blind_tubs = call.has("--blind-tubs"),
-                                       .off = report::recipes_off(*state)};
+                                       .off = report::recipes_off(part.state)};
     const auto pages = make_pages(call, papers, *sheet, state->is_opened() ? std::nullopt : opened->words, *words);
     if (!pages) return pages.faults();
     core::Json files = core::Json::array();

@@ -77,6 +77,13 @@ std::string lost_with(const methods::Plan& plan, int version) {
     return "It is the usual one: in course" + std::string(courses.size() == 1 ? " " : "s ") + tasting::some_names(courses) + " nothing can be held against it any more. ";
 }
 
+/// " from evening 2 on" of a recipe that ran out at an earlier one.
+std::string from_when(const tasting::State& state, int version) {
+    for (const tasting::WithdrawalMade& made : state.withdrawals)
+        if (state.plan.version_index(made.version) == version && !made.until && made.from < state.tonight()) return " from evening " + std::to_string(state.tonight() + 1) + " on";
+    return {};
+}
+
 core::Result<ExitCode> withdraw(Call& call) {
     const auto desk = open_desk(call);
     if (!desk) return desk.faults();
@@ -89,10 +96,11 @@ core::Result<ExitCode> withdraw(Call& call) {
         const methods::Version& version = state->plan.versions[static_cast<std::size_t>(which)];
         name = version.id + (version.label == version.id ? "" : " (" + version.label + ")");
     }
-    if (call.has("--back")) return done(call, desk->keeper->serve_again(id, typed, why), name + " is served again.");
+    if (call.has("--back")) return done(call, desk->keeper->serve_again(id, typed, why), name + " is served again" + from_when(*state, which) + ".");
     return done(call, desk->keeper->withdraw(id, typed, why),
                 name + " has run out: serve trays of several without it, and type what they say of the rest; a tray that needs it is not-served. " + lost_with(state->plan, which) +
-                "Print the papers again (oddplate print " + call.named(id) + " --into FOLDER): the runner's page says so then, and the kitchen's pages leave it out. By mistake? The same with --back.");
+                "Print the papers again (oddplate print " + call.named(id) + " --into FOLDER): the runner's page says so then, and the kitchen's pages leave it out. " +
+                    (state->plan.evenings.empty() ? "By mistake?" : "By mistake, or there again on a later evening?") + " The same with --back.");
 }
 
 core::Result<ExitCode> tubs(Call& call) {
@@ -167,7 +175,7 @@ std::vector<Verb> mending_verbs() {
          .uses_book = true},
         {.name = "withdraw",
          .summary = "a recipe has run out: trays of several go on without it",
-         .flags = {id, {"--version", "V", "the version's id or label", true}, why, {"--back", "", "it was withdrawn by mistake: it is served again", false}},
+         .flags = {id, {"--version", "V", "the version's id or label", true}, why, {"--back", "", "it is served again: withdrawn by mistake, or there again on a later evening", false}},
          .run = withdraw,
          .examples = {"oddplate withdraw bcdfghjk --version maple --why \"sold out\"", "oddplate withdraw bcdfghjk --version new --why \"burnt\""},
          .uses_book = true},

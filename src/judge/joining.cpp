@@ -138,19 +138,26 @@ Fate fate_of_mark(methods::Mark mark) {
     std::abort();
 }
 
-bool is_withdrawn(const Case& subject, int version) {
-    return std::find(subject.withdrawn_versions.begin(), subject.withdrawn_versions.end(), version) != subject.withdrawn_versions.end();
+/// Whether the recipe is off at the ballot's evening.
+bool is_withdrawn(const Case& subject, int ballot, int version) {
+    const int evening = subject.plan.evening_at(ballot);
+    return std::any_of(subject.withdrawals.begin(), subject.withdrawals.end(), [&](const Withdrawal& one) { return one.version == version && one.from <= evening && evening < one.until; });
+}
+
+std::size_t withdrawn_on(const Case& subject, int ballot, const draw::KeySet& key) {
+    if (subject.withdrawals.empty()) return 0;
+    return static_cast<std::size_t>(std::count_if(key.portions.begin(), key.portions.end(), [&](const draw::KeyPortion& portion) { return is_withdrawn(subject, ballot, portion.version); }));
 }
 
 /// Whether what an order or scores leave out is withdrawn recipes alone.
-bool lacks_only_withdrawn(const Case& subject, const std::vector<std::string>& codes, const std::vector<int>& versions, const methods::Answer& answer) {
+bool lacks_only_withdrawn(const Case& subject, int ballot, const std::vector<std::string>& codes, const std::vector<int>& versions, const methods::Answer& answer) {
     std::set<std::string> named;
     if (const auto* given = std::get_if<methods::Scores>(&answer))
         for (const auto& [code, score] : given->scores) named.insert(code);
     if (const auto* given = std::get_if<methods::Ordering>(&answer))
         for (const auto& group : given->groups) named.insert(group.begin(), group.end());
     for (std::size_t place = 0; place < codes.size(); ++place)
-        if (!named.contains(codes[place]) && !is_withdrawn(subject, versions[place])) return false;
+        if (!named.contains(codes[place]) && !is_withdrawn(subject, ballot, versions[place])) return false;
     return true;
 }
 
@@ -168,7 +175,7 @@ core::Status score(const Case& subject, const Joined& joined, Tray& tray, Joined
     move_to_tray(subject, set, *answer);
     fill(tray, joined.key_of(set));
     const methods::Method& method = *joined.methods[at(set.round)];
-    if (method.scale == methods::Scale::each && !lacks_only_withdrawn(subject, codes, tray.versions, *answer)) {
+    if (method.scale == methods::Scale::each && !lacks_only_withdrawn(subject, set.ballot, codes, tray.versions, *answer)) {
         set.fate = Fate::void_;   // a portion that was there was left out
         return core::Done{};
     }
@@ -183,10 +190,6 @@ core::Status score(const Case& subject, const Joined& joined, Tray& tray, Joined
 bool is_stopped(const Case& subject, const JoinedSet& set) {
     const std::string& spot = subject.plan.rounds[at(set.round)].spots[at(set.seen.spot)];
     return std::find(subject.stopped_spots.begin(), subject.stopped_spots.end(), spot) != subject.stopped_spots.end();
-}
-
-bool holds_withdrawn(const Case& subject, const draw::KeySet& key) {
-    return std::any_of(key.portions.begin(), key.portions.end(), [&](const draw::KeyPortion& portion) { return is_withdrawn(subject, portion.version); });
 }
 
 core::Result<JoinedSet> join_set(const Case& subject, const Lists& lists, const Joined& joined, int ballot, int index, int place,
@@ -207,7 +210,7 @@ core::Result<JoinedSet> join_set(const Case& subject, const Lists& lists, const 
         set.given = given;
         set.is_late = given->late;
         if (auto done = score(subject, joined, tray, set); !done) return done.faults();
-    } else if (is_stopped(subject, set) || holds_withdrawn(subject, joined.key_of(set))) {
+    } else if (is_stopped(subject, set) || withdrawn_on(subject, ballot, joined.key_of(set)) > 0) {
         set.fate = Fate::not_served;
     }
     const bool is_void = subject.void_ballots[at(ballot)];
@@ -227,6 +230,19 @@ methods::Answer answer_on_tray(const Case& subject, const JoinedSet& set) {
     promise(answer.ok());
     move_to_tray(subject, set, *answer);
     return std::move(*answer);
+}
+
+core::Result<std::map<std::pair<int, int>, std::size_t>> ran_out_of(const Case& subject) {
+    const auto methods = methods_of(subject.plan);
+    if (!methods) return methods.faults();
+    int changed = 0;
+    const auto corrected = with_tubs_corrected(subject, *methods, changed);
+    const auto& ballots = (corrected ? *corrected : subject.key).ballots;
+    std::map<std::pair<int, int>, std::size_t> counts;
+    for (int ballot = 0; ballot < static_cast<int>(ballots.size()); ++ballot)
+        for (int set = 0; set < static_cast<int>(ballots[at(ballot)].sets.size()); ++set)
+            if (const std::size_t gone = withdrawn_on(subject, ballot, ballots[at(ballot)].sets[at(set)]); gone > 0) counts.emplace(std::pair(ballot, set), gone);
+    return counts;
 }
 
 std::string folded_name(const std::string& name) {

@@ -44,6 +44,13 @@ void say_slips(const tasting::State& state, std::vector<Sentence>& said) {
                                     {"not_served", std::int64_t{counts.not_served}}, {"missing", std::int64_t{counts.missing}}}});
 }
 
+void say_withdrawal(const tasting::State& state, const tasting::WithdrawalMade& made, std::vector<Sentence>& said) {
+    Sentence sentence{state.plan.evenings.empty() ? "conduct.withdrawn" : made.until ? "conduct.withdrawn.back" : "conduct.withdrawn.evening", {{"version", made.version}, {"why", made.why}}};
+    if (!state.plan.evenings.empty()) sentence.args["evening"] = std::int64_t{made.from + 1};
+    if (made.until) sentence.args.insert({{"back", std::int64_t{*made.until + 1}}, {"why_back", made.why_back}});
+    said.push_back(std::move(sentence));
+}
+
 void say_mends(const tasting::State& state, std::vector<Sentence>& said) {
     for (const auto& tub : state.tubs)
         said.push_back({"conduct.tubs", {{"letter", tub.letter}, {"spot", tub.spot}, {"version", tub.version}, {"why", tub.why}}});
@@ -53,7 +60,7 @@ void say_mends(const tasting::State& state, std::vector<Sentence>& said) {
         said.push_back({"conduct.swapped", {{"a", state.ballot_name(swap.ballot_a)}, {"b", state.ballot_name(swap.ballot_b)},
                                             {"set", std::int64_t{swap.set + 1}}, {"why", swap.why}}});
     for (const auto& stop : state.stops) said.push_back({"conduct.stopped", {{"spot", stop.spot}, {"why", stop.why}}});
-    for (const auto& withdrawal : state.withdrawals) said.push_back({"conduct.withdrawn", {{"version", withdrawal.version}, {"why", withdrawal.why}}});
+    for (const auto& made : state.withdrawals) say_withdrawal(state, made, said);
     for (const auto& reveal : state.reveals)
         said.push_back({"conduct.revealed", {{"ballot", state.ballot_name(reveal.ballot)}, {"code", reveal.code}, {"why", reveal.why}}});
 }

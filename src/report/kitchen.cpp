@@ -52,7 +52,8 @@ std::size_t fewest_left(const methods::Round& round, std::size_t served) {
 
 std::vector<RecipeOff> recipes_off(const tasting::State& state) {
     std::vector<RecipeOff> off;
-    for (const tasting::WithdrawalMade& made : state.withdrawals) off.push_back({state.plan.version_index(made.version), made.why});
+    for (const tasting::WithdrawalMade& made : state.withdrawals)
+        if (made.is_off(state.tonight())) off.push_back({state.plan.version_index(made.version), made.why});
     return off;
 }
 

@@ -56,6 +56,8 @@ Part part_of(const State& state, int evening) {
     own.plan.evenings = {state.plan.evenings[static_cast<std::size_t>(evening)]};
     own.plan.evening = evening + 1;
     if (state.is_over(evening)) own.stage = Stage::closed;
+    std::erase_if(own.withdrawals, [&](const WithdrawalMade& made) { return !made.is_off(evening); });
+    for (WithdrawalMade& made : own.withdrawals) made = {.version = made.version, .why = made.why};
     if (state.draws.empty()) return part;
 
     const Places places(part.ballots, state.room.ballots.size());
@@ -74,6 +76,12 @@ Part part_of(const State& state, int evening) {
     own.handed.clear();
     for (const int ballot : state.handed)
         if (const auto place = places.of(ballot)) own.handed.push_back(*place);
+    own.ran_out.reset();
+    if (state.ran_out) {
+        own.ran_out.emplace();
+        for (const auto& [place, count] : *state.ran_out)
+            if (const auto ballot = places.of(place.first)) own.ran_out->emplace(std::pair(*ballot, place.second), count);
+    }
     own.swaps.clear();   // trays of two evenings are never swapped
     for (const SwapMade& swap : state.swaps)
         if (const auto a = places.of(swap.ballot_a), b = places.of(swap.ballot_b); a && b) own.swaps.push_back({*a, *b, swap.set, swap.why});

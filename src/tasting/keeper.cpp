@@ -3,9 +3,11 @@
 #include "oddplate/tasting/keeper.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "oddplate/core/text.hpp"
 #include "oddplate/tasting/names.hpp"
+#include "oddplate/tasting/outcome.hpp"
 #include "oddplate/tasting/seating.hpp"
 #include "refusals.hpp"
 
@@ -45,15 +47,16 @@ core::Result<std::optional<KeyPaper>> Keeper::open_key(const State& state) {
 core::Status Keeper::count_ran_out(State& state) {
     state.ran_out.reset();
     if (state.withdrawals.empty() || state.draws.empty()) return core::Done{};
-    const auto paper = open_key(state);
+    auto paper = open_key(state);
     if (!paper) return paper.faults();
     if (!*paper) return core::Done{};
-    auto& counts = state.ran_out.emplace();
-    const auto& ballots = (*paper)->key.ballots;
-    for (std::size_t ballot = 0; ballot < ballots.size(); ++ballot)
-        for (std::size_t set = 0; set < ballots[ballot].sets.size(); ++set)
-            for (const draw::KeyPortion& portion : ballots[ballot].sets[set].portions)
-                if (state.is_withdrawn(state.plan.versions[static_cast<std::size_t>(portion.version)].id)) ++counts[{static_cast<int>(ballot), static_cast<int>(set)}];
+    judge::Case subject = case_of(state, AnswersAs::now);
+    subject.key = std::move((*paper)->key);
+    std::swap(subject.room, state.room);   // lent: it is large
+    auto counts = judge::ran_out_of(subject);
+    std::swap(subject.room, state.room);
+    if (!counts) return counts.faults();
+    state.ran_out = std::move(*counts);
     return core::Done{};
 }
 
@@ -65,7 +68,7 @@ core::Status Keeper::refresh(State& state) {
         const std::size_t draws = state.draws.size();
         rows->erase(rows->begin());
         if (auto folded = fold(state, *rows); !folded) return folded;
-        const bool turned = std::any_of(rows->begin(), rows->end(), [](const LogRow& row) { return row.kind == kinds::withdrawn || row.kind == kinds::served_again; });
+        const bool turned = std::any_of(rows->begin(), rows->end(), [](const LogRow& row) { return row.kind == kinds::withdrawn || row.kind == kinds::served_again || row.kind == kinds::tubs_found; });
         if (state.draws.size() == draws) return turned ? count_ran_out(state) : core::Done{};
     }
     auto fresh = load(state.id);   // wiped, or drawn anew meanwhile: the ballots are others

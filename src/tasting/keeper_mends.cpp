@@ -46,20 +46,23 @@ bool leaves_out(const State& state, int ballot, int set, const std::string& text
     return told < state.room.ballots[static_cast<std::size_t>(ballot)].sets[static_cast<std::size_t>(set)].codes.size();
 }
 
-/// The ballot and set of an answer that would count no more if the version had been served all along, where there is one.
+/// The ballot and set of an answer that would count no more if the version had been served from tonight on, where there is one.
 core::Result<std::optional<std::pair<int, int>>> answer_lost(const State& state, const draw::Key& key, const std::string& version) {
     judge::Case subject = case_of(state, AnswersAs::now);
     subject.room = state.room;
     subject.key = key;
     const auto now = judge::answer_rows(subject);
     if (!now) return now.faults();
-    std::erase(subject.withdrawn_versions, state.plan.version_index(version));
+    for (judge::Withdrawal& one : subject.withdrawals)
+        if (one.version == state.plan.version_index(version)) one.until = std::min(one.until, state.tonight());
     const auto then = judge::answer_rows(subject);
     if (!then) return then.faults();
     for (std::size_t row = 0; row < now->size(); ++row)
         if ((*now)[row].score && !(*then)[row].score) return std::optional(std::pair((*now)[row].ballot, (*now)[row].set));
     return std::optional<std::pair<int, int>>{};
 }
+
+bool has_more_evenings(const State& state) { return state.tonight() + 1 < static_cast<int>(state.plan.evenings.size()); }
 
 }   // namespace
 
@@ -181,9 +184,10 @@ core::Status Keeper::withdraw(const std::string& id, const std::string& version,
         const auto named = version_of(state.plan, version);
         if (!named) return named.faults();
         if (state.is_withdrawn(*named)) return core::fault(core::ErrorKind::conflict, "withdrawn", "version " + *named + " is withdrawn already");
-        const std::size_t left = state.plan.versions.size() - state.withdrawals.size() - 1;
+        const std::size_t left = state.plan.versions.size() - state.off_at(state.tonight()) - 1;
         if (left == 0 || (left == 1 && state.plan.versions.size() > 2))
-            return core::fault(core::ErrorKind::conflict, "last-version", "without version " + *named + " nothing is left to compare: close the tasting instead");
+            return core::fault(core::ErrorKind::conflict, "last-version",
+                               "without version " + *named + " nothing is left to compare: close " + (has_more_evenings(state) ? "evening " + std::to_string(state.tonight() + 1) : "the tasting") + " instead");
         return Json::object().set("version", *named).set("why", why);
     });
 }
@@ -194,10 +198,13 @@ core::Status Keeper::serve_again(const std::string& id, const std::string& versi
         if (auto status = must_be_open(state); !status) return status.faults();
         const auto named = version_of(state.plan, version);
         if (!named) return named.faults();
-        if (!state.is_withdrawn(*named)) return core::fault(core::ErrorKind::conflict, "not-withdrawn", "version " + *named + " was not withdrawn");
+        const auto made = std::find_if(state.withdrawals.rbegin(), state.withdrawals.rend(), [&](const WithdrawalMade& one) { return one.version == *named; });
+        if (made == state.withdrawals.rend() || made->until)
+            return core::fault(core::ErrorKind::conflict, "not-withdrawn", "version " + *named + (made == state.withdrawals.rend() ? " was not withdrawn" : " is served again already"));
         const auto stays = [&](std::pair<int, int> place, const std::string& said) {
             return core::fault(core::ErrorKind::conflict, "answered-without",
-                               "ballot " + state.ballot_name(place.first) + " tray " + std::to_string(place.second + 1) + " is answered without " + said + ", so version " + *named + " stays withdrawn");
+                               "ballot " + state.ballot_name(place.first) + " tray " + std::to_string(place.second + 1) + " is answered without " + said + ", so version " + *named + " stays withdrawn" +
+                                   (has_more_evenings(state) ? " until evening " + std::to_string(state.tonight() + 1) + " is closed" : ""));
         };
         auto paper = open_key(state);
         if (!paper) return paper.faults();
@@ -207,9 +214,8 @@ core::Status Keeper::serve_again(const std::string& id, const std::string& versi
             if (*lost) return stays(**lost, "it");
             return Json::object().set("version", *named).set("why", why);
         }
-        const auto made = std::find_if(state.withdrawals.begin(), state.withdrawals.end(), [&](const WithdrawalMade& one) { return one.version == *named; });
         for (const auto& [place, kept] : state.answers)
-            if (!made->before.contains(place) && !state.is_spoiled(place.first) && leaves_out(state, place.first, place.second, kept.text))
+            if (state.plan.evening_at(place.first) >= state.tonight() && !made->before.contains(place) && !state.is_spoiled(place.first) && leaves_out(state, place.first, place.second, kept.text))
                 return stays(place, "a portion, and only the list of codes can tell of which recipe");
         return Json::object().set("version", *named).set("why", why);
     });

@@ -54,8 +54,12 @@ judge::Case case_of(const State& state, AnswersAs answers) {
     subject.handed.resize(ballots, false);
     for (const int ballot : state.handed) subject.handed[static_cast<std::size_t>(ballot)] = true;
     for (const auto& stop : state.stops) subject.stopped_spots.push_back(stop.spot);
-    for (const auto& withdrawal : state.withdrawals) subject.withdrawn_versions.push_back(state.plan.version_index(withdrawal.version));
-    subject.plan.withdrawn = subject.withdrawn_versions;
+    for (const auto& made : state.withdrawals) {
+        judge::Withdrawal one{.version = state.plan.version_index(made.version), .from = made.from};
+        if (made.until) one.until = *made.until;
+        else subject.plan.withdrawn.push_back(one.version);   // what was served again lasted
+        subject.withdrawals.push_back(one);
+    }
     for (const auto& spoiled : state.spoiled) subject.void_ballots[static_cast<std::size_t>(spoiled.ballot)] = true;
     for (const auto& [ballot, told] : state.told) subject.told_beforehand[static_cast<std::size_t>(ballot)] = told;
     subject.answers.reserve(state.answers.size());

@@ -224,7 +224,7 @@ std::string how_to_type(const State& state, int ballot, int set, const core::Wor
 
 std::vector<std::string> how_to_type(const State& state, const core::Words& words) {
     std::vector<std::string> lines;
-    for (const int set : kinds_of(state, words)) lines.push_back(how_told(state, 0, set, words, !state.withdrawals.empty()));   // some tray of the kind lacks one
+    for (const int set : kinds_of(state, words)) lines.push_back(how_told(state, 0, set, words, state.off_at(state.tonight()) > 0));   // some tray of the kind lacks one
     lines.push_back(words.text("keyboard.how.marks"));
     return lines;
 }

@@ -159,14 +159,18 @@ void fold_stopped(State& state, const Json& body, const LogRow&) {
 
 void fold_withdrawn(State& state, const Json& body, const LogRow&) {
     if (state.plan.version_index(body.at("version").as_string()) < 0) throw std::runtime_error("version");
-    WithdrawalMade made{.version = body.at("version").as_string(), .why = text_or_empty(body, "why")};
+    WithdrawalMade made{.version = body.at("version").as_string(), .why = text_or_empty(body, "why"), .from = state.tonight()};
     for (const auto& [place, kept] : state.answers) made.before.insert(place);
     state.withdrawals.push_back(std::move(made));
 }
 
 void fold_served_again(State& state, const Json& body, const LogRow&) {
-    const std::string& version = body.at("version").as_string();
-    std::erase_if(state.withdrawals, [&](const WithdrawalMade& each) { return each.version == version; });
+    for (WithdrawalMade& made : state.withdrawals) {
+        if (made.version != body.at("version").as_string() || made.until) continue;
+        made.until = state.tonight();
+        made.why_back = text_or_empty(body, "why");
+    }
+    std::erase_if(state.withdrawals, [](const WithdrawalMade& made) { return made.until == made.from; });   // by mistake: it never was
 }
 
 void fold_tubs(State& state, const Json& body, const LogRow&) {
@@ -243,7 +247,11 @@ bool State::is_stopped(const std::string& spot) const {
 }
 
 bool State::is_withdrawn(const std::string& version) const {
-    return std::any_of(withdrawals.begin(), withdrawals.end(), [&](const WithdrawalMade& w) { return w.version == version; });
+    return std::any_of(withdrawals.begin(), withdrawals.end(), [&](const WithdrawalMade& w) { return w.version == version && w.is_off(tonight()); });
+}
+
+std::size_t State::off_at(int evening) const {
+    return static_cast<std::size_t>(std::count_if(withdrawals.begin(), withdrawals.end(), [&](const WithdrawalMade& w) { return w.is_off(evening); }));
 }
 
 int State::eaten_by(int ballot, int set) const {
@@ -256,7 +264,7 @@ int State::eaten_by(int ballot, int set) const {
 }
 
 std::size_t State::may_lack(int ballot, int set) const {
-    if (!ran_out) return withdrawals.size();
+    if (!ran_out) return off_at(plan.evening_at(ballot));
     const auto found = ran_out->find({eaten_by(ballot, set), set});
     return found == ran_out->end() ? 0 : found->second;
 }

@@ -176,7 +176,7 @@ std::size_t Tray::spare() const {
 
 std::size_t Tray::may_lack() const { return std::min(state.may_lack(ballot, set), spare()); }
 
-bool Tray::may_stay_out() const { return state.withdrawals.size() > spare(); }
+bool Tray::may_stay_out() const { return state.off_at(state.plan.evening_at(ballot)) > spare(); }
 
 Markup choice(const std::string& kind, const std::string& name, const std::string& value, const std::string& shown, const std::string& face, bool needed) {
     Attributes attributes{{"type", kind}, {"name", name}, {"value", value}};

@@ -3,6 +3,8 @@
 // case.
 
 #include <cstdint>
+#include <limits>
+#include <map>
 #include <optional>
 #include <string>
 #include <utility>
@@ -38,6 +40,12 @@ struct TubCorrection {
     int version{0};
 };
 
+/// A recipe that ran out at an evening and, where `until` is one, was served again from that one on; evenings from 0.
+struct Withdrawal {
+    int version{0};
+    int from{0}, until{std::numeric_limits<int>::max()};
+};
+
 /// Everything that a verdict rests on.
 struct Case {
     methods::Plan plan;
@@ -51,7 +59,7 @@ struct Case {
     std::vector<TubCorrection> tubs;
     std::vector<std::pair<int, int>> opened_sets;   ///< ballot, set: opened in an emergency, do not count
     std::vector<bool> handed{};                 ///< handed out; a ballot with a name, an answer or a spoiled mark is dealt anyway
-    std::vector<int> withdrawn_versions{};      ///< ran out: trays that hold one may lack it, and without an answer were not served
+    std::vector<Withdrawal> withdrawals{};      ///< trays that hold one then may lack it, and without an answer were not served
     std::vector<std::string> stopped_spots{};   ///< ran out: sets of them without an answer were not served
 };
 
@@ -139,5 +147,9 @@ struct Judged {
 /// for the new recipe) and at the low end of what a set can score. Faults: a method that is not known, an answer that does not
 /// fit its tray (place "ballot 7, set 2"). Sizes that do not match stop the program.
 [[nodiscard]] core::Result<Judged> judge(const Case& subject);
+
+/// By ballot and set, how many portions each tray holds of recipes that are off at its evening, its tubs corrected; trays that hold none left out. The sizes of
+/// room and key have to match.
+[[nodiscard]] core::Result<std::map<std::pair<int, int>, std::size_t>> ran_out_of(const Case& subject);
 
 }   // namespace oddplate::judge

@@ -36,7 +36,7 @@ struct RecipeOff {
     int version{0};
     std::string why;
 };
-/// Those that were withdrawn.
+/// Those that are off tonight; of an evening's part, on that evening.
 [[nodiscard]] std::vector<RecipeOff> recipes_off(const tasting::State& state);
 
 /// What the kitchen's pages carry beside.

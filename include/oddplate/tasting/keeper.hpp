@@ -126,9 +126,9 @@ public:
     core::Status spoil(const std::string& id, const std::string& ballot, const std::string& why);
     core::Status swap(const std::string& id, const std::string& ballot_a, const std::string& ballot_b, const std::string& set, const std::string& why);
     core::Status stop(const std::string& id, const std::string& spot, const std::string& why);
-    /// A recipe has run out: it is served no more. Trays that held several go out without it and are answered for the rest; others come to nothing.
+    /// A recipe has run out: from tonight on it is served no more. Trays that held several go out without it and are answered for the rest; others come to nothing.
     core::Status withdraw(const std::string& id, const std::string& version, const std::string& why);
-    /// The other way round: it was withdrawn by mistake. Refused where an answer as it stands now leaves its portion out.
+    /// It is served from tonight on: all along where it was withdrawn by mistake tonight. Refused where tonight's answers, as they stand now, leave its portion out.
     core::Status serve_again(const std::string& id, const std::string& version, const std::string& why);
     core::Status tubs_found(const std::string& id, const std::string& row, const std::string& letter, const std::string& version, const std::string& why,
                             const std::optional<SealWords>& words = {});

@@ -36,9 +36,14 @@ struct Difference {
 
 struct SwapMade { int ballot_a, ballot_b, set; std::string why; };
 struct StopMade { std::string spot, why; };
+/// A recipe that ran out at an evening, from 0, and may be served again from a later one on. It may run out once more then: that is another one.
 struct WithdrawalMade {
     std::string version, why;
+    int from{0};
+    std::optional<int> until{};               ///< the evening from which on it was served again; nothing: it was not
+    std::string why_back{};
     std::set<std::pair<int, int>> before{};   ///< ballot and set of the answers that stood already, and still stand as they were
+    [[nodiscard]] bool is_off(int evening) const { return from <= evening && (!until || evening < *until); }
 };
 struct TubFound { std::string spot, letter, version, why; };
 struct RevealMade { int ballot, set; std::string code, why; };
@@ -74,9 +79,9 @@ struct State {
     std::vector<Spoiled> spoiled;
     std::vector<SwapMade> swaps;
     std::vector<StopMade> stops;
-    std::vector<WithdrawalMade> withdrawals;      ///< recipes that ran out
-    /// By ballot and set, how many portions of withdrawn recipes each tray holds that holds any; unset where none is withdrawn, or the list of codes is not here
-    /// to tell (sealed, or in another book).
+    std::vector<WithdrawalMade> withdrawals;      ///< recipes that ran out, as they did
+    /// By ballot and set, how many portions of recipes that are off at its evening each tray holds that holds any; unset where none ran out, or the list of codes is
+    /// not here to tell (sealed, or in another book).
     std::optional<std::map<std::pair<int, int>, std::size_t>> ran_out;
     std::vector<TubFound> tubs;
     std::vector<RevealMade> reveals;
@@ -100,7 +105,10 @@ struct State {
     /// What nobody settled yet, the latest of each set; ballots that do not count left out.
     [[nodiscard]] std::vector<Difference> open_differences() const;
     [[nodiscard]] bool is_stopped(const std::string& spot) const;
+    /// Whether it is off tonight.
     [[nodiscard]] bool is_withdrawn(const std::string& version) const;
+    /// How many recipes are off at an evening, from 0.
+    [[nodiscard]] std::size_t off_at(int evening) const;
     /// The ballot whose tray of this set was eaten: another one's after a swap.
     [[nodiscard]] int eaten_by(int ballot, int set) const;
     /// How many portions may be missing from what an answer says: those that ran out, or as many as recipes did where nobody can tell which tray held them.

@@ -62,7 +62,7 @@ void kitchen(House& house, const Visit& visit, const Send& send, bool letters) {
             const tasting::Part part = tasting::part_of(*state, state->tonight());
             const report::RoomPapers room = room_papers(house, *state, part, report::PaperSize::a4);
             const draw::Key shown = tasting::key_part(key->key, part.ballots);
-            *page = page_of(house, *state, report::kitchen_list({.room = room, .key = shown, .blind_tubs = letters, .off = report::recipes_off(*state)}, house.words()), letters);
+            *page = page_of(house, *state, report::kitchen_list({.room = room, .key = shown, .blind_tubs = letters, .off = report::recipes_off(part.state)}, house.words()), letters);
             return house.first_time(id + "/kitchen") ? keeper.note_printed(id, {"kitchen/screen"}) : core::Status(core::Done{});
         },
         [send, page, &house](const core::Status& fate) { send(fate ? House::page(*page) : house.refused(fate.faults())); });

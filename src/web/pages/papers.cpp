@@ -9,7 +9,7 @@ report::RoomPapers room_papers(const House& house, const tasting::State& state, 
     const methods::Plan& plan = part.state.plan;
     report::RoomPapers papers{.plan = plan, .room = part.state.room, .name = tasting::two_words(state.id), .date = plan.evenings.empty() ? std::string() : plan.evenings.front().date,
                               .seal = state.draw().fingerprint, .log_head = state.draw().log_head, .tasting_id = state.id, .size = size,
-                              .links = {}, .recipes_off = static_cast<int>(state.withdrawals.size())};
+                              .links = {}, .recipes_off = static_cast<int>(part.state.withdrawals.size())};
     for (const int ballot : part.ballots) papers.links.push_back(house.ballot_link(state, ballot));
     return papers;
 }
@@ -51,7 +51,7 @@ core::Result<std::string> make(const House& house, tasting::Keeper& keeper, cons
     const auto key = kitchen_key(house, keeper, *state);
     if (!key) return key.faults();
     const draw::Key shown = tasting::key_part(key->key, part.ballots);
-    return kind.make({.room = room, .key = shown, .blind_tubs = letters, .off = report::recipes_off(*state)}, house.words());
+    return kind.make({.room = room, .key = shown, .blind_tubs = letters, .off = report::recipes_off(part.state)}, house.words());
 }
 
 void send_paper(House& house, const Visit& visit, const Send& send, bool of_kitchen, bool letters) {

@@ -3,7 +3,9 @@
 #include <catch2/catch.hpp>
 
 #include "oddplate/core/text.hpp"
+#include "oddplate/tasting/evenings.hpp"
 #include "oddplate/tasting/intake.hpp"
+#include "oddplate/tasting/outcome.hpp"
 #include "oddplate/tasting/shorthand.hpp"
 #include "sealing.hpp"
 
@@ -17,8 +19,8 @@ struct Four : Kitchen {
     std::string id;
     draw::Key key;
 
-    explicit Four(const std::string& round, bool seal = false) {
-        const std::string text = R"({"title":"Made up","versions":[{"id":"a"},{"id":"b"},{"id":"c"},{"id":"d"}],"tasters":12,"rounds":[)" + round + "]}";
+    explicit Four(const std::string& round, bool seal = false, const std::string& people = R"("tasters":12)") {
+        const std::string text = R"({"title":"Made up","versions":[{"id":"a"},{"id":"b"},{"id":"c"},{"id":"d"}],)" + people + R"(,"rounds":[)" + round + "]}";
         id = good(keeper.plan(good(read_plan(text, "plan.json"))));
         good(keeper.draw(id, {.seal = seal ? std::optional(k_seal) : std::nullopt}));
         key = good(keeper.key(state(id), true, seal ? std::optional(k_seal) : std::nullopt)).key;
@@ -41,7 +43,7 @@ struct Four : Kitchen {
     }
     Intake take(int ballot, const std::string& answer) {
         State now = state(id);
-        return good(keeper.enter(now, {{.line = 2, .ballot = std::to_string(ballot + 1), .set = "1", .answer = answer}}, "csv", false, false));
+        return good(keeper.enter(now, {{.line = 2, .ballot = now.ballot_name(ballot), .set = "1", .answer = answer}}, "csv", false, false));
     }
     core::Status correct(int ballot, const std::string& answer) { return keeper.correct(id, {.ballot = std::to_string(ballot + 1), .set = "1", .answer = answer, .why = "misread"}); }
     [[nodiscard]] std::string kept(int ballot) { return state(id).answers.at({ballot, 0}).text; }
@@ -165,6 +167,125 @@ TEST_CASE("typed short: after a swap one code of the tray that was eaten is the 
     CHECK(good(answer_text(four.state(four.id), 2, 0, eaten[1])) == eaten[1] + ">" + eaten[0]);
     CHECK(good(answer_text(four.state(four.id), 2, 0, own[0])) == own[0] + ">" + own[1]);
     CHECK(has(four.refusal(2, eaten[1] + ">" + own[0]), "expected all codes in order"));   // of two trays
+}
+
+/// Ballots 0 to 5 are dealt on the first evening, 6 to 11 on the second.
+const std::string k_evenings = R"("evenings":[{"tasters":6},{"tasters":6}])";
+
+TEST_CASE("ran out: what ran out on one evening is there again on the next, and may run out once more", "[tasting]") {
+    Four four(k_all, false, k_evenings);
+    good(four.keeper.withdraw(four.id, "c", "sold out"));
+    CHECK(four.take(0, four.order(0, "c")).accepted == 1);
+    CHECK(four.take(1, four.order(1)).accepted == 1);
+    const auto back = four.keeper.serve_again(four.id, "c", "there again");
+    REQUIRE(code_of(back) == "answered-without");
+    CHECK(back.faults().front().line() == "ballot 1-01 tray 1 is answered without it, so version c stays withdrawn until evening 1 is closed");
+    good(four.keeper.close_evening(four.id, 0, true));
+    CHECK(code_of(four.keeper.withdraw(four.id, "c", "sold out")) == "withdrawn");   // it is off till it is said to be there
+    CHECK(four.state(four.id).may_lack(6, 0) == 1);
+
+    good(four.keeper.serve_again(four.id, "c", "there again"));
+    CHECK(four.keeper.serve_again(four.id, "c", "x").faults().front().line() == "version c is served again already");
+    CHECK(four.state(four.id).may_lack(0, 0) == 1);
+    CHECK(four.state(four.id).may_lack(6, 0) == 0);
+    CHECK(has(four.refusal(6, four.order(6, "c")), "expected all codes in order"));
+    CHECK(four.take(6, four.order(6)).accepted == 1);
+    CHECK(case_of(four.state(four.id), AnswersAs::now).plan.withdrawn.empty());
+
+    good(four.keeper.withdraw(four.id, "c", "sold out once more"));
+    CHECK(case_of(four.state(four.id), AnswersAs::now).plan.withdrawn == std::vector{2});
+    good(four.keeper.serve_again(four.id, "c", "by mistake"));
+    CHECK(four.state(four.id).withdrawals.size() == 1);
+    good(four.keeper.withdraw(four.id, "c", "sold out after all"));
+    CHECK(four.take(7, four.order(7, "c")).accepted == 1);
+    const auto too_late = four.keeper.serve_again(four.id, "c", "x");
+    CHECK(too_late.faults().front().line() == "ballot 2-02 tray 1 is answered without it, so version c stays withdrawn");
+}
+
+/// What became of the trays that were dealt.
+judge::Tally judged(Four& four) {
+    good(four.keeper.close(four.id, true));
+    State now = four.state(four.id);
+    KeyPaper paper = good(four.keeper.key(now));
+    return good(outcome_of(now, paper)).at_close.rounds.front().tally;
+}
+
+TEST_CASE("ran out: each tray is judged by what was served at its evening", "[tasting]") {
+    Four four(k_all, false, k_evenings);
+    for (const char* ballot : {"1-02", "2-02"}) good(four.keeper.hand(four.id, ballot, ""));
+    good(four.keeper.withdraw(four.id, "c", "sold out"));
+    four.take(0, four.order(0, "c"));
+    good(four.keeper.close_evening(four.id, 0, true));
+    good(four.keeper.serve_again(four.id, "c", "there again"));
+    four.take(6, four.order(6));
+    const judge::Tally tally = judged(four);
+    CHECK(tally.counted == 2);
+    CHECK(tally.not_served == 1);   // 1-02
+    CHECK(tally.missing == 1);      // 2-02
+}
+
+TEST_CASE("ran out: a recipe that ran out on a later evening excuses no tray of an earlier one", "[tasting]") {
+    Four four(k_all, false, k_evenings);
+    good(four.keeper.hand(four.id, "1-02", ""));
+    four.take(0, four.order(0));
+    good(four.keeper.close_evening(four.id, 0, true));
+    good(four.keeper.withdraw(four.id, "c", "sold out"));
+    four.take(6, four.order(6, "c"));
+    const judge::Tally tally = judged(four);
+    CHECK(tally.counted == 2);
+    CHECK(tally.missing == 1);
+}
+
+TEST_CASE("ran out: an evening's papers leave out what is off on that evening", "[tasting]") {
+    Four four(k_all, false, k_evenings);
+    good(four.keeper.withdraw(four.id, "c", "sold out"));
+    four.take(0, four.order(0, "c"));
+    good(four.keeper.close_evening(four.id, 0, true));
+    CHECK(part_of(four.state(four.id), 1).state.withdrawals.size() == 1);
+    good(four.keeper.serve_again(four.id, "c", "there again"));
+    const State now = four.state(four.id);
+    const State first = part_of(now, 0).state, second = part_of(now, 1).state;
+    CHECK(first.is_withdrawn("c"));
+    CHECK(first.may_lack(0, 0) == 1);
+    CHECK_FALSE(second.is_withdrawn("c"));
+    CHECK(second.may_lack(0, 0) == 0);
+    CHECK_FALSE(now.is_withdrawn("c"));
+}
+
+TEST_CASE("ran out: under a seal an earlier evening's answers hold nothing back, tonight's do", "[tasting]") {
+    Four four(k_all, true, k_evenings);
+    good(four.keeper.withdraw(four.id, "c", "sold out"));
+    four.take(0, four.order(0, "c"));
+    good(four.keeper.close_evening(four.id, 0, true));
+    four.take(6, four.order(6, "c"));
+    CHECK(has(four.keeper.serve_again(four.id, "c", "there again").faults().front().line(), "ballot 2-01 tray 1 is answered without a portion"));
+    good(four.keeper.correct(four.id, {.ballot = "2-01", .set = "1", .answer = four.order(6), .why = "misread"}));
+    good(four.keeper.serve_again(four.id, "c", "there again"));
+    CHECK(four.state(four.id).may_lack(0, 0) == 1);
+    CHECK(four.state(four.id).may_lack(7, 0) == 0);
+}
+
+TEST_CASE("ran out: where too little is left the evening is closed, and after the last the tasting", "[tasting]") {
+    Four four(k_all, false, k_evenings);
+    for (const char* version : {"c", "d"}) good(four.keeper.withdraw(four.id, version, "sold out"));
+    CHECK(has(four.keeper.withdraw(four.id, "b", "x").faults().front().line(), "nothing is left to compare: close evening 1 instead"));
+    good(four.keeper.close_evening(four.id, 0, true));
+    good(four.keeper.serve_again(four.id, "c", "there again"));
+    good(four.keeper.withdraw(four.id, "b", "sold out"));
+    CHECK(has(four.keeper.withdraw(four.id, "c", "x").faults().front().line(), "nothing is left to compare: close the tasting instead"));
+}
+
+TEST_CASE("ran out: what a tray may lack follows a tub that held another recipe", "[tasting]") {
+    Four four(k_three);
+    good(four.keeper.withdraw(four.id, "c", "sold out"));
+    State held = four.state(four.id);
+    const draw::TubRow& row = four.key.tubs.front();
+    good(four.keeper.tubs_found(four.id, row.spot, row.letters[3], "c", "cards read afterwards"));   // what was drawn as d was c, and the other way round
+    good(four.keeper.refresh(held));
+    for (const State& now : {held, four.state(four.id)})
+        for (int ballot = 0; ballot < 12; ++ballot) CHECK(now.may_lack(ballot, 0) == (four.codes(ballot, "d").size() == 2 ? 1U : 0U));
+    const int with = four.ballot_with("d", true);
+    CHECK(four.take(with, four.order(with, "d")).accepted == 1);
 }
 
 }   // namespace
