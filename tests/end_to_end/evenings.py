@@ -147,6 +147,55 @@ def a_look(place):
     check(judged["verdict"] == "different", f"18 of 36 at .045: {judged['verdict']}")
 
 
+def runs_out(place):
+    """Maple runs out on the first evening and is there again on the second, where it is liked most: what was served at the end may lead."""
+    place.write("plan.json", json.dumps({"title": "Four cures", "versions": [{"id": v} for v in ("usual", "maple", "juniper", "pepper")], "pieces": 2,
+                                         "evenings": [{"tasters": 12, "lot": "A"}, {"tasters": 12, "lot": "A"}], "rounds": [{"method": "ranking"}]}))
+    tasting = place.run("new", "plan.json", "--json").json["tasting"]
+    place.run("draw", tasting, "--seed", SEED)
+    ballots = [b for b in place.run("ballots", tasting, "--json").json if not b["spare"]]
+    twin = place.run("new", "plan.json", "--json").json["tasting"]
+    place.run("draw", twin, "--seed", SEED)
+    place.run("close", twin, "--yes")
+    recipe = {(row["ballot"], row["code"]): row["version"] for row in place.run("key", twin, "--json").json}
+
+    def order(ballot, without=""):
+        codes = [c for c in ballot["sets"][0]["codes"] if recipe[ballot["ballot"], c] != without]
+        return ">".join(sorted(codes, key=lambda c: ("maple", "juniper", "usual", "pepper").index(recipe[ballot["ballot"], c])))
+
+    def take(evening, first, last, without=""):
+        mine = [b for b in ballots if b["evening"] == evening][first:last]
+        enter(place, tasting, [(b["ballot"], order(b, without), f"guest-{b['ballot']}") for b in mine])
+
+    def kitchen(evening):
+        place.run("print", tasting, "--into", "papers", "--evening", str(evening))
+        return text_of(place, "papers/kitchen/kitchen.pdf"), text_of(place, "papers/room/runner.pdf")
+
+    take(1, 0, 6)
+    noted = " ".join(place.run("withdraw", tasting, "--version", "maple", "--why", "sold out").out.split())
+    check("By mistake, or there again on a later evening? The same with --back." in noted, noted)
+    take(1, 6, 12, "maple")
+    held = place.run("withdraw", tasting, "--version", "maple", "--why", "baked anew", "--back", code=2)
+    check("stays withdrawn until evening 1 is closed" in held.err, held.err)
+    place.run("close", tasting, "--evening", "1")
+    check("maple is off" in kitchen(2)[0], "till it is there again the next evening goes without it")
+    back = place.run("withdraw", tasting, "--version", "maple", "--why", "baked anew", "--back")
+    check("maple is served again from evening 2 on." in back.out, back.out)
+    for evening, is_off in ((1, True), (2, False)):
+        kitchens, runners = kitchen(evening)
+        check(("maple is off" in kitchens) == is_off and ("A recipe is off" in runners) == is_off, f"the papers of evening {evening}: {kitchens}")
+    take(2, 0, 12)
+    place.run("close", tasting, "--yes")
+    judged = place.run("judge", tasting, "--json").json
+    check(judged["rounds"][0]["tally"]["counted"] == 24, f"all count: {judged['rounds'][0]['tally']}")
+    told = place.run("judge", tasting).out
+    check("maple comes first." in told, told)
+    check("ran out during the tasting" not in told, told)
+    place.run("report", tasting, "--into", "report")
+    whole = " ".join(text_of(place, "report/verdict.pdf").split())
+    check("maple was withdrawn on evening 1: sold out." in whole and "From evening 2 on it was served again: baked anew." in whole, whole)
+
+
 def wrong_plans(place):
     for more, told in (({"evenings": [{"tasters": 12}]}, "a list of 2 to 20 evenings"), ({"tasters": 35}, "36, the sum over the evenings"), ({"looks": [3]}, "from 1 to 2"),
                        ({"evenings": 1, "tasters": 9, "looks": [1]}, "a look is made between two of them"), ({"evenings": [{"tasters": 3}, {"date": "x" * 31, "tasters": 3}]}, "at most 30 bytes"),
@@ -160,7 +209,7 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--program", required=True)
     program = parser.parse_args().program
-    for part in (three_evenings, a_look, wrong_plans):
+    for part in (three_evenings, a_look, runs_out, wrong_plans):
         with Place(program) as place:
             part(place)
     print("one tasting over several evenings")
