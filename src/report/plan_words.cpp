@@ -91,6 +91,16 @@ std::string after_the_plan(const methods::Plan& plan, const std::string& command
     return needed && *needed > plan.tasters ? say("plan.next.few", {{"needed", *needed}}) : say("plan.next.small", {});
 }
 
+core::Words on_page(core::Words words) {
+    constexpr std::string_view k_mark = "on_page.";
+    const std::map<std::string, std::string, std::less<>> all = words.all();
+    for (auto at = all.lower_bound(k_mark); at != all.end() && at->first.starts_with(k_mark); ++at) {
+        const core::Phrase phrase{std::string_view(at->first).substr(k_mark.size()), at->second};
+        words.add({&phrase, 1});
+    }
+    return words;
+}
+
 std::string plan_in_words(const methods::Plan& plan, const core::Words& catalogue, bool with_title) {
     const core::Words words = with_methods(catalogue, plan);
     const Voice voice(words, plan);

@@ -160,6 +160,7 @@ Json plan_of(const Wishes& wishes, const core::Words& words) {
     if (wishes.grams) plan.set("grams", *wishes.grams);
     if (wishes.salt_usual && !is_about_several(wishes.asked))
         plan.set("salt_percent", Json::object().set("current", *wishes.salt_usual).set("new", *wishes.salt_new));
+    if (wishes.waves > 0) plan.set("waves", wishes.waves);
     plan.set("warm", wishes.warm);
     if (!wishes.start.empty()) plan.set("start", wishes.start);
     if (!wishes.allergens.empty()) plan.set("allergens", texts(wishes.allergens));

@@ -6,6 +6,7 @@
 
 #include "oddplate/core/languages.hpp"
 #include "oddplate/core/text.hpp"
+#include "oddplate/report/plan_words.hpp"
 
 namespace oddplate::web {
 namespace {
@@ -99,7 +100,7 @@ std::vector<std::string> Visit::fields(std::string_view name) const {
 }
 
 House::House(const HostBooks& books, const core::Clock& clock, const core::Words& words, const Tokens& tokens)
-    : m_reader(books.reading, clock), m_tokens(tokens), m_words(words), m_writer(books.writing, clock), m_backroom(books.slow, clock) {
+    : m_reader(books.reading, clock), m_tokens(tokens), m_words(report::on_page(words)), m_writer(books.writing, clock), m_backroom(books.slow, clock) {
     for (const std::string_view code : core::Words::languages())
         if (auto known = core::Words::in_language(code)) m_tongues.emplace(code, Tongue{std::move(*known), std::string(code)});
 }

@@ -41,6 +41,10 @@ def main():
     check("a broken plan is refused in words", cook.status == 422 and "the plan" in cook.text, cook.text)
     cook.get("/plan").send_form("/plan/look", question="noticed", in_ten="4", people="24", spots="edge, centre", gives="60, 20", service="cold")
     check("a cut that is too small is told", "centre gives 20 portions" in cook.text and "edge gives" not in cook.text, cook.text)
+    cook.get("/plan").send_form("/plan/look", question="how_much", recipes="usual cure, maple, juniper, pepper", people="48", spots="point, flat, edge", service="warm")
+    check("the planner names its own fields, not the plan file's keys", "&quot;Served at a time&quot;" in cook.text and "&quot;waves&quot;" not in cook.text and "spots_at" not in cook.text, cook.text)
+    cook.get("/plan").send_form("/plan/look", question="how_much", recipes="usual cure, maple, juniper, pepper", people="48", pieces="4", spots="point, flat, edge", service="warm", waves="10")
+    check("and its ways out can be taken there", "Way out: put" not in cook.text and "tray 1 to ballots 1 to 10" in cook.text and "verdict is about these very pieces" not in cook.text, cook.text)
     cook.get("/").send_form("/tastings", plan=json.dumps(PLAN))
     check("the plan's own text cannot become markup", "Less salt &lt;b&gt;&amp;&lt;/b&gt; the cure" in cook.text, cook.text)
     tasting = cook.path.rsplit("/", 1)[1]

@@ -12,6 +12,10 @@ namespace oddplate::report {
 /// Several short paragraphs, ready for a terminal (80 columns). The title stands first unless it stands somewhere else already.
 [[nodiscard]] std::string plan_in_words(const methods::Plan& plan, const core::Words& words, bool with_title = true);
 
+/// The words where a form asks for the plan: what would name a key of the plan's file names the form's own field, or says it without either. Each such phrase
+/// stands in the catalogue a second time, as on_page.ID.
+[[nodiscard]] core::Words on_page(core::Words words);
+
 /// Where the cut cannot give what the plan asks of it, a sentence a spot: what it gives, what is needed (spare bites and spare ballots among it) and for how
 /// many people it would do. `gives`: portions of each recipe, one number for every spot or one for each of the plan's spots in their order of naming; other
 /// counts of numbers than these say nothing. Empty where there is enough, or where the plan can't be drawn.

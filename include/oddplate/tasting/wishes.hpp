@@ -24,6 +24,7 @@ struct Wishes {
     std::vector<std::string> spots;
     std::vector<std::string> recipes;      ///< of several, the usual one first
     int pieces{1};                         ///< whole pieces of meat a recipe
+    int waves{0};                          ///< served at a time; 0: everybody at once
     std::optional<double> grams, salt_usual, salt_new;
     bool warm{false};
     std::string start;

@@ -35,8 +35,9 @@ Wishes wishes_in(const House& house, const Visit& visit) {
     if (is_about_several(wishes.asked)) {
         wishes.recipes = names_in(visit.field("recipes"));
         if (wishes.recipes.size() < 3) wishes.recipes = names_in(house.say("plan.recipes.like"));   // three to begin with, until some are named
-        wishes.pieces = std::max(1, whole("pieces", 1));
     }
+    wishes.pieces = std::max(1, whole("pieces", 1));
+    wishes.waves = std::max(0, whole("waves", 0));
     wishes.grams = number_in(visit.field("grams"));
     wishes.salt_usual = number_in(visit.field("salt_usual"));
     wishes.salt_new = number_in(visit.field("salt_new"));
@@ -86,12 +87,12 @@ Markup choose(const House& house, const char* name, std::initializer_list<const 
 
 Markup questions(const House& house) {
     Markup all = choose(house, "question", {"noticed", "few", "liked", "stronger", "most", "how_much", "worse"});
-    all += element("div", {{"class", "of-several"}}, {field(house, "recipes", {{"maxlength", "400"}, {"placeholder", house.say("plan.recipes.like")}}), field(house, "pieces", {{"inputmode", "numeric"}, {"placeholder", "1"}})});
+    all += element("div", {{"class", "of-several"}}, {field(house, "recipes", {{"maxlength", "400"}, {"placeholder", house.say("plan.recipes.like")}})});
     all += element("div", {{"class", "of-stronger"}}, {field(house, "attribute", {{"maxlength", "60"}, {"placeholder", house.say("plan.saltier")}}), choose(house, "more", {"new", "current"})});
     all += slider(house, "in_ten", 2, 5, 4) + slider(house, "in_ten_like", 6, 9, 7) + slider(house, "people", 4, 120, 24);
     all += field(house, "name", {{"maxlength", "200"}, {"placeholder", house.say("plan.untitled")}}) + field(house, "spots", {{"placeholder", house.say("plan.spots.like")}}) + field(house, "gives", {{"inputmode", "decimal"}, {"placeholder", house.say("plan.gives.like")}});
     all += element("div", {{"class", "row"}}, {field(house, "grams", {{"inputmode", "decimal"}}), field(house, "salt_usual", {{"inputmode", "decimal"}}), field(house, "salt_new", {{"inputmode", "decimal"}})});
-    all += choose(house, "service", {"warm", "cold"});
+    all += field(house, "pieces", {{"inputmode", "numeric"}, {"placeholder", "1"}}) + choose(house, "service", {"warm", "cold"}) + field(house, "waves", {{"inputmode", "numeric"}});   // every way out that the answer names can be taken here
     all += element("div", {{"class", "row"}}, {field(house, "start", {{"type", "time"}}), field(house, "allergens", {{"placeholder", house.say("plan.allergens.like")}})});
     return all;
 }

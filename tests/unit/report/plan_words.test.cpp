@@ -256,3 +256,54 @@ TEST_CASE("the plan in words without its title", "[plan_words]") {
     const std::string bare = report::plan_in_words(plan, core::Words::english(), false);
     CHECK(raw(plan) == plan.title + "\n" + bare);
 }
+
+TEST_CASE("where a form asks, no key of the plan's file is named", "[plan_words]") {
+    const core::Words words = core::Words::english(), form = report::on_page(words);
+    std::size_t told_anew = 0;
+    for (const auto& [id, text] : words.all()) {
+        if (!id.starts_with("on_page.")) continue;
+        const std::string plain = id.substr(8);
+        INFO(id);
+        CHECK(words.has(plain));
+        CHECK(form.all().at(plain) == text);
+        CHECK(words.all().at(plain) != text);
+        ++told_anew;
+    }
+    CHECK(told_anew > 8);
+
+    const auto several = [](const std::string& round) {
+        return plan_of(R"({"title":"T","versions":[{"id":"current"},{"id":"b"},{"id":"c"},{"id":"d"}],"tasters":48,"warm":true,"rounds":[)" + round + "]}");
+    };
+    const std::string spots = R"("spots":["point","flat","edge"],"spots_per_taster":2,"tray_size":3)";
+    for (const methods::Plan& plan : {several(R"({"method":"rating","detect_score":1,"spread":2,)" + spots + "}"), several(R"({"method":"ranking",)" + spots + "}"),
+                                      triangle(R"(,"spots":["edge","centre"],"detect_pd":0.4)", R"(,"warm":true,"grams":12)", 60), triangle()}) {
+        const auto keys_in = [&](const core::Words& told) {
+            const std::string text = report::plan_in_words(plan, told);
+            std::size_t keys = 0;
+            for (std::size_t at = text.find('"'); at != std::string::npos;) {
+                const std::size_t end = text.find('"', at + 1);
+                REQUIRE(end != std::string::npos);
+                const std::string quoted = text.substr(at + 1, end - at - 1);
+                keys += std::all_of(quoted.begin(), quoted.end(), [](char c) { return c == '_' || (c >= 'a' && c <= 'z'); });
+                at = text.find('"', end + 1);
+            }
+            return keys;
+        };
+        CHECK(keys_in(words) > 0);
+        CHECK(keys_in(form) == 0);
+    }
+}
+
+TEST_CASE("where a form asks, what is named is one of its fields", "[plan_words]") {
+    const core::Words words = core::Words::english();
+    std::size_t named = 0;
+    for (const auto& [id, text] : words.all()) {
+        if (!id.starts_with("on_page.")) continue;
+        const std::vector<std::string> parts = core::split(text, '"');
+        for (std::size_t i = 1; i < parts.size(); i += 2, ++named) {
+            INFO(id << ": " << parts[i]);
+            CHECK(std::any_of(words.all().begin(), words.all().end(), [&](const auto& each) { return each.first.starts_with("web.plan.") && (each.second == parts[i] || each.second.starts_with(parts[i] + " (")); }));
+        }
+    }
+    CHECK(named >= 6);
+}
