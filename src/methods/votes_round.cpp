@@ -184,7 +184,7 @@ void say(RoundFindings& judged, const Ruled& ruled, const Counted& table, const 
     const bool several = judged.spots.size() > 1;
     if (several) say_rule(judged, ruled, round.decide_on);
     const bool chose = judged.pooled.number("for_new").value_or(0) + judged.pooled.number("for_current").value_or(0) > 0;
-    if (!several || round.decide_on == DecideOn::overall || !chose)
+    if (!several || (round.decide_on == DecideOn::overall && !ruled.both_ways) || !chose)   // spots that are clear both ways have no common answer
         judged.words.insert(judged.words.end(), judged.pooled.words.begin(), judged.pooled.words.end());
     if (several) say_spots(judged, round.alpha);
     if (tastes && chose && !plan.same_recipe) say_own_tastes(judged.words, round.alpha, *tastes, ruled.verdict);
@@ -193,7 +193,7 @@ void say(RoundFindings& judged, const Ruled& ruled, const Counted& table, const 
         judged.words.push_back(
             {ruled.verdict == k_neither ? "votes.same_recipe" : "votes.same_recipe_alarm", {{"alpha", round.alpha}}});
     } else {
-        judged.words.push_back({"votes.next." + std::string(ruled.verdict), {}});
+        judged.words.push_back({ruled.both_ways ? "leads.next.by_spot" : "votes.next." + std::string(ruled.verdict), {}});
     }
 }
 

@@ -26,6 +26,7 @@ struct Weighed {
     std::optional<stats::Interval> interval;
     std::string why;
     std::string kind;
+    bool several{false};   ///< votes of one person
 };
 
 Weighed one_vote_each(const Pile& pile, double confidence) {
@@ -50,7 +51,8 @@ Weighed several_votes_each(std::span<const Pile> tasters, double confidence) {
             .interval = share.interval,
             .why = share.interval ? "" : why_none(share.why),
             .kind = share.found == stats::Found::exact ? "by tasters (inverts the flipping of their net votes: exact for an even split, elsewhere close to its level)"
-                                                       : "by tasters (inverts the flipping of their net votes, subsets drawn; close to its level)"};
+                                                       : "by tasters (inverts the flipping of their net votes, subsets drawn; close to its level)",
+            .several = true};
 }
 
 void add_share(Findings& findings, const Pile& pile, const Weighed& weighed, double confidence) {
@@ -105,7 +107,7 @@ void add_verdict_words(Findings& findings, const Pile& pile, const Weighed& weig
         return;
     }
     findings.words.push_back(
-        {"votes." + findings.verdict,
+        {"votes." + findings.verdict + (weighed.several ? ".several" : ""),   // votes then are more than people
          {{"k", pile.for_new}, {"m", pile.for_current}, {"n", pile.chose()}, {"p", weighed.p}, {"alpha", ask.alpha}}});
     const double estimate = static_cast<double>(pile.for_new) / static_cast<double>(pile.chose());
     if (weighed.interval) {

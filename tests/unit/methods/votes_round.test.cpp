@@ -192,7 +192,25 @@ TEST_CASE("votes_round: spots that are clear both ways withhold the verdict unde
         CHECK(found.spots[1].findings.verdict == "current-preferred");
         CHECK(said(method(k_id), found.words).find("the new recipe is preferred at edge, the current one at centre") !=
               std::string::npos);
+        CHECK(found.words.back().id == "leads.next.by_spot");
     }
+}
+
+// 18 to 6 at the edge, 24 against it at the centre: 18 to 30 of all, which people's nets show. No recipe is preferred over a cut that is split by spot.
+TEST_CASE("votes_round: where spots are clear both ways no common count is told", "[votes]") {
+    const RoundFindings found = judged(split_at(24, {19, 0}), two_spots(DecideOn::overall));
+    CHECK(found.pooled.verdict == "no-clear-preference");
+    const RoundFindings led = judged(split_at(24, {18, 0}), two_spots(DecideOn::overall));
+    REQUIRE(led.pooled.verdict == "current-preferred");
+    REQUIRE(led.verdict == "no-clear-preference");
+    for (const core::Sentence& one : led.words) CHECK_FALSE(one.id.starts_with("votes.current-preferred"));
+    CHECK(led.words.back().id == "leads.next.by_spot");
+}
+
+TEST_CASE("votes_round: several votes of one person are told as votes", "[votes]") {
+    const std::string told = said(method(k_id), judged(split_at(24, {20, 20}), two_spots(DecideOn::overall)).words);
+    CHECK(told.find("it got 40 of the 48 votes") != std::string::npos);
+    CHECK(told.find("of the 48 who chose") == std::string::npos);
 }
 
 TEST_CASE("votes_round: a preference is withheld where unequal orders and a habit explain it", "[votes]") {

@@ -84,7 +84,7 @@ TEST_CASE("a round of two votes a person: the halves are told, the verdict stays
         CHECK(number(found.pooled, "own_tastes.p_value") < 0.001);
         for (const SpotFindings& spot : found.spots) CHECK(number(spot.findings, "own_tastes.p_value") < 0.001);
         CHECK(says(found.words, "leads.split.shown"));
-        CHECK(found.words.front().id == "votes.no-clear-preference");
+        CHECK(found.words.front().id == "votes.no-clear-preference.several");
         CHECK(said(asked, found.words).find('[') == std::string::npos);
     }
 }
