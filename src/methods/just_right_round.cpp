@@ -154,27 +154,38 @@ core::Sentence verdict_sentence(const Judged& judged, const Round& round) {
 }
 
 /// The same recipe has too much at one spot and too little at another, all spots allowed for.
-void say_sides_by_spot(std::vector<core::Sentence>& words, const Judged& judged, const Round& round) {
+struct Turn {
+    const Spread* side;
+    std::size_t much, little;   ///< spots
+};
+
+std::vector<Turn> turns_of(const Judged& judged, const Round& round) {
+    std::vector<Turn> turns;
+    if (judged.spots.size() < 2) return turns;
     const Question at_spot{round.alpha / static_cast<double>(round.spots.size()), 1 - round.alpha};
     for (std::size_t a = 0; a < judged.spots.size(); ++a)
         for (std::size_t b = 0; b < judged.spots.size(); ++b)
             for (const Spread* much : shown_sides(at_spot, judged.spots[a]))
                 for (const Spread* little : shown_sides(at_spot, judged.spots[b]))
-                    if (much->side() == too_much && little->side() == too_little && much->sample == little->sample && much->attribute == little->attribute)
-                        words.push_back({"just_right.side_turns", {{"sample", judged.all.samples[static_cast<std::size_t>(much->sample)]}, {"attribute", judged.all.attributes[static_cast<std::size_t>(much->attribute)]},
-                                                                   {"much", round.spots[a]}, {"little", round.spots[b]}}});
+                    if (much->side() == too_much && little->side() == too_little && much->sample == little->sample && much->attribute == little->attribute) turns.push_back({much, a, b});
+    return turns;
 }
 
+void say_sides_by_spot(std::vector<core::Sentence>& words, const Judged& judged, const Round& round) {
+    for (const Turn& turn : turns_of(judged, round))
+        words.push_back({"just_right.side_turns", {{"sample", judged.all.samples[static_cast<std::size_t>(turn.side->sample)]}, {"attribute", judged.all.attributes[static_cast<std::size_t>(turn.side->attribute)]},
+                                                   {"much", round.spots[turn.much]}, {"little", round.spots[turn.little]}}});
+}
+
+/// By the plan's rule.
+bool is_in_front(const Judged& judged, std::int32_t sample) { return std::find(judged.decided.front.begin(), judged.decided.front.end(), static_cast<std::size_t>(sample)) != judged.decided.front.end(); }
+
 /// What to change first: of the sides shown, of the samples in front where some lead, the one that is shown to cost most liking over all people; where none is, the surest.
-/// Nothing where those in front have no side: mending one that is behind is not what comes first.
-const Spread* first_to_change(const Question& question, const Judged& judged) {
+/// Nothing where those in front have no side: mending one that is behind is not what comes first. Nor a side that turns with the spot: less of it would be wrong at one of them.
+const Spread* first_to_change(const Question& question, const Judged& judged, const Round& round) {
     std::vector<const Spread*> sides = shown_sides(question, judged.pooled);
-    if (leads::claims_difference(judged.decided.verdict)) {
-        const auto leads = [&](const Spread* side) {
-            return std::any_of(judged.pooled.spreads.begin(), judged.pooled.spreads.end(), [&](const Spread& one) { return one.attribute == 0 && one.sample == side->sample && one.leads; });
-        };
-        std::erase_if(sides, [&](const Spread* side) { return !leads(side); });
-    }
+    if (leads::claims_difference(judged.decided.verdict)) std::erase_if(sides, [&](const Spread* side) { return !is_in_front(judged, side->sample); });
+    for (const Turn& turn : turns_of(judged, round)) std::erase_if(sides, [&](const Spread* side) { return side->sample == turn.side->sample && side->attribute == turn.side->attribute; });
     const Spread* first = sides.empty() ? nullptr : sides.front();
     double most = 0;
     for (const Spread* side : sides)
@@ -196,11 +207,12 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     if (round.spots.size() > 1) say_sides_by_spot(words, judged, round);
     if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
     else {
-        const Spread* const side = first_to_change(question, judged);
+        const Spread* const side = first_to_change(question, judged, round);
         if (side)
             words.push_back({"just_right.next." + std::string(to_text(side->side())),
                              {{"sample", judged.all.samples[static_cast<std::size_t>(side->sample)]}, {"attribute", judged.all.attributes[static_cast<std::size_t>(side->attribute)]}}});
-        const bool front_is_right = !side && !shown_sides(question, judged.pooled).empty();   // what has a side is behind
+        const std::vector<const Spread*> sides = shown_sides(question, judged.pooled);
+        const bool front_is_right = leads::claims_difference(judged.decided.verdict) && !sides.empty() && std::none_of(sides.begin(), sides.end(), [&](const Spread* one) { return is_in_front(judged, one->sample); });
         if (front_is_right) words.push_back({"just_right.next.front_is_right", {}});
         if (judged.decided.disagree) words.push_back({"leads.next.by_spot", {}});
         else if (!side || leads::claims_difference(judged.decided.verdict)) words.push_back({"just_right." + std::string(side || front_is_right ? "then." : "next.") + std::string(judged.decided.verdict), {}});

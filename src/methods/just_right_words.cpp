@@ -93,10 +93,10 @@ void say_held_back(std::vector<core::Sentence>& words, const Question& question,
 void say_sides(std::vector<core::Sentence>& words, const Question& question, const Opinions& opinions, const Weighed& weighed) {
     for (const Spread* spread : shown_sides(question, weighed))
         words.push_back(about(opinions, spread->attribute, "just_right.side." + std::string(to_text(spread->side())),
-                              {{"sample", name_of(opinions, spread->sample)},
+                              {{"sample", name_of(opinions, spread->sample)},   // answers, as the test weighs them: a few who say it on every tray may outweigh more who say the other once
                                {"n", spread->people},
-                               {"little", spread->little},
-                               {"much", spread->much},
+                               {"little", spread->said[too_little]},
+                               {"much", spread->said[too_much]},
                                {"p", spread->p_side_adjusted}},
                               weighed.several()));
 }

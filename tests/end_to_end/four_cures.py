@@ -64,7 +64,7 @@ def the_evening(place):
     maple = next(row for row in rating["pooled"]["pairs"] if {row["a"], row["b"]} == {"maple", "usual"})
     check(1 < abs(maple["difference"]) < 3 and maple["lower"] * maple["upper"] > 0 and maple["p_adjusted"] < 0.05, f"by how much and how surely, all pairs at once: {maple}")
     check(rating["pooled"]["own_tastes"]["p_value"] < 0.01 and "Not everybody likes the same" in words and "They differ most in juniper" in words, f"by everybody or by half, and over which: {words}")
-    check("usual has too much salt." in words and "nothing to change first in what is in front" in words, f"what to change first: {words}")
+    check("usual has too much salt." in words and "nothing is shown to need changing first in what is in front" in words, f"what to change first: {words}")
     place.run("report", asked, "--into", "report")
     page = (place.folder / "report" / "verdict.html").read_text()
     for title in ("Mean score of each", "Too little, just right"):

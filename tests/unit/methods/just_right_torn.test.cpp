@@ -212,3 +212,42 @@ TEST_CASE("a house that is split over salt is told so", "[just-right]") {
     CHECK(std::get<std::int64_t>(at->args.at("much")) == 29);
     CHECK_FALSE(says(of(11), "just_right.two_ways"));   // eleven are too few to speak of
 }
+
+// Too much for 24 of 30 at the edge, too little for 11 at the centre: too much on the whole, and less of it would be wrong at the centre.
+TEST_CASE("a side that turns with the spot is not what to change first", "[just-right]") {
+    const Plan plan = plan_of_three({"edge", "centre"});
+    const auto seen = told(plan, 30, [](int t, int spot, int) { return spot == 0 && t < 24 ? 1.0 : spot == 1 && t >= 19 ? -1.0 : 0.0; });
+    const RoundFindings found = asked().analyse(asked(), seen, plan.rounds[0], plan);
+    REQUIRE(says(found, "just_right.side.too-much.several"));
+    REQUIRE(says(found, "just_right.side_turns"));
+    CHECK_FALSE(says(found, "just_right.next.too-much"));
+    CHECK_FALSE(says(found, "just_right.next.front_is_right"));
+    CHECK(says(found, "just_right.next.no-clear-order"));
+}
+
+// At the edge current is right for all and the others for few; over both spots nothing parts the three. What is behind at the edge is not what to change first.
+TEST_CASE("by any spot it is what leads there that is changed first", "[just-right]") {
+    Plan plan = plan_of_three({"edge", "centre"});
+    plan.rounds[0].decide_on = DecideOn::any_spot;
+    const auto seen = told(plan, 30, [](int t, int spot, int v) {
+        if (v == 0) return spot == 1 && t < 14 ? 1.0 : 0.0;
+        return spot == 0 ? ((v == 1 ? t < 14 : t >= 16) ? 1.0 : 0.0) : (t >= 25 ? 1.0 : 0.0);
+    });
+    const RoundFindings found = asked().analyse(asked(), seen, plan.rounds[0], plan);
+    REQUIRE(found.verdict == "one-leads");
+    REQUIRE(found.pooled.verdict == "no-clear-order");
+    const auto at = std::find_if(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id == "just_right.next.too-much"; });
+    REQUIRE(at != found.words.end());
+    CHECK(std::get<std::string>(at->args.at("sample")) == "current");
+}
+
+// Twenty say too much at all four spots, 22 say too little at one: more people on the one side, far more answers on the other.
+TEST_CASE("the counts beside a side are those that are tested", "[just-right]") {
+    const Plan plan = plan_of("just-about-right", {"edge", "centre", "top", "base"}, 42, R"({"attributes":"salt"})");
+    const auto seen = told(plan, 42, [](int t, int spot, int v) { return v == 0 ? 0.0 : t < 20 ? 1.0 : spot == 0 ? -1.0 : 0.0; }, 2);
+    const RoundFindings found = asked().analyse(asked(), seen, plan.rounds[0], plan);
+    const auto side = std::find_if(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id == "just_right.side.too-much.several"; });
+    REQUIRE(side != found.words.end());
+    CHECK(std::get<std::int64_t>(side->args.at("much")) == 80);
+    CHECK(std::get<std::int64_t>(side->args.at("little")) == 22);
+}
