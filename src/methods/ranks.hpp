@@ -92,6 +92,7 @@ struct Besides {
     std::optional<double> order_p{};         ///< trays of two, one of them served first clearly more often: what the order of serving leaves (stats::pairs_but_for_order)
     double q{1};                             ///< the largest of these and the people's, by Holm over the recipes that met it
     double people_q{1};                      ///< the people's p alone, by Holm
+    bool several{false};                     ///< somebody had it on several trays with the usual one
 
     [[nodiscard]] double p_claimed() const { return std::max({pair.p.p, pieces_p.value_or(0), order_p.value_or(0)}); }
     /// P(so many put it before the usual one), were it only the stated share; none where nobody told them apart. With pieces taken as a sample of many the larger of the two.

@@ -62,7 +62,7 @@ core::Sentence one_sentence(const Ranked& ranked, const Besides& one, double alp
     if (!met(one)) return {"ranks.against.unmet", {{"name", name}}};
     const bool shown = stats::significant(one.q, alpha);
     const char* const which = !shown ? "ranks.against.open" : lean(one) < 0 ? "ranks.against.worse" : "ranks.against.better";
-    return {which, {{"name", name}, {"k", one.pair.b_first}, {"m", one.pair.a_first}, {"q", one.q}}};
+    return {std::string(which) + (one.several ? ".several" : ""), {{"name", name}, {"k", one.pair.b_first}, {"m", one.pair.a_first}, {"j", one.pair.tasters - one.pair.b_first - one.pair.a_first}, {"q", one.q}}};
 }
 
 /// What one count of its own says of each beside the usual one, not of who leads.
@@ -120,18 +120,29 @@ void share_over_spots(std::vector<std::vector<Besides>>& spots) {
     for (std::size_t i = 0; i < of.size(); ++i) of[i]->q = adjusted[i];
 }
 
-/// What holds over all spots together is withheld where a spot, all spots and recipes allowed for, shows one of them to be worse.
+/// That none is worse over all spots together is withheld where a spot, all spots and recipes allowed for, shows one to be; and who is worse at one and better at another is told.
 void heed_spots(Judged& judged, double alpha) {
-    if (judged.verdict != k_none_worse && judged.verdict != k_some_better) return;
     std::vector<std::vector<Besides>> spots = judged.spots;
     share_over_spots(spots);
-    for (std::size_t spot = 0; spot < spots.size() && judged.turned_at < 0; ++spot)
-        for (const Besides& one : spots[spot]) {
-            const Besides& together = judged.pooled[static_cast<std::size_t>(&one - spots[spot].data())];
-            const bool concerns = judged.verdict == k_none_worse || lean(together) > 0;
-            if (concerns && met(one) && lean(one) < 0 && stats::significant(one.q, alpha)) judged.turned_at = static_cast<int>(spot);
-        }
-    if (judged.turned_at >= 0) judged.verdict = leads::k_none;
+    int worse_at = -1;
+    for (const Besides& together : judged.pooled) {
+        bool worse = false, better = false;
+        for (std::size_t spot = 0; spot < spots.size(); ++spot)
+            for (const Besides& one : spots[spot]) {
+                if (one.pair.b != together.pair.b) continue;
+                const int found = shown(one, alpha);
+                better = better || found > 0;
+                worse = worse || found < 0;
+                if (found < 0 && worse_at < 0) worse_at = static_cast<int>(spot);
+            }
+        const std::string& name = judged.all.names[at(together.pair.b)];
+        if (worse && better) judged.apart.push_back(name);
+        if (worse) std::erase(judged.better, name);
+    }
+    const bool says_none = judged.verdict == k_none_worse || judged.verdict == k_some_better || (judged.verdict == leads::k_none && !judged.apart.empty());
+    if (worse_at < 0 || !says_none) return;
+    judged.turned_at = worse_at;
+    judged.verdict = leads::k_none;
 }
 
 /// Recipe by recipe: what is shown of it at one spot is no finding about another recipe at the next.
@@ -199,6 +210,7 @@ Judged judge_against(std::span<const Observation> observations, const Round& rou
     if (flag(round.settings, "ladder")) {
         judged.ladder = ladder_at(observations, round, plan, -1);
         judged.turned_at = -1;
+        judged.apart.clear();
         judged.verdict = verdict_on_ladder(*judged.ladder, judged.pooled, round.alpha, judged.by_place);
         if (judged.spots.size() > 1) heed_spots(judged, round.alpha);
     }
@@ -270,18 +282,21 @@ RoundFindings on_ladder(std::span<const Observation> observations, const Round& 
 
 namespace {
 
-/// People by what most of their trays say of the two; how far apart two of them lie has to do with the others on the tray, whether people would rather have it has not.
-void count_people(const Ranked& ranked, stats::RankPair& pair) {
+/// People by what most of their trays say of the two, and whether somebody had several; how far apart two of them lie has to do with the others on the tray, whether people would rather have it has not.
+bool count_people(const Ranked& ranked, stats::RankPair& pair) {
     std::map<std::int32_t, int> net;   // trays with b before a, less those with a before b
+    std::size_t trays = 0;
     for (const stats::RankedTray& tray : ranked.trays) {
         const auto a = std::find(tray.samples.begin(), tray.samples.end(), pair.a), b = std::find(tray.samples.begin(), tray.samples.end(), pair.b);
         if (a == tray.samples.end() || b == tray.samples.end()) continue;
         const double first = tray.ranks[static_cast<std::size_t>(a - tray.samples.begin())], second = tray.ranks[static_cast<std::size_t>(b - tray.samples.begin())];
         net[tray.taster] += second < first ? 1 : second > first ? -1 : 0;
+        ++trays;
     }
     pair.a_first = std::count_if(net.begin(), net.end(), [](const auto& one) { return one.second < 0; });
     pair.b_first = std::count_if(net.begin(), net.end(), [](const auto& one) { return one.second > 0; });
     pair.p = {stats::preference_p(pair.b_first, pair.a_first), stats::Found::exact, 0, 0};
+    return trays > net.size();
 }
 
 bool are_of_two(const Ranked& ranked) {
@@ -298,7 +313,7 @@ std::vector<Besides> besides(const Ranked& ranked, std::optional<double> share, 
     for (stats::RankPair& pair : stats::rank_pairs(ranked.trays, ranked.samples(), k_seed)) {
         if (pair.a != 0 || (ranked.ran_out(pair.b) && (lasted || pair.tasters == 0))) continue;   // one that ran out is no choice any more
         Besides one{.pair = std::move(pair)};
-        count_people(ranked, one.pair);
+        one.several = count_people(ranked, one.pair);
         if (const auto uneven = served.find({0, one.pair.b}); uneven != served.end() && uneven->second > 0) one.order_p = uneven->second;
         if (pieces)
             if (const auto at_hand = pieces->pairs.find({0, one.pair.b}); at_hand != pieces->pairs.end()) one.pieces_p = at_hand->second.first;
@@ -340,7 +355,8 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
     else words.push_back({"ranks.against." + std::string(by_spot ? "rule." : "") + std::string(judged.verdict), args});
     leads::say_withdrawn(words, plan);
     if (!judged.apart.empty()) words.push_back({"ranks.against.apart", args});
-    if (judged.verdict != k_some_better && !judged.better.empty() && judged.apart.empty()) words.push_back({"ranks.against.also_better", args});
+    const bool told_apart = by_spot && !judged.apart.empty();   // of all spots together only who is worse nowhere is called better
+    if (judged.verdict != k_some_better && !judged.better.empty() && !told_apart) words.push_back({"ranks.against.also_better", args});
     if (!by_spot)
         words.insert(words.end(), found.pooled.words.begin(), found.pooled.words.end());
     else

@@ -128,3 +128,38 @@ TEST_CASE("what the order of serving explains is not called better", "[ranks]") 
     CHECK(found.verdict == "no-clear-order");
     CHECK(says(found, "ranks.against.order"));
 }
+
+// Everybody has b first at both spots, c last at the edge and first but for b at the centre.
+TEST_CASE("none is shown to be worse is not said over a spot that shows one to be", "[ranks]") {
+    std::vector<Observation> seen;
+    for (int taster = 0; taster < 36; ++taster) {
+        seen.push_back(whole(taster, 0, {1, 0, 2}));
+        seen.push_back(whole(taster, 1, {1, 2, 0}));
+    }
+    const RoundFindings found = judged(plan_of(3, {"edge", "centre"}, DecideOn::overall, {}), seen);
+    CHECK(found.verdict == "no-clear-order");
+    CHECK(found.words.front().id == "ranks.against.turned");
+    CHECK(std::get<std::string>(found.words.front().args.at("spot")) == "edge");
+    CHECK(says(found, "ranks.against.also_better"));
+    CHECK(says(found, "ranks.against.apart"));
+    CHECK(warns(found));
+    CHECK(found.words.back().id == "leads.next.turned");
+    // Their trays are two: who put it before once and after once is not told as nobody.
+    const auto c = std::find_if(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id == "ranks.against.open.several"; });
+    REQUIRE(c != found.words.end());
+    CHECK(std::get<std::int64_t>(c->args.at("j")) == 36);
+}
+
+// 36 people have c after the usual one at the edge, 28 of them before it at the centre: over all 0 to 8, p .0078, though it is better at the centre.
+TEST_CASE("worse over all spots and better at one is told to turn on the spot", "[ranks]") {
+    std::vector<Observation> seen;
+    for (int taster = 0; taster < 36; ++taster) {
+        seen.push_back(whole(taster, 0, taster % 2 == 0 ? std::vector<int>{1, 0, 2} : std::vector<int>{0, 1, 2}));
+        seen.push_back(whole(taster, 1, taster < 28 ? std::vector<int>{2, taster % 2, 1 - taster % 2} : std::vector<int>{taster % 2, 1 - taster % 2, 2}));
+    }
+    const RoundFindings found = judged(plan_of(3, {"edge", "centre"}, DecideOn::overall, {}), seen);
+    CHECK(found.verdict == "some-worse");
+    CHECK(says(found, "ranks.against.apart"));
+    CHECK(warns(found));
+    CHECK(found.words.back().id == "leads.next.by_spot");
+}
