@@ -81,8 +81,10 @@ core::Sentence word_sentence(const Ticked& ticked, const Weighed& weighed, const
             {{"word", at(ticked.words, test.word)},
              {"most", at(ticked.samples, most->sample)},
              {"high", most->share},
+             {"on_most", most->people},
              {"least", at(ticked.samples, least->sample)},
              {"low", least->share},
+             {"on_least", least->people},
              {"q", test.p_adjusted}}};
 }
 

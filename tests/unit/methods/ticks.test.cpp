@@ -230,3 +230,17 @@ TEST_CASE("words ticked: a word that nobody ticked has the same numbers as the o
     CHECK(std::holds_alternative<std::monostate>(rows[1].back().value));
     CHECK_FALSE(rows[1].back().why.empty());
 }
+
+// One that ran out after two people may have every tick of two: that is said of two.
+TEST_CASE("a share of ticks is told with the people whom it is of", "[ticks]") {
+    ticks::Ticked ticked{.samples = {"a", "b", "c"}, .words = {"smoky"}, .trays = {}};
+    for (std::int32_t t = 0; t < 30; ++t) {
+        ticks::Tray tray{.taster = t, .samples = {0, 1}, .ticked = {{t % 5 != 0}, {false}}};
+        if (t < 2) tray.samples.push_back(2), tray.ticked.push_back({true});
+        ticked.trays.push_back(std::move(tray));
+    }
+    const auto words = ticks::words_of({}, ticked, ticks::weigh({}, ticked));
+    const auto at = std::find_if(words.begin(), words.end(), [](const core::Sentence& one) { return one.id == "ticks.word"; });
+    REQUIRE(at != words.end());
+    CHECK(said(method("check-all"), std::span(&*at, 1)).find("c (100 % of 2 people), least often for b (0 % of 30 people)") != std::string::npos);
+}
