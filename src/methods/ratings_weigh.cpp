@@ -39,12 +39,12 @@ void find_leaders(Weighed& weighed, const Scoring& scoring, double alpha) {
     weighed.verdict = leads::verdict_of(true, leaders, scoring.lasted());
 }
 
-/// The difference that the least sure pair shows with the power wanted: the bound of its simultaneous interval held against noncentral t with the pair's own degrees of freedom.
-double could_show(const stats::RatingModel& model) {
+/// The difference that the least sure pair of what lasted shows with the power wanted: the bound of its simultaneous interval held against noncentral t with the pair's own degrees of freedom.
+double could_show(const stats::RatingModel& model, const Scoring& scoring) {
     double largest = 0;
     for (const stats::SamplePair& pair : model.pairs) {
         const double error = pair.test.standard_error;
-        if (!(error > 0)) continue;
+        if (!(error > 0) || scoring.ran_out(static_cast<std::size_t>(pair.a)) || scoring.ran_out(static_cast<std::size_t>(pair.b))) continue;
         largest = std::max(largest, error * stats::noncentrality_for((pair.limits.upper - pair.limits.lower) / 2 / error, pair.test.df, k_could_show_power));
     }
     return largest;
@@ -87,7 +87,7 @@ Weighed weigh(const Question& question, const Scoring& scoring, bool with_more) 
     weighed.model = std::move(*model);
     if (weighed.model->test) {
         find_leaders(weighed, scoring, question.alpha);
-        if (with_more) weighed.could_show = could_show(*weighed.model);
+        if (with_more && scoring.lasted() > 1) weighed.could_show = could_show(*weighed.model, scoring);
     } else {
         weighed.why = why_no_test(*weighed.model);
         if (with_more && weighed.why == k_one_piece) weighed.pieces_in_front = pieces_in_front(question, scoring);

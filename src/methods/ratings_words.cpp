@@ -130,7 +130,10 @@ std::vector<core::Sentence> words_of(const Question& question, const Scoring& sc
         return words;
     }
     words.push_back(lead_sentence(question, scoring, weighed));
-    words.push_back({"ratings.alike", {{"p", weighed.model->test->p_value}}});
+    std::vector<std::size_t> gone;   // scored before they ran out, so among those that the test compares
+    for (std::size_t s = 0; s < scoring.samples.size(); ++s)
+        if (scoring.ran_out(s)) gone.push_back(s);
+    words.push_back({gone.empty() ? "ratings.alike" : "ratings.alike.ran_out", {{"p", weighed.model->test->p_value}, {"gone", names_of(scoring, gone)}}});
     if (weighed.could_show) words.push_back({"ratings.could_show", {{"d", *weighed.could_show}, {"power", k_could_show_power}}});
     if (weighed.verdict == leads::k_some) words.push_back({"ratings.choose", {}});
     say_against(words, question, scoring, weighed);

@@ -255,3 +255,26 @@ TEST_CASE("these very pieces are told apart only where the pieces of what lasted
     const RoundFindings found = judged(plan, evening(plan, {{0, 0, 0}, 1, 0, {0}}, 5));
     CHECK(std::count_if(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id == "ratings.these_pieces.alike"; }) == 1);
 }
+
+// Of v3, which stands out, there are two scores: what this panel could have seen is said of the three that lasted.
+TEST_CASE("what could have been shown is that of what lasted", "[ratings]") {
+    Plan plan = plan_for(4, {""}, 36, 4);
+    auto seen = evening(plan, {{0, 0, 0, 3}, 1, 0, {0}}, 5);
+    for (Observation& one : seen) {
+        if (one.taster < 2) continue;
+        Scored& scored = one.scored;
+        const auto place = std::find(scored.samples.begin(), scored.samples.end(), 3) - scored.samples.begin();
+        scored.samples.erase(scored.samples.begin() + place);
+        scored.values.erase(scored.values.begin() + place);
+    }
+    const auto sentence = [&](std::string_view id) {
+        const RoundFindings found = judged(plan, seen);
+        const auto at = std::find_if(found.words.begin(), found.words.end(), [&](const core::Sentence& one) { return one.id == id; });
+        REQUIRE(at != found.words.end());
+        return *at;
+    };
+    CHECK(std::get<double>(sentence("ratings.could_show").args.at("d")) > 2);
+    plan.withdrawn = {3};
+    CHECK(std::get<double>(sentence("ratings.could_show").args.at("d")) < 1.6);
+    CHECK(std::get<std::string>(sentence("ratings.alike.ran_out").args.at("gone")) == "v3");
+}
