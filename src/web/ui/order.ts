@@ -27,4 +27,5 @@ function put(tapped: HTMLLabelElement): void {
     mine.value = String(1 + boxes.filter(box => box.value).length);
   }
   mine.focus();
+  mine.dispatchEvent(new Event("input", { bubbles: true }));
 }

@@ -1,6 +1,8 @@
 // A taster's answers: kept on the phone before they are sent, and dropped there only when the host has said that they are kept. Link and tray are the key
 // under which the host keeps an answer once, so sending again does no harm.
 
+import { bring_back, drop_half, keep_half } from "./half";
+
 interface Held { path: string; body: string; shown: string }
 
 const shelf = (root: string) => "oddplate " + root;
@@ -34,6 +36,11 @@ export class Phone {
   constructor(private readonly place: HTMLElement) {
     this.root = place.dataset.queue ?? "";
     place.addEventListener("submit", event => this.on_submit(event as SubmitEvent));
+    place.addEventListener("input", event => {
+      const form = (event.target as HTMLInputElement).form;
+      if (form) setTimeout(() => { if (form.isConnected) keep_half(form); });   // when all that a tap changes has changed
+    });
+    place.querySelectorAll<HTMLFormElement>("section form").forEach(bring_back);
     addEventListener("online", () => this.send());
     addEventListener("pageshow", () => this.send());
     document.addEventListener("visibilitychange", () => { if (!document.hidden) { this.send(); this.ask_anew(); } });
@@ -60,6 +67,7 @@ export class Phone {
       return;   // a phone that keeps nothing sends the plain form
     }
     event.preventDefault();
+    drop_half(form);
     this.say(this.place.dataset.sending ?? "");
     this.next();
     this.send();
@@ -81,6 +89,7 @@ export class Phone {
       fresh.append(folded.content.cloneNode(true));
       folded.remove();
       section?.replaceWith(fresh);
+      fresh.querySelectorAll("form").forEach(bring_back);
       scrollTo(0, 0);
       fresh.tabIndex = -1;
       fresh.focus({ preventScroll: true });

@@ -27,6 +27,7 @@ async function answer_all(page, url, nth) {
     nth = tray === 3 ? 0 : nth;   // the last box has two answers: no
   }
   await page.getByText("All done").waitFor();
+  await page.getByText("Kept. Tray 4").waitFor();   // a phone that is put away before it has sent keeps the rest to itself
 }
 
 const cook = await come_in(browser, link("host"));

@@ -204,6 +204,30 @@ for (const label of (await misled.locator("[data-order] label").all()).slice(1))
 await kept(misled);
 check("all portions are held out for again", await misled.locator("[data-order]").isVisible());
 
+// A page that is closed half-way has its taps again when it is opened again; another ballot on the same phone has none of them.
+const shared = misled.context();
+await misled.goto(few[2]);
+const labels = page => page.locator("[data-order] label");
+for (const label of (await labels(misled).all()).slice(1)) await label.click();
+const tapped = page => page.locator("[data-order] input").evaluateAll(all => all.map(box => box.value).join(" "));
+check("two are tapped", (await tapped(misled)) === " 1 2", await tapped(misled));
+await misled.close();
+const beside = await shared.newPage();
+await beside.goto(few[3]);
+check("another ballot on the same phone shows no taps of the last one", (await tapped(beside)) === "  ", await tapped(beside));
+const again = await shared.newPage();
+await again.goto(few[2]);
+check("the taps are there again", (await tapped(again)) === " 1 2", await tapped(again));
+await labels(again).first().click();
+await kept(again);
+await again.locator('main section[data-tray="2"]').waitFor();
+check("no tap of a tray that was sent stays on the phone", (await again.evaluate(path => localStorage.getItem("oddplate half " + path), new URL(few[2]).pathname + "/1")) === null);
+for (const portion of (await again.locator("main section").last().locator("[data-portion]").all()).slice(1)) await portion.locator("label").nth(4).click();
+await again.close();
+const once_more = await shared.newPage();
+await once_more.goto(few[2]);
+check("steps of a scale as well", (await once_more.locator("main section input:checked").count()) === 2);
+
 // Marks for each, and too little or too much, on one phone with script and one without.
 const { tasting: marks, links: marked } = await plan_and_draw(cook, host, { title: "How much?", versions: PLAN.versions.slice(0, 3), tasters: 3, spares: 1, pieces: 2, rounds: [
   { method: "rating", scale: 5, scale_words: "dislike it much|dislike it|neither|like it|like it much" }, { method: "just-about-right", attributes: "salt, smoke" }, { method: "check-all", words: "salty, sweet, smoky, dry" }] });
