@@ -2,6 +2,8 @@
 
 #include <unistd.h>
 
+#include <algorithm>
+
 #include "oddplate/core/files.hpp"
 #include "oddplate/core/sealed_box.hpp"
 #include "oddplate/core/text.hpp"
@@ -81,12 +83,36 @@ Json trays_json(const stats::DesignReport& trays) {
     return Json::object().set("a_efficiency", trays.a_efficiency).set("d_efficiency", trays.d_efficiency).set("bound", trays.bound).set("pairs_apart", trays.pairs_apart).set("connected", trays.connected);
 }
 
-/// How well trays of some of the recipes compare them; nothing where every tray holds all.
-void say_trays(Call& call, const std::optional<stats::DesignReport>& trays) {
-    if (!trays) return;
-    const std::map<std::string, core::Argument> values{{"share", trays->connected ? trays->a_efficiency / trays->bound : 0.0}, {"a", trays->a_efficiency}, {"d", trays->d_efficiency}, {"bound", trays->bound}};
-    call.say("  " + call.words.text(trays->connected ? "draw.trays" : "draw.trays.apart", values));
-    if (trays->connected && trays->pairs_apart > 0) call.say("  " + call.words.text("draw.trays.unmet", {{"n", std::int64_t{trays->pairs_apart}}}));
+/// How well trays of some of the recipes compare them, those of planned ballots alone; nothing where every tray holds all.
+void set_trays(Json& out, const tasting::DrawAnswer& drawn) {
+    const auto with_ballots = [&](Json trays) {
+        trays.set("ballots", drawn.plan.tasters);
+        if (drawn.balanced_at) trays.set("balanced_at", *drawn.balanced_at);
+        return trays;
+    };
+    if (drawn.trays) out.set("trays", with_ballots(trays_json(*drawn.trays)));
+    if (drawn.beside_usual) out.set("beside_usual", with_ballots(Json::object().set("efficiency", *drawn.beside_usual)));
+}
+
+void say_trays(Call& call, const tasting::DrawAnswer& drawn) {
+    double least = 1;
+    if (const auto& trays = drawn.trays) {
+        least = trays->connected ? trays->a_efficiency / trays->bound : 0.0;
+        call.say("  " + call.words.text(trays->connected ? "draw.trays" : "draw.trays.apart", {{"share", least}, {"a", trays->a_efficiency}, {"d", trays->d_efficiency}, {"bound", trays->bound}}));
+        if (trays->connected && trays->pairs_apart > 0) call.say("  " + call.words.text("draw.trays.unmet", {{"n", std::int64_t{trays->pairs_apart}}}));
+    }
+    if (drawn.beside_usual) {
+        least = std::min(least, *drawn.beside_usual);
+        call.say("  " + call.words.text(*drawn.beside_usual > 0 ? "draw.beside_usual" : "draw.trays.apart", {{"share", *drawn.beside_usual}}));
+    }
+    if (drawn.balanced_at && least < report::k_as_good_as_the_best) call.say("  " + call.words.text("draw.trays.balanced_at", {{"n", std::int64_t{*drawn.balanced_at}}}));
+}
+
+/// What is uneven because the plan wants it so, and left out of the counts above.
+void say_on_purpose(Call& call, const tasting::DrawAnswer& drawn) {
+    if (drawn.beside_usual) call.say("  " + call.words.text("draw.usual_on_all", {{"name", drawn.plan.versions.front().id}}));
+    for (const auto& round : drawn.plan.rounds)
+        if (methods::flag(round.settings, "strongest_last")) call.say("  " + call.words.text("draw.always_last", {{"name", drawn.plan.versions[static_cast<std::size_t>(round.stronger)].id}}));
 }
 
 core::Status refuse_both(const Call& call) {
@@ -133,7 +159,7 @@ core::Result<ExitCode> draw(Call& call) {
         out.set("fingerprint", drawn->fingerprint);
         out.set("draw", drawn->number);
         out.set("spreads", spreads_json(drawn->spreads));
-        if (drawn->trays) out.set("trays", trays_json(*drawn->trays));
+        set_trays(out, *drawn);
         out.set("codes_dealt_again", drawn->codes_dealt_again);
         if (options.seal) out.set("words", core::joined(*options.seal, " "));
         if (options.guests) out.set("host_number", tasting::host_number(options.guests->host));
@@ -143,9 +169,12 @@ core::Result<ExitCode> draw(Call& call) {
     call.say(call.words.text("draw.done", {{"ballots", std::int64_t{drawn->ballots}}, {"sets", std::int64_t{drawn->sets}}, {"servings", std::int64_t{drawn->servings}}}));
     call.say(call.words.text("draw.seal", {{"seal", core::printed_seal(drawn->fingerprint)}}));
     const bool several = drawn->spreads.back().balance == "recipe_after_recipe";   // then no recipe is the odd one
-    for (const auto& spread : drawn->spreads)
-        call.say("  " + call.words.text("draw.spread." + (several && spread.balance == "odd_within_taster" ? "kinds_within_taster" : spread.balance), {{"n", std::int64_t{spread.spread}}}));
-    say_trays(call, drawn->trays);
+    for (const auto& spread : drawn->spreads) {
+        const std::string line = call.words.text("draw.spread." + (several && spread.balance == "odd_within_taster" ? "kinds_within_taster" : spread.balance), {{"n", std::int64_t{spread.spread}}});
+        call.say("  " + (spread.least > 0 && spread.spread == spread.least ? call.words.text("draw.spread.least", {{"line", line}}) : line));
+    }
+    say_on_purpose(call, *drawn);
+    say_trays(call, *drawn);
     if (drawn->codes_dealt_again > 0) call.say(call.words.text("draw.codes_again", {{"n", std::int64_t{drawn->codes_dealt_again}}}));
     if (drawn->number > 1) call.say(call.words.text("draw.again", {{"n", std::int64_t{drawn->number}}}));
     if (options.seed) call.say(call.words.text("draw.seed_given"));

@@ -124,6 +124,8 @@ core::Result<Drawn> deal(const methods::Plan& plan, const OrdersByRound& orders,
     drawn.key.tubs = draw_tubs(plan, tub_chance);
     drawn.spreads = measure_spreads(plan, orders, drawn);
     drawn.trays = measure_trays(plan, orders, drawn);
+    drawn.beside_usual = measure_beside_usual(plan, orders, drawn);
+    drawn.balanced_at = balanced_at(plan, orders);
     return drawn;
 }
 

@@ -49,5 +49,9 @@ void draw_pieces(const methods::Plan& plan, const Room& room, Key& key, const co
 [[nodiscard]] std::vector<Spread> measure_spreads(const methods::Plan& plan, const OrdersByRound& orders, const Drawn& drawn);
 /// See Drawn::trays.
 [[nodiscard]] std::optional<stats::DesignReport> measure_trays(const methods::Plan& plan, const OrdersByRound& orders, const Drawn& drawn);
+/// See Drawn::beside_usual.
+[[nodiscard]] std::optional<double> measure_beside_usual(const methods::Plan& plan, const OrdersByRound& orders, const Drawn& drawn);
+/// See Drawn::balanced_at.
+[[nodiscard]] std::optional<int> balanced_at(const methods::Plan& plan, const OrdersByRound& orders);
 
 }   // namespace oddplate::draw

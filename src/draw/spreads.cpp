@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 #include <set>
 
 #include "parts.hpp"
@@ -135,18 +136,31 @@ std::pair<int, int> spots_over_places(const methods::Plan& plan, const methods::
     return {places, after};
 }
 
-/// Of several recipes at one spot: how often two lay on one tray, how often each stood at each place, how often each followed each.
-struct RecipeSpreads {
-    int pairs{0}, places{0}, followers{0};
+/// How far counts lie apart, and how far they must: where their sum is settled whatever is dealt, and can't be dealt evenly, by one.
+struct Evenness {
+    int spread{0}, least{0};
+
+    void also(const std::vector<int>& counts, bool is_sum_settled) {
+        spread = std::max(spread, spread_of(counts));
+        if (is_sum_settled && !counts.empty() && std::accumulate(counts.begin(), counts.end(), 0) % std::ssize(counts) != 0) least = 1;
+    }
 };
 
-RecipeSpreads recipes_on_trays(const std::vector<Sitting>& sat, const std::vector<methods::Order>& orders, std::size_t versions) {
-    std::map<int, std::vector<const std::vector<int>*>> trays;   // by stream
-    for (const Sitting& one : sat)
-        for (std::size_t set = 0; set < one.orders.size(); ++set) trays[one.streams[set]].push_back(&orders[at(one.orders[set])].versions);
-    RecipeSpreads most;
-    for (const auto& [stream, rows] : trays) {
-        Table together(versions, std::vector<int>(versions, 0)), after = together, stood(rows.front()->size(), std::vector<int>(versions, 0));
+bool has_usual_on_all(const methods::Round& round, const std::vector<methods::Order>& orders) {
+    return are_small_trays(orders) && methods::flag(round.settings, "usual_in_every_tray");
+}
+
+/// Of several recipes at one spot: how often two lay on one tray, how often each stood at each place, how often each followed each.
+struct RecipeSpreads {
+    Evenness pairs, places, followers;
+};
+
+/// Counts of one stream's trays: no recipe twice on one, all of one size.
+struct RecipeCounts {
+    Table together, after, stood;   // a row a recipe; a row a place
+
+    RecipeCounts(const std::vector<const std::vector<int>*>& rows, std::size_t versions)
+        : together(versions, std::vector<int>(versions, 0)), after(together), stood(rows.front()->size(), std::vector<int>(versions, 0)) {
         for (const std::vector<int>* row : rows)
             for (std::size_t place = 0; place < row->size(); ++place) {
                 ++stood[place][at((*row)[place])];
@@ -156,15 +170,53 @@ RecipeSpreads recipes_on_trays(const std::vector<Sitting>& sat, const std::vecto
                     ++together[at((*row)[other])][at((*row)[place])];
                 }
             }
-        std::vector<int> pairs, followers;
-        for (std::size_t a = 0; a < versions; ++a)
-            for (std::size_t b = 0; b < versions; ++b) {
-                if (a != b) followers.push_back(after[a][b]);
-                if (a < b) pairs.push_back(together[a][b]);
-            }
-        most = {std::max(most.pairs, spread_of(pairs)), std::max(most.places, widest(stood)), std::max(most.followers, spread_of(followers))};
     }
-    return most;
+};
+
+/// What is uneven on purpose is not held against the rest: the usual recipe on every tray, and one that always comes last. What the usual one does with the others, and
+/// its own places, are counts of their own; `last` has no places.
+void add_counts(RecipeSpreads& most, const RecipeCounts& counted, int usual, int last) {
+    const auto versions = static_cast<int>(counted.together.size());
+    const bool all_alike = usual < 0 && last < 0;
+    std::vector<int> alike;
+    for (int version = 0; version < versions; ++version)
+        if (version != usual && version != last) alike.push_back(version);
+    std::vector<int> pairs, beside_usual, followers, around_usual, usuals_places;
+    for (int a = 0; a < versions; ++a)
+        for (int b = a + 1; b < versions; ++b) (a == usual ? beside_usual : pairs).push_back(counted.together[at(a)][at(b)]);
+    for (const int a : alike) {
+        for (const int b : alike)
+            if (a != b) followers.push_back(counted.after[at(a)][at(b)]);
+        if (usual >= 0 && last < 0) around_usual.insert(around_usual.end(), {counted.after[at(usual)][at(a)], counted.after[at(a)][at(usual)]});
+    }
+    most.pairs.also(pairs, true);
+    most.pairs.also(beside_usual, true);
+    most.followers.also(followers, all_alike);
+    most.followers.also(around_usual, false);
+    for (const std::vector<int>& place : counted.stood) {
+        std::vector<int> of_alike;
+        for (const int version : alike) of_alike.push_back(place[at(version)]);
+        most.places.also(of_alike, all_alike);
+        if (usual >= 0 && last < 0) usuals_places.push_back(place[at(usual)]);
+    }
+    most.places.also(usuals_places, true);
+}
+
+void count_recipes(RecipeSpreads& most, const methods::Round& round, const std::vector<Sitting>& sat, const std::vector<methods::Order>& orders, std::size_t versions) {
+    std::map<int, std::vector<const std::vector<int>*>> trays;   // by stream
+    for (const Sitting& one : sat)
+        for (std::size_t set = 0; set < one.orders.size(); ++set) trays[one.streams[set]].push_back(&orders[at(one.orders[set])].versions);
+    for (const auto& [stream, rows] : trays)
+        add_counts(most, RecipeCounts(rows, versions), has_usual_on_all(round, orders) ? 0 : -1, methods::flag(round.settings, "strongest_last") ? round.stronger : -1);
+}
+
+/// The rows that planned ballots get at each spot.
+std::map<int, Table> planned_trays(const methods::Plan& plan, std::vector<Sitting> sat, const std::vector<methods::Order>& orders) {
+    std::map<int, Table> trays;
+    sat.resize(std::min(sat.size(), at(plan.tasters)));
+    for (const Sitting& one : sat)
+        for (std::size_t set = 0; set < one.orders.size(); ++set) trays[one.spots[set]].push_back(orders[at(one.orders[set])].versions);
+    return trays;
 }
 
 }   // namespace
@@ -183,30 +235,56 @@ std::vector<Spread> measure_spreads(const methods::Plan& plan, const OrdersByRou
     std::vector<Spread> spreads{{"orders", at_spot}, {"spot_positions", spots}, {"orders_by_position", at_place}, {"odd_within_taster", traits}, {"carry_over", after}};
     if (plan.versions.size() < 3) return spreads;
     RecipeSpreads most;
-    for (std::size_t round = 0; round < plan.rounds.size(); ++round) {
-        const RecipeSpreads here = recipes_on_trays(sittings(drawn, static_cast<int>(round)), orders[round], plan.versions.size());
-        most = {std::max(most.pairs, here.pairs), std::max(most.places, here.places), std::max(most.followers, here.followers)};
-    }
-    spreads.insert(spreads.end(), {{"recipes_on_a_tray", most.pairs}, {"recipes_by_place", most.places}, {"recipe_after_recipe", most.followers}});
+    for (std::size_t round = 0; round < plan.rounds.size(); ++round)
+        count_recipes(most, plan.rounds[round], sittings(drawn, static_cast<int>(round)), orders[round], plan.versions.size());
+    spreads.insert(spreads.end(), {{"recipes_on_a_tray", most.pairs.spread, most.pairs.least}, {"recipes_by_place", most.places.spread, most.places.least}, {"recipe_after_recipe", most.followers.spread, most.followers.least}});
     return spreads;
 }
 
 std::optional<stats::DesignReport> measure_trays(const methods::Plan& plan, const OrdersByRound& orders, const Drawn& drawn) {
     std::optional<stats::DesignReport> worst;
     for (std::size_t round = 0; round < plan.rounds.size(); ++round) {
-        // With the usual recipe on every tray it is met three times as often on purpose: the bound is that of designs that favour none.
-        if (!are_small_trays(orders[round]) || methods::flag(plan.rounds[round].settings, "usual_in_every_tray")) continue;
-        std::map<int, Table> trays;   // by spot, of planned ballots
-        std::vector<Sitting> sat = sittings(drawn, static_cast<int>(round));
-        sat.resize(std::min(sat.size(), at(plan.tasters)));
-        for (const Sitting& one : sat)
-            for (std::size_t set = 0; set < one.orders.size(); ++set) trays[one.spots[set]].push_back(orders[round][at(one.orders[set])].versions);
-        for (const auto& [spot, rows] : trays) {
+        // With the usual recipe on every tray it is met more often on purpose: the bound is that of designs that favour none.
+        if (!are_small_trays(orders[round]) || has_usual_on_all(plan.rounds[round], orders[round])) continue;
+        for (const auto& [spot, rows] : planned_trays(plan, sittings(drawn, static_cast<int>(round)), orders[round])) {
             const stats::DesignReport here = stats::design_report(rows, static_cast<int>(plan.versions.size()));
             if (!worst || here.a_efficiency / here.bound < worst->a_efficiency / worst->bound) worst = here;
         }
     }
     return worst;
+}
+
+std::optional<double> measure_beside_usual(const methods::Plan& plan, const OrdersByRound& orders, const Drawn& drawn) {
+    std::optional<double> worst;
+    for (std::size_t round = 0; round < plan.rounds.size(); ++round) {
+        if (!has_usual_on_all(plan.rounds[round], orders[round])) continue;
+        for (const auto& [spot, rows] : planned_trays(plan, sittings(drawn, static_cast<int>(round)), orders[round])) {
+            const double here = stats::first_efficiency(rows, static_cast<int>(plan.versions.size()));
+            worst = std::min(worst.value_or(here), here);
+        }
+    }
+    return worst;
+}
+
+std::optional<int> balanced_at(const methods::Plan& plan, const OrdersByRound& orders) {
+    std::optional<int> all;
+    for (std::size_t index = 0; index < plan.rounds.size(); ++index) {
+        const methods::Round& round = plan.rounds[index];
+        if (!are_small_trays(orders[index])) continue;
+        // A spot of which only some get a tray has its own number of trays.
+        if (std::any_of(round.spots.begin(), round.spots.end(), [&](const std::string& spot) { return plan.first_ballots.contains(spot); })) return std::nullopt;
+        Table batch;
+        for (const methods::Order& order : orders[index])
+            if (order.batch == 0) batch.push_back(order.versions);
+        const auto versions = static_cast<int>(plan.versions.size());
+        const stats::DesignReport report = stats::design_report(batch, versions);
+        const double share = has_usual_on_all(round, orders[index]) ? stats::first_efficiency(batch, versions) : report.a_efficiency / report.bound;
+        if (share < 1 - 1e-9) return std::nullopt;   // no balanced trays of this size are known
+        const int spots = static_cast<int>(round.spots.size()) * static_cast<int>(batch.size()), each = round.passes() * round.spots_each();
+        const int here = spots / std::gcd(spots, each);
+        all = std::lcm(all.value_or(1), here);
+    }
+    return all;
 }
 
 }   // namespace oddplate::draw

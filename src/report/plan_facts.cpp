@@ -113,7 +113,8 @@ methods::Plan fullest_evening(const methods::Plan& plan) {
 core::Result<PlanFacts> facts_of(const methods::Plan& plan) {
     const auto drawn = draw::draw(plan, core::Bytes32{});
     if (!drawn) return drawn.faults();
-    PlanFacts facts{.load = load_of(plan, drawn->room), .passes = passes_of(plan, drawn->room), .bites = expected_bites(plan, drawn->room)};
+    PlanFacts facts{.load = load_of(plan, drawn->room), .passes = passes_of(plan, drawn->room), .bites = expected_bites(plan, drawn->room), .trays_compare = {}, .beside_usual = drawn->beside_usual, .balanced_at = drawn->balanced_at};
+    if (drawn->trays) facts.trays_compare = drawn->trays->connected ? drawn->trays->a_efficiency / drawn->trays->bound : 0;
     if (plan.evenings.empty()) return facts;
     const methods::Plan fullest = fullest_evening(plan);
     const auto evening = draw::draw(fullest, core::Bytes32{});

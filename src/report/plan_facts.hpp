@@ -27,6 +27,9 @@ struct PlanFacts {
     Load load;
     std::vector<Pass> passes;
     std::vector<Bites> bites;   ///< spot by spot in the plan's order, the current recipe first
+    std::optional<double> trays_compare{};   ///< where trays hold some of the recipes: how well the trial draw's compare them, of what the best could; 0: not all
+    std::optional<double> beside_usual{};    ///< where the usual one lies on each of them: the same, each other one beside it
+    std::optional<int> balanced_at{};        ///< draw::Drawn
 };
 
 /// Who gets which trays is taken from a trial draw (a fixed seed, thrown away); the bites are what is expected when every order

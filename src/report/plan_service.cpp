@@ -5,6 +5,7 @@
 #include <iterator>
 
 #include "oddplate/core/text.hpp"
+#include "oddplate/report/plan_words.hpp"
 #include "plan_talk.hpp"
 
 namespace oddplate::report {
@@ -24,6 +25,8 @@ void say_trays(PlanTalk& talk, const methods::Round& round) {
     const bool some = round.spots_each() < static_cast<int>(round.spots.size());
     talk.item(!has_names(round) ? "serve" : some ? "serve.some_spots" : "serve.spots", args);
     if (round.sittings > 1) talk.item("serve.sittings", {{"n", std::int64_t{round.sittings}}, {"all", static_cast<std::int64_t>(talk.plan.versions.size())}});
+    if (methods::flag(round.settings, "strongest_last"))
+        talk.item("serve.always_last", {{"name", talk.plan.versions[static_cast<std::size_t>(round.stronger)].label}});
     if (round.blank_sets > 0) talk.item("serve.blanks", {{"n", std::int64_t{round.spots_each()} * round.blank_sets}});
 }
 
@@ -59,6 +62,16 @@ void say_course(PlanTalk& talk, std::size_t index) {
 
 }   // namespace
 
+/// How well trays of some of the recipes will compare them. A trial draw says it; another comes out a little better or worse.
+void say_design(PlanTalk& talk) {
+    const PlanFacts& facts = talk.facts;
+    const double least = std::min(facts.trays_compare.value_or(1), facts.beside_usual.value_or(1));
+    if (least == 0) return talk.item("serve.trays.apart");
+    if (facts.trays_compare) talk.item("serve.trays", {{"share", *facts.trays_compare}});
+    if (facts.beside_usual) talk.item("serve.trays.usual", {{"share", *facts.beside_usual}});
+    if (facts.balanced_at && least < k_as_good_as_the_best) talk.item("serve.trays.balanced_at", {{"n", std::int64_t{*facts.balanced_at}}});
+}
+
 /// What everybody eats first, knowing what it is.
 void say_known(PlanTalk& talk) {
     const Arguments args{{"version", talk.plan.versions[0].label}};
@@ -72,6 +85,7 @@ void say_service(PlanTalk& talk) {
     talk.gap();
     say_known(talk);
     for (std::size_t index = 0; index < talk.plan.rounds.size(); ++index) say_course(talk, index);
+    say_design(talk);
     if (talk.plan.spot_order == methods::SpotOrder::together) talk.item("serve.together");
 }
 

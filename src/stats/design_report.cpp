@@ -74,4 +74,19 @@ DesignReport design_report(const Design& rows, int things) {
     return report;
 }
 
+double first_efficiency(const Design& rows, int things) {
+    const int others = things - 1;
+    const auto size = static_cast<double>(rows.front().size()), count = static_cast<double>(rows.size());
+    // Thing 0's effect set to 0, the inverse of what is left holds the variances of the comparisons with it.
+    Eigen::MatrixXd information = Eigen::MatrixXd::Zero(others, others);
+    for (const std::vector<int>& row : rows)
+        for (const int a : row)
+            for (const int b : row)
+                if (a > 0 && b > 0) information(a - 1, b - 1) += (a == b ? 1.0 : 0.0) - 1 / size;
+    if (information.diagonal().minCoeff() <= 0) return 0;
+    const double beside_first = count * (size - 1) / others, beside_another = others == 1 ? 0 : beside_first * (size - 2) / (others - 1);
+    const double least = size * (beside_first + beside_another) / (beside_first * (beside_first + others * beside_another));
+    return others * least / information.inverse().trace();
+}
+
 }   // namespace oddplate::stats

@@ -110,9 +110,12 @@ core::Result<DrawAnswer> Keeper::draw(const std::string& id, const DrawOptions& 
     answer.fingerprint = fingerprint(state->plan, drawn->room, paper, draw::k_draw_version);
     answer.spreads = std::move(drawn->spreads);
     answer.trays = drawn->trays;
+    answer.beside_usual = drawn->beside_usual;
+    answer.balanced_at = drawn->balanced_at;
     answer.codes_dealt_again = drawn->codes_dealt_again;
     if (auto status = keep_drawn(*state, options, drawn->room, paper, answer); !status) return status.faults();
     if (auto status = transaction.commit(); !status) return status.faults();
+    answer.plan = std::move(state->plan);
     return answer;
 }
 

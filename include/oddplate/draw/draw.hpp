@@ -77,6 +77,7 @@ struct Key {
 struct Spread {
     std::string balance;                 ///< "orders", "spot_positions", "orders_by_position", "odd_within_taster", "carry_over"
     int spread{0};
+    int least{0};                        ///< the counts can't lie closer: 1 where their sum can't be dealt evenly
 };
 
 struct Drawn {
@@ -84,6 +85,8 @@ struct Drawn {
     Key key;
     std::vector<Spread> spreads;
     std::optional<stats::DesignReport> trays;   ///< where trays hold some of the recipes: how well those of planned ballots compare them, at the worst spot
+    std::optional<double> beside_usual;  ///< where the usual recipe lies on every tray: how well those of planned ballots compare the others with it (stats::first_efficiency), at the worst spot
+    std::optional<int> balanced_at;      ///< of either: with so many planned ballots, or a multiple, no trays would compare them better; nothing where that isn't known
     int codes_dealt_again{0};            ///< portions whose code another ballot has too (0 while the codes last)
 };
 

@@ -9,6 +9,9 @@
 
 namespace oddplate::report {
 
+/// Trays of some of the recipes that compare them so well, of what the best could, are told as 100 %, and no better ones are named.
+inline constexpr double k_as_good_as_the_best = 0.995;
+
 /// Several short paragraphs, ready for a terminal (80 columns). The title stands first unless it stands somewhere else already.
 [[nodiscard]] std::string plan_in_words(const methods::Plan& plan, const core::Words& words, bool with_title = true);
 

@@ -67,4 +67,11 @@ struct DesignReport {
 /// the bound is that of a balanced design. Rows of one size; things from 2.
 [[nodiscard]] DesignReport design_report(const Design& rows, int things);
 
+/// Rows that all hold thing 0: how surely they compare the others with it, of what the best such rows could, as the ratio of the mean variances of these comparisons
+/// (row and thing effects). 1: every other thing, and every pair of others, is found equally often (l and m times); the variance is then
+/// size (l + m) / (l (l + (things - 1) m)). Source: Bechhofer & Tamhane (1981), Technometrics 23:45. No such rows have less: all share the mean of their information over
+/// permutations of the others, and the trace of an inverse is convex; where rows need not hold thing 0 once each: Hedayat, Jacroux & Majumdar (1988), Statistical Science
+/// 3:462. 0 where one of the things is on no row. Rows of one size, from 2, no thing twice in one; things from 2.
+[[nodiscard]] double first_efficiency(const Design& rows, int things);
+
 }   // namespace oddplate::stats

@@ -62,6 +62,9 @@ struct DrawAnswer {
     int number{1};
     std::vector<draw::Spread> spreads;
     std::optional<stats::DesignReport> trays;   ///< as draw::Drawn
+    std::optional<double> beside_usual;         ///< as draw::Drawn
+    std::optional<int> balanced_at;             ///< as draw::Drawn
+    methods::Plan plan;                         ///< what was drawn
     int codes_dealt_again{0};
 };
 

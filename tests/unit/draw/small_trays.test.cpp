@@ -116,3 +116,108 @@ TEST_CASE("small trays: only plans that have them were drawn otherwise by earlie
     CHECK(!draw::draws_alike(draw::k_draw_version + 1, ranking_of(5, 5, 10)));
     CHECK(!draw::draws_alike(0, ranking_of(5, 5, 10)));
 }
+
+namespace {
+
+const draw::Spread& spread_of(const draw::Drawn& drawn, const std::string& balance) {
+    return *std::find_if(drawn.spreads.begin(), drawn.spreads.end(), [&](const draw::Spread& spread) { return spread.balance == balance; });
+}
+
+methods::Plan beside_the_usual(int versions, int size, int tasters) {
+    methods::Plan plan = ranking_of(versions, size, tasters);
+    plan.rounds[0].settings["usual_in_every_tray"] = true;
+    return plan;
+}
+
+}   // namespace
+
+TEST_CASE("small trays: the usual recipe on each, how well the others are compared with it", "[draw]") {
+    for (int versions = 3; versions <= 12; ++versions)
+        for (int size = 2; size < std::min(versions, 6); ++size)
+            for (const int people : {versions, 20, 31}) {
+                CAPTURE(versions, size, people);
+                const auto drawn = draw::draw(beside_the_usual(versions, size, people), seed_of(versions * size + people));
+                REQUIRE(drawn);
+                CHECK(!drawn->trays);
+                REQUIRE(drawn->beside_usual);
+                CHECK(*drawn->beside_usual == Approx(stats::first_efficiency(trays_of(*drawn, people), versions)).epsilon(1e-12));
+                CHECK(*drawn->beside_usual > 0.88);
+                CHECK(*drawn->beside_usual <= 1 + 1e-12);
+            }
+    CHECK(!draw::draw(beside_the_usual(5, 5, 20), seed_of(1))->beside_usual);   // it lies on every tray as all do
+    CHECK(draw::draw(beside_the_usual(5, 2, 3), seed_of(1))->beside_usual == 0.0);   // three trays, four others
+}
+
+TEST_CASE("small trays: spare ballots say nothing of how well planned ones compare the recipes", "[draw]") {
+    methods::Plan plan = beside_the_usual(5, 2, 4);
+    CHECK(*draw::draw(plan, seed_of(3))->beside_usual == Approx(1));
+    plan.spares = 3;
+    CHECK(*draw::draw(plan, seed_of(3))->beside_usual == Approx(1));
+}
+
+TEST_CASE("small trays: with so many ballots, or a multiple, they are as good as any", "[draw]") {
+    const auto share_of = [](const draw::Drawn& drawn) { return drawn.beside_usual ? *drawn.beside_usual : drawn.trays->a_efficiency / drawn.trays->bound; };
+    int known = 0;
+    for (const bool usual : {false, true})
+        for (int versions = 3; versions <= 9; ++versions)
+            for (int size = 2; size < versions; ++size)
+                for (const int spots : {1, 3}) {
+                    CAPTURE(usual, versions, size, spots);
+                    methods::Plan plan = usual ? beside_the_usual(versions, size, 5) : ranking_of(versions, size, 5);
+                    if (spots == 3) {
+                        plan.rounds[0].spots = {"lean", "middle", "fat"};
+                        plan.rounds[0].spots_per_taster = 2;
+                    }
+                    const auto balanced_at = draw::draw(plan, seed_of(1))->balanced_at;
+                    if (!balanced_at || *balanced_at > 150) continue;
+                    ++known;
+                    for (const int times : {1, 2}) {
+                        plan.tasters = times * *balanced_at;
+                        CHECK(share_of(*draw::draw(plan, seed_of(times))) == Approx(1).epsilon(1e-9));
+                    }
+                }
+    CHECK(known > 80);
+    CHECK(draw::draw(ranking_of(7, 3, 5), seed_of(1))->balanced_at == 7);
+    methods::Plan plan = ranking_of(7, 3, 5);
+    plan.rounds[0].sets_per_taster = 2;
+    CHECK(draw::draw(plan, seed_of(1))->balanced_at == 7);   // 14 trays
+    plan.rounds[0].sets_per_taster = 7;
+    CHECK(draw::draw(plan, seed_of(1))->balanced_at == 1);
+    plan.first_ballots["slice"] = 3;
+    CHECK(!draw::draw(plan, seed_of(1))->balanced_at);
+    CHECK(!draw::draw(ranking_of(12, 5, 20), seed_of(1))->balanced_at);   // no balanced trays of five are known
+    CHECK(!draw::draw(ranking_of(5, 5, 20), seed_of(1))->balanced_at);
+}
+
+TEST_CASE("small trays: what is uneven on purpose is not held against the rest", "[draw]") {
+    // The usual one on 20 trays, each of four others on 10; each pair of others on 3 or 4.
+    const auto usual = draw::draw(beside_the_usual(5, 3, 20), seed_of(5));
+    REQUIRE(usual);
+    CHECK(spread_of(*usual, "recipes_on_a_tray").spread == 1);
+    CHECK(spread_of(*usual, "recipes_on_a_tray").least == 1);   // 20 trays, six pairs of others
+    CHECK(spread_of(*usual, "recipes_by_place").spread <= 3);
+    CHECK(spread_of(*usual, "recipe_after_recipe").spread <= 4);
+    // Trays of two: how often the usual one meets each other one is what there is to count.
+    CHECK(spread_of(*draw::draw(beside_the_usual(5, 2, 22), seed_of(5)), "recipes_on_a_tray").spread == 1);
+    CHECK(spread_of(*draw::draw(beside_the_usual(5, 2, 22), seed_of(5)), "recipes_on_a_tray").least == 1);
+
+    methods::Plan last = ranking_of(5, 5, 24);
+    last.rounds[0].settings["strongest_last"] = true;
+    last.rounds[0].stronger = 2;
+    const auto drawn = draw::draw(last, seed_of(5));
+    REQUIRE(drawn);
+    CHECK(spread_of(*drawn, "recipes_by_place").spread == 0);   // four others, 24 times at each of four places
+    CHECK(spread_of(*drawn, "recipe_after_recipe").spread == 0);
+}
+
+TEST_CASE("small trays: where the sum of the counts can't be dealt evenly, they differ by one at least", "[draw]") {
+    for (const auto& [people, pairs] : {std::pair{10, 0}, {11, 1}, {13, 1}, {20, 0}}) {   // ten pairs, three a tray
+        CAPTURE(people);
+        const auto drawn = draw::draw(ranking_of(5, 3, people), seed_of(people));
+        REQUIRE(drawn);
+        CHECK(spread_of(*drawn, "recipes_on_a_tray").least == pairs);
+        CHECK(spread_of(*drawn, "recipes_on_a_tray").spread >= pairs);
+    }
+    CHECK(spread_of(*draw::draw(ranking_of(5, 5, 20), seed_of(1)), "recipes_by_place").least == 0);
+    CHECK(spread_of(*draw::draw(ranking_of(5, 5, 21), seed_of(1)), "recipes_by_place").least == 1);
+}

@@ -115,6 +115,7 @@ TEST_CASE("Serving rows with one thing on every tray: every balance, 3 to 12 sam
                     for (const int other : row) ++together[{here, other}];
                 }
             CHECK(together[{0, 0}] == static_cast<int>(rows.size()));
+            CHECK(stats::first_efficiency(rows, things) == Approx(1).epsilon(1e-10));
             for (int i = 0; i < size; ++i) firsts_places.insert(places[{0, i}]);
             for (int a = 1; a < things; ++a) {
                 beside_first.insert(together[{0, a}]);
@@ -166,4 +167,20 @@ TEST_CASE("A design that leaves samples apart is not connected", "[stats]") {
     CHECK(!stats::design_report({{0, 1}, {2, 3}}, 4).connected);
     CHECK(stats::design_report({{0, 1}, {1, 2}, {2, 3}}, 4).connected);
     CHECK(stats::design_report({{0, 1}, {2, 3}}, 4).a_efficiency == 0);
+}
+
+// By hand: pairs 01, 01, 02 compare 1 with 0 at variance 1 (two differences of variance 2), 2 with 0 at variance 2; the best three pairs, 3/2 of each, at 4/3 each.
+TEST_CASE("Rows that all hold one thing: how surely the others are compared with it", "[stats]") {
+    CHECK(stats::first_efficiency({{0, 1}, {0, 1}, {2, 0}}, 3) == Approx((4.0 / 3) / 1.5));
+    CHECK(stats::first_efficiency({{0, 1}, {2, 0}}, 3) == Approx(1));
+    CHECK(stats::first_efficiency({{0, 1}, {1, 0}}, 3) == 0);
+    core::PhiloxStream chance(20260, 10);
+    for (int time = 0; time < 100; ++time) {
+        Design rows = random_rows(5, 2, 12, chance);
+        for (auto& row : rows) {
+            for (int& thing : row) ++thing;
+            row.push_back(0);
+        }
+        CHECK(stats::first_efficiency(rows, 6) <= 1 + 1e-12);
+    }
 }
