@@ -9,6 +9,7 @@
 #include "figures.hpp"
 #include "further.hpp"
 #include "list_tables.hpp"
+#include "narrow.hpp"
 #include "number_rows.hpp"
 #include "oddplate/core/bytes.hpp"
 #include "oddplate/report/conduct.hpp"
@@ -27,11 +28,12 @@ constexpr const char* k_style = R"(:root{color-scheme:light dark;--paper:#fffdf6
 *{box-sizing:border-box}body{margin:0;background:var(--paper);color:var(--ink);font:1.05rem/1.5 system-ui,sans-serif}
 main{max-width:46rem;margin:0 auto;padding:1.2rem 1rem 4rem}h1{font-size:clamp(2rem,7vw,3.2rem);line-height:1.05;margin:.2em 0 .3em;letter-spacing:-.01em}
 h2{font-size:1.25rem;margin:2.2rem 0 .4rem;border-top:.25rem solid var(--rule);padding-top:.5rem}h3,h2.sub{font-size:1.05rem;margin:1.4rem 0 .3rem;border:0;padding:0}
-.lead{font-size:1.2rem}.soft,figcaption,footer{color:var(--soft);font-size:.95rem}figure{margin:1.2rem 0}svg{width:100%;height:auto;display:block}
+.lead{font-size:1.2rem}.soft,figcaption,footer{color:var(--soft);font-size:.95rem}figure{margin:1.2rem 0}svg{width:100%;height:auto;display:block}.narrow{display:none;max-width:26rem}
 table{border-collapse:collapse;width:100%;font-variant-numeric:tabular-nums;font-size:.95rem}th,td{text-align:left;padding:.25rem .6rem .25rem 0;border-bottom:1px solid color-mix(in srgb,var(--ink) 25%,transparent);vertical-align:top;overflow-wrap:anywhere}
 details{margin:.4rem 0}th details{margin:0;font-weight:400}th summary{padding:0;text-decoration:underline dotted;text-underline-offset:.2em}summary{cursor:pointer;padding:.4rem 0;font-weight:600}ul{padding-left:1.2rem}li.alarm{font-weight:700}pre{white-space:pre-wrap;overflow-wrap:anywhere;font-size:.85rem}
 .numbers{overflow-x:auto}.numbers td,.numbers th{overflow-wrap:normal;white-space:nowrap}
 .stub{border:.2rem solid var(--rule);padding:.1rem .5rem;display:inline-block;font-weight:700}
+@media screen and (max-width:40rem){.roomy{display:none}.narrow{display:block}}
 @media print{body{background:#fff;color:#000}details{display:block}details>*{display:block}})";
 
 std::string paragraph(const std::string& text, const char* kind = "") {
@@ -77,7 +79,9 @@ std::string sub_heading(int round, const std::string& text) {
 }
 
 std::string figure_html(const Figure& figure, const core::Words& words) {
-    return "<figure>\n" + sub_heading(figure.round, figure.title) + "<div class=\"picture\" tabindex=\"0\">" + svg_of(figure.picture, figure.title, figure.caption) + "</div>" + "<figcaption>" + escaped(figure.caption) +
+    const auto drawn = [&](const Picture& picture, const char* kind) { return std::string("<div class=\"picture") + kind + "\" tabindex=\"0\">" + svg_of(picture, figure.title, figure.caption) + "</div>"; };
+    const auto narrow = narrowed(figure.picture);
+    return "<figure>\n" + sub_heading(figure.round, figure.title) + drawn(figure.picture, narrow ? " roomy" : "") + (narrow ? drawn(*narrow, " narrow") : "") + "<figcaption>" + escaped(figure.caption) +
            "</figcaption>\n</figure>\n<details><summary>" + escaped(words.text("report.as_table")) + "</summary>\n" + table_of(figure.table) + "</details>\n";
 }
 

@@ -7,6 +7,7 @@
 import argparse
 import json
 import random
+import re
 import shutil
 import subprocess
 
@@ -42,6 +43,21 @@ def answers_of(ballots, key):
     return "\n".join(rows) + "\n"
 
 
+def pictures_for_a_phone(page):
+    """Each list of names with marks stands there twice: the narrow one has the same words, none beside or above the edge, no name on another's line."""
+    narrow = re.findall(r'<div class="picture narrow"[^>]*>(<svg.*?</svg>)', page, re.S)
+    roomy = re.findall(r'<div class="picture roomy"[^>]*>(<svg.*?</svg>)', page, re.S)
+    check(len(narrow) == len(roomy) == 2, f"means and levels for a phone: {len(narrow)} of {len(roomy)}")
+    for small, large in zip(narrow, roomy):
+        text = re.compile(r'<text x="([-0-9.]+)" y="([-0-9.]+)" font-size="([0-9.]+)" text-anchor="(\w+)"[^>]*>([^<]*)<')
+        said = [(float(x), float(y), float(size), anchor, words) for x, y, size, anchor, words in text.findall(small)]
+        check('viewBox="0 0 84 ' in small and sorted(t[4] for t in said) == sorted(t[4] for t in text.findall(large)), f"the same words: {said}")
+        check(min(t[2] for t in said) >= 2.8, f"letters of 10 pixels on a screen of 360: {said}")
+        check(all(0 <= x and x + 0.6 * size * len(words) * {"start": 1, "middle": 0.5, "end": 0}[anchor] <= 84 for x, _, size, anchor, words in said), f"within the picture: {said}")
+        names = sorted(y for x, y, _, anchor, _ in said if anchor == "start" and x < 12)
+        check(len(names) >= 4 and all(b - a > 8 for a, b in zip(names, names[1:])), f"a line for each name: {names}")
+
+
 def the_evening(place):
     text = json.dumps(PLAN)
     place.write("plan.json", text)
@@ -64,11 +80,12 @@ def the_evening(place):
     maple = next(row for row in rating["pooled"]["pairs"] if {row["a"], row["b"]} == {"maple", "usual"})
     check(1 < abs(maple["difference"]) < 3 and maple["lower"] * maple["upper"] > 0 and maple["p_adjusted"] < 0.05, f"by how much and how surely, all pairs at once: {maple}")
     check(rating["pooled"]["own_tastes"]["p_value"] < 0.01 and "Not everybody likes the same" in words and "They differ most in juniper" in words, f"by everybody or by half, and over which: {words}")
-    check("usual has too much salt." in words and "nothing is shown to need changing first in what is in front" in words, f"what to change first: {words}")
+    check("usual has too much salt." in words and "nothing is shown to need changing first in what is most often just right" in words and "because it is liked more" in words, f"what to change first: {words}")
     place.run("report", asked, "--into", "report")
     page = (place.folder / "report" / "verdict.html").read_text()
     for title in ("Mean score of each", "Too little, just right"):
         check(title in page, title)
+    pictures_for_a_phone(page)
     if shutil.which("Rscript"):
         subprocess.run(["Rscript", "rerun.R"], cwd=place.folder / "report", capture_output=True, text=True, check=True)
 

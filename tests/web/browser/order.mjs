@@ -168,6 +168,8 @@ for (const [what, from, address] of [["the host's page", cook, `${host.address}/
   await from.goto(address);
   const wide = await from.evaluate(() => [...document.querySelectorAll("svg")].map(svg => svg.getBoundingClientRect()).filter(box => box.right > innerWidth || box.left < 0).length);
   check(`every picture of ${what} fits`, wide === 0 && (await from.locator("figure svg").count()) > 0, wide);
+  const letters = await from.evaluate(() => [...document.querySelectorAll("figure svg text")].filter(each => each.getBoundingClientRect().height > 0).map(each => each.getScreenCTM().a * Number(each.getAttribute("font-size"))));
+  check(`words in the pictures of ${what} can be read`, letters.length > 8 && Math.min(...letters) >= 11, letters);
   check(`none of ${what} has to be pushed aside`, await from.evaluate(() => [...document.querySelectorAll("figure, .picture")].every(each => each.scrollWidth <= each.clientWidth)));
 }
 await cook.setViewportSize(DESK);
