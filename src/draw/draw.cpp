@@ -12,7 +12,9 @@ namespace oddplate::draw {
 
 bool draws_alike(int version, const methods::Plan& plan) {
     if (version < 1 || version >= k_draw_version) return version == k_draw_version;
+    constexpr int k_first_sure_of_small_trays = 3;   // several sittings were dealt otherwise before this version, small trays before the third
     return std::none_of(plan.rounds.begin(), plan.rounds.end(), [&](const methods::Round& round) {
+        if (version >= k_first_sure_of_small_trays) return round.sittings > 1;
         const auto method = methods::find(round.method);
         return method && are_small_trays((*method)->orders(round, static_cast<int>(plan.versions.size())));
     });

@@ -42,7 +42,7 @@ int batch_size(const std::vector<methods::Order>& orders) {
 
 class OrderDeal {
 public:
-    OrderDeal(const Table& served, int spots, int planned, const std::vector<methods::Order>& orders)
+    OrderDeal(const Table& served, int spots, int planned, const std::vector<methods::Order>& orders, int sittings)
         : m_served(served),
           m_all(static_cast<int>(orders.size())),
           m_block(batch_size(orders)),
@@ -54,9 +54,10 @@ public:
           m_places(longest(served), orders.size()),
           m_tasters(served.size(), orders.size()),
           m_carried(versions(orders), versions(orders)),
-          m_small_trays(are_small_trays(orders)),
+          m_journeys(sittings > 1),
+          m_small_trays(m_journeys || are_small_trays(orders)),
           m_chunk(m_small_trays ? even_run(orders) : m_block) {
-        if (m_small_trays) m_trays.emplace(orders);
+        if (m_small_trays) m_trays.emplace(orders, sittings);
         for (const methods::Order& order : orders) {
             m_front.push_back(order.versions.front());
             m_back.push_back(order.versions.back());
@@ -73,13 +74,17 @@ public:
                 batches.push_back(batch);
             }
             chance.shuffle(batches);
-            for (const int batch : batches) {
+            Table ahead(at(m_block));   // by place in a batch: the orders of that place in the batches to come
+            for (const int batch : batches)
+                for (int place = 0; place < m_block; ++place) ahead[at(place)].push_back(batch * m_block + place);
+            for (int batch = 0; batch < m_all / m_block; ++batch) {
                 std::vector<int> block;
-                for (int order = batch * m_block; order < (batch + 1) * m_block; ++order) {
-                    block.push_back(order);
+                for (std::vector<int>& orders : ahead) {
+                    block.push_back(orders.front());
+                    orders.erase(orders.begin());
                 }
                 chance.shuffle(block);
-                if (m_trays) deal_small(spot, block);
+                if (m_trays) deal_small(spot, block, ahead);
                 m_orders[at(spot)].insert(m_orders[at(spot)].end(), block.begin(), block.end());
             }
         }
@@ -131,14 +136,17 @@ private:
     }
     int ballots() const { return static_cast<int>(m_served.size()); }
 
-    /// Of a block that comes next in the stream: first what planned ballots get, then what spare ones get of the rest.
-    void deal_small(int spot, std::vector<int>& block) {
+    /// Of a block that comes next in the stream: first what planned ballots get, then what spare ones get of the rest. A journey's place in its batch is its split
+    /// of the recipes over the sittings; its trays may be served in the order of a batch to come.
+    void deal_small(int spot, std::vector<int>& block, Table& ahead) {
         const std::size_t before = m_orders[at(spot)].size();
         std::size_t done = 0;
         for (const std::size_t end : {at(m_planned[at(spot)]), m_streams[at(spot)].size()}) {
             if (end <= before + done) continue;
             const std::size_t here = std::min(end - before, block.size()) - done;
-            if (here > 0) m_trays->deal(std::span(block).subspan(done), here);
+            const std::span rest = std::span(block).subspan(done);
+            if (here > 0) m_trays->deal(rest, here);
+            if (here > 0 && m_journeys) m_trays->reorder(rest.first(here), [&](int order) { return std::span(ahead[at(order % m_block)]); });
             done += here;
         }
     }
@@ -291,7 +299,8 @@ private:
     Table m_first;                                // by ballot and spot: the first of its sets in the stream, -1 for none
     std::vector<int> m_traits, m_front, m_back;   // by order
     Counts m_places, m_tasters, m_carried;
-    bool m_small_trays;
+    bool m_journeys;      // an order is one person's trays over several sittings
+    bool m_small_trays;   // these, or trays that hold some of the recipes
     std::optional<TrayCounts> m_trays;
     int m_chunk;   // orders change places within so many of a block
     Cost m_cost;
@@ -299,10 +308,8 @@ private:
     bool m_places_first{false};
 };
 
-}   // namespace
-
-Table draw_orders(const Table& served, int spots, int planned, const std::vector<methods::Order>& orders, const core::Bytes32& seed, int round) {
-    OrderDeal deal(served, spots, planned, orders);
+Table dealt_orders(const Table& served, int spots, int planned, const std::vector<methods::Order>& orders, int sittings, const core::Bytes32& seed, int round) {
+    OrderDeal deal(served, spots, planned, orders, sittings);
     for (int spot = 0; spot < spots; ++spot) {
         core::ChanceStream chance(seed, core::Purpose::orders,
                                   65536u * static_cast<unsigned>(round) + static_cast<unsigned>(spot));
@@ -310,6 +317,12 @@ Table draw_orders(const Table& served, int spots, int planned, const std::vector
     }
     deal.even_out();
     return deal.answer();
+}
+
+}   // namespace
+
+Table draw_orders(const Table& served, int spots, int planned, const std::vector<methods::Order>& orders, const core::Bytes32& seed, int round) {
+    return dealt_orders(served, spots, planned, orders, 1, seed, round);
 }
 
 Table draw_journeys(const Table& served, int spots, int planned, const std::vector<methods::Order>& orders, int sittings, const core::Bytes32& seed, int round) {
@@ -323,7 +336,7 @@ Table draw_journeys(const Table& served, int spots, int planned, const std::vect
     for (std::size_t ballot = 0; ballot < served.size(); ++ballot)
         for (const int spot : served[ballot])
             if (std::find(once[ballot].begin(), once[ballot].end(), spot) == once[ballot].end()) once[ballot].push_back(spot);
-    const Table dealt = draw_orders(once, spots, planned, whole, seed, round);
+    const Table dealt = dealt_orders(once, spots, planned, whole, sittings, seed, round);
     Table answer(served.size());
     for (std::size_t ballot = 0; ballot < served.size(); ++ballot) {
         std::vector<int> been(at(spots), 0);

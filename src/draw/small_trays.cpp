@@ -40,13 +40,16 @@ int even_run(std::span<const methods::Order> orders) {
     return (k_least + shortest - 1) / shortest * shortest;
 }
 
-TrayCounts::TrayCounts(std::span<const methods::Order> orders)
-    : m_orders(orders), m_versions(versions_in(orders)), m_size(orders.front().versions.size()), m_pairs(m_versions * m_versions, 0), m_all_pairs(m_pairs), m_places(m_versions * m_size, 0), m_followers(m_versions * m_versions, 0) {}
+TrayCounts::TrayCounts(std::span<const methods::Order> orders, int sittings)
+    : m_orders(orders), m_versions(versions_in(orders)), m_sittings(static_cast<std::size_t>(sittings)), m_size(orders.front().versions.size() / m_sittings),
+      m_pairs(m_versions * m_versions, 0), m_all_pairs(m_pairs), m_in_sittings(m_versions * m_sittings, 0), m_places(m_versions * m_size, 0), m_followers(m_versions * m_versions, 0) {}
 
 TrayCounts::Step TrayCounts::count(int order, int by) {
-    const std::vector<int>& tray = m_orders[static_cast<std::size_t>(order)].versions;
+    const std::vector<int>& served = m_orders[static_cast<std::size_t>(order)].versions;
     Step step{};
-    for (std::size_t place = 0; place < tray.size(); ++place) {
+    for (std::size_t next = 0; next < served.size(); ++next) {
+        const std::size_t sitting = next / m_size, place = next % m_size;
+        const std::span<const int> tray(served.data() + sitting * m_size, m_size);
         const int here = tray[place];
         add(m_pairs[cell(here, here)], by, step[0]);
         add(m_all_pairs[cell(here, here)], by, step[2]);
@@ -56,8 +59,9 @@ TrayCounts::Step TrayCounts::count(int order, int by) {
             m_pairs[cell(tray[other], here)] += by;
             m_all_pairs[cell(tray[other], here)] += by;
         }
-        add(m_places[static_cast<std::size_t>(here) * m_size + place], by, step[4]);
-        if (place > 0) add(m_followers[cell(tray[place - 1], here)], by, step[5]);
+        add(m_in_sittings[static_cast<std::size_t>(here) * m_sittings + sitting], by, step[4]);
+        add(m_places[static_cast<std::size_t>(here) * m_size + place], by, step[5]);
+        if (place > 0) add(m_followers[cell(tray[place - 1], here)], by, step[6]);
     }
     for (std::size_t i = 0; i < step.size(); ++i) m_sums[i] += step[i];
     return step;
@@ -82,7 +86,7 @@ long TrayCounts::parts() const {
 }
 
 TrayCounts::Evenness TrayCounts::evenness() const {
-    Evenness now{.parts = parts(), .recipes = m_sums[0], .pairs = m_sums[1], .all_recipes = m_sums[2], .all_pairs = m_sums[3], .places = m_sums[4], .followers = m_sums[5]};
+    Evenness now{.parts = parts(), .recipes = m_sums[0], .pairs = m_sums[1], .all_recipes = m_sums[2], .all_pairs = m_sums[3], .sittings = m_sums[4], .places = m_sums[5], .followers = m_sums[6]};
     for (std::size_t a = 0; a < m_versions; ++a)
         for (std::size_t b = 0; b < m_versions; ++b) {
             long twice = 0;
@@ -138,8 +142,8 @@ void TrayCounts::take_back(std::span<const int> trays) {
 }
 
 void TrayCounts::next_stream() {
-    for (auto* counts : {&m_pairs, &m_places, &m_followers}) std::fill(counts->begin(), counts->end(), 0);
-    for (const std::size_t own : {0u, 1u, 4u, 5u}) m_sums[own] = 0;
+    for (auto* counts : {&m_pairs, &m_in_sittings, &m_places, &m_followers}) std::fill(counts->begin(), counts->end(), 0);
+    for (const std::size_t own : {0u, 1u, 4u, 5u, 6u}) m_sums[own] = 0;
 }
 
 void TrayCounts::deal(std::span<int> block, std::size_t served) {
@@ -156,6 +160,28 @@ void TrayCounts::deal(std::span<int> block, std::size_t served) {
     }
     std::copy(best.begin(), best.end(), block.begin());
     serve_in_turn(block.first(served), served);   // whoever stays away, those who came had even trays
+}
+
+void TrayCounts::reorder(std::span<int> dealt, const std::function<std::span<int>(int)>& ahead) {
+    bool gained = true;
+    for (int sweep = 0; sweep < k_most_sweeps && gained; ++sweep) {
+        gained = false;
+        for (int& mine : dealt)
+            for (int& other : ahead(mine)) {
+                const std::pair before(m_sums[5], m_sums[6]);
+                count(mine, -1);
+                count(other, 1);
+                if (std::pair(m_sums[5], m_sums[6]) < before) {
+                    std::swap(mine, other);
+                    gained = true;
+                } else {
+                    count(other, -1);
+                    count(mine, 1);
+                }
+            }
+    }
+    take_back(dealt);
+    serve_in_turn(dealt, dealt.size());
 }
 
 }   // namespace oddplate::draw

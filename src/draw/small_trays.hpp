@@ -1,9 +1,10 @@
 #pragma once
 // Trays that hold some of the recipes: which of a block's orders are served, and in which order, so that recipes and pairs of recipes come out even
-// however many people there are.
+// however many people there are. An order is one tray, or one person's trays over several sittings.
 
 #include <array>
 #include <compare>
+#include <functional>
 #include <span>
 #include <vector>
 
@@ -19,7 +20,8 @@ namespace oddplate::draw {
 /// What the stream at hand has served so far, and what all streams have.
 class TrayCounts {
 public:
-    explicit TrayCounts(std::span<const methods::Order> orders);
+    /// An order's versions are `sittings` trays of one size, one after another.
+    explicit TrayCounts(std::span<const methods::Order> orders, int sittings = 1);
 
     /// Sorts a shuffled block. The first `served` of it go out: one after another the order that leaves recipes, then pairs on a tray, then recipes by place, then
     /// recipes after recipes most even. Where some stay behind, served ones then change places with those for as long as the whole stream gains by it. Source for
@@ -28,15 +30,18 @@ public:
     /// depends next (John & Williams 1995, ch. 2). A design in parts is never kept before one in fewer.
     /// Between streams that are as good by recipes and pairs the one is better that leaves recipes, then pairs, most even over all streams so far.
     void deal(std::span<int> block, std::size_t served);
+    /// Of each counted order in `dealt`, `ahead(order)` holds others yet to come that serve the same trays, in other orders at the table. They change places for as
+    /// long as recipes by place, then followers, gain by it; then what was dealt comes in turn again.
+    void reorder(std::span<int> dealt, const std::function<std::span<int>(int)>& ahead);
     /// From here on another stream is dealt.
     void next_stream();
 
 private:
     static constexpr int k_most_sweeps = 20;
     static constexpr std::size_t k_starts = 8;
-    using Step = std::array<long, 6>;   // what one tray adds: squares of recipes, pairs, of both over all streams, places, followers
+    using Step = std::array<long, 7>;   // what one order adds: squares of recipes, pairs, of both over all streams, sittings, places, followers
     struct Evenness {
-        long parts{0}, recipes{0}, pairs{0}, all_recipes{0}, all_pairs{0}, places{0}, cubes{0}, fourths{0}, followers{0};
+        long parts{0}, recipes{0}, pairs{0}, all_recipes{0}, all_pairs{0}, sittings{0}, places{0}, cubes{0}, fourths{0}, followers{0};
         friend auto operator<=>(const Evenness&, const Evenness&) = default;
     };
 
@@ -52,10 +57,10 @@ private:
     [[nodiscard]] long together(std::size_t a, std::size_t b) const { return m_pairs[a * m_versions + b]; }
 
     std::span<const methods::Order> m_orders;
-    std::size_t m_versions, m_size;
+    std::size_t m_versions, m_sittings, m_size;
     std::vector<int> m_pairs;               // a row a recipe, both ways; on the diagonal how often it was served
     std::vector<int> m_all_pairs;           // the same, of all streams
-    std::vector<int> m_places, m_followers;
+    std::vector<int> m_in_sittings, m_places, m_followers;
     Step m_sums{};
 };
 

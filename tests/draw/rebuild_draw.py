@@ -138,10 +138,18 @@ def order_spots(plan, rnd, chosen, chance):
     return served
 
 
-def draw_orders(seed, number, rnd, served, planned):
-    orders = rnd["orders"]
+def draw_journeys(seed, number, rnd, served, planned):
+    """Several sittings: a ballot's sets of one spot are one journey, drawn as one long tray."""
+    n, orders = rnd["sittings"], rnd["orders"]
+    whole = [{**orders[i], "versions": [v for order in orders[i:i + n] for v in order["versions"]]} for i in range(0, len(orders), n)]
+    once = [list(dict.fromkeys(spots)) for spots in served]
+    dealt = draw_orders(seed, number, whole, once, planned, n)
+    return [[dealt[b][once[b].index(spot)] * n + spots[:place].count(spot) for place, spot in enumerate(spots)] for b, spots in enumerate(served)]
+
+
+def draw_orders(seed, number, orders, served, planned, sittings=1):
     size = next((i for i, order in enumerate(orders) if order.get("batch", 0)), len(orders))   # of a batch
-    small = are_small_trays(orders)
+    small = sittings > 1 or are_small_trays(orders)
     shortest = math.lcm(len({v for o in orders for v in o["versions"]}), len(orders[0]["versions"])) // len(orders[0]["versions"])
     chunk = -(-8 // shortest) * shortest if small else size
     where = defaultdict(list)   # spot -> its stream of (ballot, place)
@@ -158,20 +166,24 @@ def draw_orders(seed, number, rnd, served, planned):
     def end_of_chosen(spot, i):
         return math.inf if not small else planned_in[spot] if i < planned_in[spot] else len(where[spot])
 
-    deal, trays = {}, Trays(orders)
+    deal, trays = {}, Trays(orders, sittings)
     for spot in sorted(where):
         chance = Chance(seed, ORDERS, 65536 * number + spot)
         deal[spot] = []
         trays.next_stream()
         while len(deal[spot]) < len(where[spot]):
-            for batch in chance.shuffled(range(len(orders) // size)):
-                block, before = chance.shuffled(range(batch * size, (batch + 1) * size)), len(deal[spot])
+            batches = chance.shuffled(range(len(orders) // size))
+            ahead = [[batch * size + place for batch in batches] for place in range(size)]
+            for _ in batches:
+                block = chance.shuffled(orders_of_place.pop(0) for orders_of_place in ahead)
                 for end in (planned_in[spot], len(where[spot])) if small else ():
                     room = end - len(deal[spot])
                     if room > 0 and block:
                         block = trays.deal(block, room)
-                        deal[spot] += block[:room]
-                        del block[:room]
+                        dealt, block = block[:room], block[room:]
+                        if sittings > 1:
+                            trays.reorder(dealt, lambda o: ahead[o % size])
+                        deal[spot] += dealt
                 deal[spot] += block
 
     def order(ballot, place):
@@ -321,7 +333,10 @@ def rebuild(plan, seed, usable):
         chosen = choose_spots(plan, rnd, ballots, Chance(seed, SPOT_CHOICE, number))
         served = order_spots(plan, rnd, chosen, Chance(seed, SPOT_ORDERS, number))
         served = mark_blanks(rnd, served, Chance(seed, BLANKS, number))
-        orders = draw_orders(seed, number, rnd, served, plan["tasters"])
+        if rnd.get("sittings", 1) > 1:
+            orders = draw_journeys(seed, number, rnd, served, plan["tasters"])
+        else:
+            orders = draw_orders(seed, number, rnd["orders"], served, plan["tasters"])
         pieces = draw_pieces(plan, rnd, served, orders, Chance(seed, PIECES, number)) if plan["pieces"] > 1 else None
         for ballot in range(ballots):
             for place, (spot, o) in enumerate(zip(served[ballot], orders[ballot])):

@@ -1,38 +1,45 @@
-"""The draw's step for trays that hold some of the recipes, as designs/notes/draw.md tells it. rebuild_draw.py uses it."""
+"""The draw's step for trays that hold some of the recipes, and for several sittings, as designs/notes/draw.md tells it. rebuild_draw.py uses it."""
 import itertools
 from collections import Counter
 
 
 class Trays:
-    """What a stream has served so far, where trays hold some of the recipes."""
+    """What a stream has served so far, where trays hold some of the recipes. An order is `sittings` trays one after another."""
 
-    def __init__(self, orders):
+    def __init__(self, orders, sittings=1):
         self.versions = 1 + max(max(o["versions"]) for o in orders)
+        self.size = len(orders[0]["versions"]) // sittings
         self.orders, self.served, self.others = orders, [], []   # of this stream, of those before it
 
     def next_stream(self):
         self.others += self.served
         self.served = []
 
-    def sums(self, served):
-        recipes, pairs, places, followers = Counter(), Counter(), Counter(), Counter()
+    def trays(self, served):
         for o in served:
-            tray = self.orders[o]["versions"]
+            versions = self.orders[o]["versions"]
+            for sitting in range(len(versions) // self.size):
+                yield sitting, versions[sitting * self.size:(sitting + 1) * self.size]
+
+    def sums(self, served):
+        recipes, pairs, sittings, places, followers = Counter(), Counter(), Counter(), Counter(), Counter()
+        for sitting, tray in self.trays(served):
             recipes.update(tray)
             pairs.update(tuple(sorted(p)) for p in itertools.combinations(tray, 2))
+            sittings.update((sitting, v) for v in tray)
             places.update(enumerate(tray))
             followers.update(zip(tray, tray[1:]))
         all_recipes, all_pairs = Counter(recipes), Counter(pairs)
-        for o in self.others:
-            all_recipes.update(self.orders[o]["versions"])
-            all_pairs.update(tuple(sorted(p)) for p in itertools.combinations(self.orders[o]["versions"], 2))
-        squares = [sum(c * c for c in counts.values()) for counts in (recipes, pairs, all_recipes, all_pairs, places, followers)]
+        for _, tray in self.trays(self.others):
+            all_recipes.update(tray)
+            all_pairs.update(tuple(sorted(p)) for p in itertools.combinations(tray, 2))
+        squares = [sum(c * c for c in counts.values()) for counts in (recipes, pairs, all_recipes, all_pairs, sittings, places, followers)]
         n = range(self.versions)
         table = [[recipes[a] if a == b else pairs[min(a, b), max(a, b)] for b in n] for a in n]
         return squares, table
 
     def evenness(self, served):
-        (recipes, pairs, all_recipes, all_pairs, places, followers), m = self.sums(served)
+        (recipes, pairs, all_recipes, all_pairs, sittings, places, followers), m = self.sums(served)
         n = range(self.versions)
         parts, seen = 0, set()
         for start in n:
@@ -44,13 +51,31 @@ class Trays:
                     seen.add(here)
                     queue += [b for b in n if m[here][b]]
         twice = [[sum(m[a][c] * m[c][b] for c in n) for b in n] for a in n]
-        return parts, recipes, pairs, all_recipes, all_pairs, sum(twice[a][b] * m[a][b] for a in n for b in n), sum(x * x for row in twice for x in row), places, followers
+        return parts, recipes, pairs, all_recipes, all_pairs, sittings, places, sum(twice[a][b] * m[a][b] for a in n for b in n), sum(x * x for row in twice for x in row), followers
 
     def in_turn(self, block, room):
         block, out = list(block), []
         while block and len(out) < room:
             out.append(block.pop(min(range(len(block)), key=lambda i: self.sums(self.served + out + [block[i]])[0])))
         return out, block
+
+    def reorder(self, dealt, ahead):
+        """Served orders change places with those of `ahead` (by order: a list of others to come) while places, then followers, gain."""
+        sweeps, gained = 0, True
+        del self.served[len(self.served) - len(dealt):]
+        while gained and sweeps < 20:
+            gained, sweeps = False, sweeps + 1
+            for i in range(len(dealt)):
+                others = ahead(dealt[i])
+                for j in range(len(others)):
+                    before = self.sums(self.served + dealt)[0][-2:]
+                    dealt[i], others[j] = others[j], dealt[i]
+                    if self.sums(self.served + dealt)[0][-2:] < before:
+                        gained = True
+                    else:
+                        dealt[i], others[j] = others[j], dealt[i]
+        dealt[:] = self.in_turn(dealt, len(dealt))[0]
+        self.served += dealt
 
     def deal(self, block, room):
         tries = []

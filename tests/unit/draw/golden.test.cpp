@@ -62,6 +62,7 @@ Golden read_golden(const Json& file) {
         round.sets_per_taster = whole(item, "sets_per_taster");
         round.spots_per_taster = whole(item, "spots_per_taster");
         if (const Json* blanks = item.find("blank_sets"); blanks != nullptr) round.blank_sets = static_cast<int>(blanks->as_integer());
+        if (const Json* sittings = item.find("sittings"); sittings != nullptr) round.sittings = static_cast<int>(sittings->as_integer());
         golden.plan.rounds.push_back(round);
         golden.orders.push_back(read_orders(item.at("orders")));
     }
@@ -168,7 +169,7 @@ TEST_CASE("draw: the note's worked draw is what the program draws", "[draw][gold
 }
 
 TEST_CASE("draw: the golden draws come out again", "[draw][golden]") {
-    const std::string name = GENERATE("two_rounds", "some_spots", "three_spots", "full_ballots", "long", "many_sets", "blanks", "batches", "small_trays", "worked");
+    const std::string name = GENERATE("two_rounds", "some_spots", "three_spots", "full_ballots", "long", "many_sets", "blanks", "batches", "small_trays", "sittings", "worked");
     CAPTURE(name);
     Json file = golden_file(name);
     const Golden golden = read_golden(file);

@@ -107,12 +107,18 @@ TEST_CASE("small trays: whoever stays away, recipes were served about equally of
     }
 }
 
-TEST_CASE("small trays: only plans that have them were drawn otherwise by earlier versions", "[draw]") {
+TEST_CASE("small trays: only plans that have them, or several sittings, were drawn otherwise by earlier versions", "[draw]") {
     CHECK(draw::draws_alike(draw::k_draw_version, ranking_of(5, 3, 10)));
     CHECK(!draw::draws_alike(1, ranking_of(5, 3, 10)));
     CHECK(draw::draws_alike(1, ranking_of(5, 5, 10)));
     CHECK(!draw::draws_alike(2, ranking_of(5, 3, 10)));
+    CHECK(draw::draws_alike(3, ranking_of(5, 3, 10)));
     CHECK(draw::draws_alike(2, ranking_of(5, 5, 10)));
+    methods::Plan twice = ranking_of(6, 3, 10);
+    twice.rounds[0].sittings = 2;
+    CHECK(!draw::draws_alike(3, twice));
+    CHECK(!draw::draws_alike(2, twice));
+    CHECK(draw::draws_alike(draw::k_draw_version, twice));
     CHECK(!draw::draws_alike(draw::k_draw_version + 1, ranking_of(5, 5, 10)));
     CHECK(!draw::draws_alike(0, ranking_of(5, 5, 10)));
 }
