@@ -20,6 +20,11 @@ stats::Interval lead_of(const stats::RatingModel& model, std::size_t best, std::
     return {};
 }
 
+/// Means that are not shown to differ, and people who stick to tastes of their own over one of them: that is found, not open.
+bool is_split_over_one(const Question& question, const Weighed& weighed) {
+    return weighed.verdict == leads::k_none && !stats::significant(weighed.model->test->p_value, question.alpha) && weighed.split && weighed.split->is_shown(question.alpha) && !weighed.split->on.empty();
+}
+
 core::Sentence lead_sentence(const Question& question, const Scoring& scoring, const Weighed& weighed) {
     const stats::RatingModel& model = *weighed.model;
     const std::vector<std::size_t> order = by_mean(model);
@@ -55,6 +60,11 @@ core::Sentence lead_sentence(const Question& question, const Scoring& scoring, c
         return {scoring.lasted() < 2 ? "ratings.one_left" : scoring.lasted() == 2 ? "ratings.no-clear-order.two" : "ratings.no-clear-order.lasted", std::move(args)};
     }
     const bool two = order.size() == 2;
+    if (is_split_over_one(question, weighed)) {
+        args.emplace("on", weighed.split->on);
+        args.emplace("own", weighed.split->tastes.p->p);
+        return {"ratings.split.on", std::move(args)};
+    }
     return {"ratings." + std::string(weighed.verdict) + (two ? ".two" : ""), std::move(args)};
 }
 
@@ -141,6 +151,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Scoring& sc
     const auto& notes = weighed.model->notes;
     const bool noted = std::find(notes.begin(), notes.end(), stats::RatingNote::no_repeats) != notes.end();
     if (weighed.split && (weighed.split->tastes.p || !noted)) leads::say_split(words, question.alpha, *weighed.split);
+    if (words.front().id == "ratings.split.on") std::erase_if(words, [](const core::Sentence& one) { return one.id == "leads.split.shown"; });   // it is the headline
     if (question.carry_over && weighed.model->carry_over)
         words.push_back({stats::significant(weighed.model->carry_over->p_value, question.alpha) ? "ratings.carried" : "ratings.not_carried", {{"p", weighed.model->carry_over->p_value}}});
     say_ordered(words, question, scoring, weighed);

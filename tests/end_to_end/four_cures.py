@@ -90,12 +90,36 @@ def the_evening(place):
         subprocess.run(["Rscript", "rerun.R"], cwd=place.folder / "report", capture_output=True, text=True, check=True)
 
 
+def a_split_house(place):
+    """Half love maple, half hate it: the first sentence says so, and not that nothing is clear."""
+    place.write("split.json", json.dumps(PLAN | {"rounds": PLAN["rounds"][:1]}))
+    asked, twin = (place.run("new", "split.json", "--json").json["tasting"] for _ in range(2))
+    for name in (asked, twin):
+        place.run("draw", name, "--seed", SEED)
+    place.run("close", twin, "--yes")
+    key = {(row["ballot"], row["set"], row["code"]): row["version"] for row in place.run("key", twin, "--json").json}
+    dice, rows = random.Random(5), ["ballot,set,answer"]
+    for number, ballot in enumerate(b for b in place.run("ballots", asked, "--json").json if not b["spare"]):
+        side = 3 if number % 2 else -3
+        for one in ballot["sets"]:
+            scored = {code: 5.5 + dice.gauss(0, 0.7) + side * (key[ballot["ballot"], one["set"], code] == "maple") for code in one["codes"]}
+            rows.append(f"{ballot['ballot']},{one['set']}," + " ".join(f"{code}:{round(clamp(score, 1, 9))}" for code, score in scored.items()))
+    place.write("split.csv", "\n".join(rows) + "\n")
+    place.run("enter", asked, "--csv", "split.csv", "--json")
+    place.run("close", asked, "--yes")
+    words = " ".join(place.run("judge", asked).out.split())
+    check("No one favourite: people are split over maple. The means of all 4" in words and "No clear order" not in words.split("What next")[0], f"a split house: {words}")
+    check(words.count("did all share one taste") == 1 and "They differ most in maple" in words, f"said once: {words}")
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--program", required=True)
     with Place(parser.parse_args().program) as place:
         the_evening(place)
         print("the_evening: holds")
+        a_split_house(place)
+        print("a_split_house: holds")
 
 
 if __name__ == "__main__":
