@@ -4,6 +4,8 @@
 #include <cmath>
 #include <map>
 #include <optional>
+#include <set>
+#include <utility>
 
 #include "checks.hpp"
 #include "oddplate/stats/blocks.hpp"
@@ -15,17 +17,44 @@ namespace {
 constexpr std::uint64_t k_seed = 23;
 constexpr double k_poor_trays = 0.8;   // of the A-efficiency that the best design has: a fifth of the answers' worth is lost
 
-/// What one person said in one group: a column for each recipe's value less its tray's mean, and one for each recipe and attribute or word.
+/// Recipes that some tray lacked on which they should have lain.
+std::set<int> lacked(const CheckedRound& checked) {
+    std::set<int> gone;
+    for (const JoinedSet* set : checked.counted) {
+        const std::vector<int>& there = set->seen.scored.samples;
+        for (const draw::KeyPortion& portion : checked.joined.key_of(*set).portions)
+            if (std::find(there.begin(), there.end(), portion.version) == there.end()) gone.insert(portion.version);
+    }
+    return gone;
+}
+
+/// Each value's place among those of its tray that everybody could have met there, ties in the middle: what lay beside them elsewhere moves it nowhere.
+std::vector<double> places_among(const methods::Scored& scored, const std::set<int>& left_out) {
+    std::vector<double> places(scored.values.size(), std::nan(""));
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        if (left_out.contains(scored.samples[i])) continue;
+        places[i] = 0.5;
+        for (std::size_t other = 0; other < places.size(); ++other)
+            if (!left_out.contains(scored.samples[other])) places[i] += scored.values[other] < scored.values[i] ? 1 : scored.values[other] > scored.values[i] ? 0 : 0.5;
+    }
+    return places;
+}
+
+/// What one person said in one group: a column for each recipe's value less its tray's mean, and one for each recipe and attribute or word. Where a recipe ran out on some trays it is left out
+/// of all, and the others' places among themselves stand for their values: else a shorter tray would look like another opinion.
 class Rows {
 public:
-    explicit Rows(std::size_t versions) : m_versions(versions) {}
+    Rows(std::size_t versions, std::set<int> left_out) : m_versions(versions), m_left_out(std::move(left_out)) {}
 
     void add(int group, std::int32_t taster, const methods::Scored& scored, int only_version = -1) {
-        double mean = 0;
-        for (const double value : scored.values) mean += value / static_cast<double>(scored.values.size());
+        const std::vector<double> values = m_left_out.empty() ? scored.values : places_among(scored, m_left_out);
+        double mean = 0, there = 0;
+        for (const double value : values)
+            if (!std::isnan(value)) mean += value, ++there;
+        mean /= there;
         auto& mine = m_sums[{group, taster}];
         for (std::size_t i = 0; i < scored.samples.size(); ++i) {
-            if (only_version >= 0 && scored.samples[i] != only_version) continue;
+            if ((only_version >= 0 && scored.samples[i] != only_version) || m_left_out.contains(scored.samples[i])) continue;
             const std::size_t more = i < scored.levels.size() ? scored.levels[i].size() : 0;
             const std::size_t width = m_versions * (1 + more);
             if (mine.size() < width) mine.resize(width);
@@ -33,7 +62,7 @@ public:
                 mine[column].first += value;
                 mine[column].second += 1;
             };
-            put(static_cast<std::size_t>(scored.samples[i]), scored.values[i] - mean);
+            put(static_cast<std::size_t>(scored.samples[i]), values[i] - mean);
             for (std::size_t a = 0; a < more; ++a) put(m_versions * (1 + a) + static_cast<std::size_t>(scored.samples[i]), scored.levels[i][a]);
         }
     }
@@ -53,6 +82,7 @@ public:
 
 private:
     std::size_t m_versions;
+    std::set<int> m_left_out;
     std::map<std::pair<int, std::int32_t>, std::vector<std::pair<double, double>>> m_sums;   // by group and taster: sum and number of each column
 };
 
@@ -60,7 +90,7 @@ private:
 
 methods::Check check_evenings_of_several(const CheckedRound& checked) {
     methods::Check check{.id = "evenings_agree", .p_value = {}, .alarm = false, .words = {"judge.evenings.one", {}}};
-    Rows rows(checked.subject.plan.versions.size());
+    Rows rows(checked.subject.plan.versions.size(), lacked(checked));
     for (const JoinedSet* set : checked.counted) rows.add(checked.subject.plan.evening_at(set->ballot), set->seen.taster, set->seen.scored);
     const auto p = stats::several_groups_p(rows.all(), k_seed);
     if (!p) return check;
@@ -73,10 +103,11 @@ methods::Check check_evenings_of_several(const CheckedRound& checked) {
 methods::Check check_pieces(const CheckedRound& checked) {
     methods::Check check{.id = "pieces_agree", .p_value = {}, .alarm = false, .words = {"judge.pieces.uncompared", {}}};
     const auto& versions = checked.subject.plan.versions;
+    const std::set<int> gone = lacked(checked);
     double least = 1;
     std::size_t compared = 0, unlike = 0;
     for (std::size_t version = 0; version < versions.size(); ++version) {
-        Rows rows(versions.size());
+        Rows rows(versions.size(), gone);
         for (const JoinedSet* set : checked.counted) {
             const auto& pieces = set->seen.pieces;
             if (version < pieces.size() && pieces[version] >= 0) rows.add(pieces[version], set->seen.taster, set->seen.scored, static_cast<int>(version));
@@ -94,12 +125,24 @@ methods::Check check_pieces(const CheckedRound& checked) {
 }
 
 methods::Check check_trays(const CheckedRound& checked) {
-    const auto versions = static_cast<int>(checked.subject.plan.versions.size());
+    // A recipe that was withdrawn before anybody had it is none of those that trays could compare.
+    std::set<int> tasted;
+    for (const JoinedSet* set : checked.counted) tasted.insert(set->seen.scored.samples.begin(), set->seen.scored.samples.end());
+    std::vector<int> number;   // by version; -1 where it is left out
+    int versions = 0;
+    for (int version = 0; version < static_cast<int>(checked.subject.plan.versions.size()); ++version) {
+        const auto& gone = checked.subject.plan.withdrawn;
+        const bool never_there = !tasted.contains(version) && std::find(gone.begin(), gone.end(), version) != gone.end();
+        number.push_back(never_there ? -1 : versions++);
+    }
     std::map<int, stats::Design> trays;   // by spot
     for (const JoinedSet* set : checked.counted) {
         auto& here = trays[set->seen.spot];
         // A tray that lacks a withdrawn recipe is a shorter row, which the measure doesn't take.
-        if (set->seen.scored.samples.size() >= 2 && (here.empty() || here.front().size() == set->seen.scored.samples.size())) here.push_back(set->seen.scored.samples);
+        if (set->seen.scored.samples.size() >= 2 && (here.empty() || here.front().size() == set->seen.scored.samples.size())) {
+            auto& row = here.emplace_back();
+            for (const int version : set->seen.scored.samples) row.push_back(number[static_cast<std::size_t>(version)]);
+        }
     }
     std::optional<stats::DesignReport> worst;
     std::size_t met = 0;   // pairs of portions on one tray, at that spot

@@ -188,12 +188,36 @@ def runs_out(place):
     place.run("close", tasting, "--yes")
     judged = place.run("judge", tasting, "--json").json
     check(judged["rounds"][0]["tally"]["counted"] == 24, f"all count: {judged['rounds'][0]['tally']}")
+    agree = next(c for c in judged["rounds"][0]["checks"] if c["id"] == "evenings_agree")
+    check(not agree["alarm"], f"all put them in one order, some without maple: {agree}")
     told = place.run("judge", tasting).out
     check("maple comes first." in told, told)
     check("ran out during the tasting" not in told, told)
     place.run("report", tasting, "--into", "report")
     whole = " ".join(text_of(place, "report/verdict.pdf").split())
     check("maple was withdrawn on evening 1: sold out." in whole and "From evening 2 on it was served again: baked anew." in whole, whole)
+
+
+def never_there(place):
+    """A recipe burns before anybody tastes it: trays of three and of two compare all the others, and nothing is said to fall apart."""
+    place.write("plan.json", json.dumps({"title": "Four cures", "versions": [{"id": v} for v in ("usual", "maple", "juniper", "pepper")], "tasters": 16,
+                                         "rounds": [{"method": "ranking", "tray_size": 3}]}))
+    tasting = place.run("new", "plan.json", "--json").json["tasting"]
+    place.run("draw", tasting, "--seed", SEED)
+    ballots = [b for b in place.run("ballots", tasting, "--json").json if not b["spare"]]
+    twin = place.run("new", "plan.json", "--json").json["tasting"]
+    place.run("draw", twin, "--seed", SEED)
+    place.run("close", twin, "--yes")
+    recipe = {(row["ballot"], row["code"]): row["version"] for row in place.run("key", twin, "--json").json}
+    place.run("withdraw", tasting, "--version", "pepper", "--why", "burnt")
+    enter(place, tasting, [(b["ballot"], ">".join(sorted((c for c in b["sets"][0]["codes"] if recipe[b["ballot"], c] != "pepper"), key=lambda c: recipe[b["ballot"], c])), f"guest-{b['ballot']}")
+                           for b in ballots])
+    place.run("close", tasting, "--yes")
+    judged = place.run("judge", tasting, "--json").json["rounds"][0]
+    compare = next(c for c in judged["checks"] if c["id"] == "trays_compare")
+    told = place.run("judge", tasting).out
+    check("never met on a tray" not in told and "not_comparable" not in judged["warnings"], told)
+    check(not compare["alarm"], f"what was there was compared: {compare}")
 
 
 def wrong_plans(place):
@@ -209,7 +233,7 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--program", required=True)
     program = parser.parse_args().program
-    for part in (three_evenings, a_look, runs_out, wrong_plans):
+    for part in (three_evenings, a_look, runs_out, never_there, wrong_plans):
         with Place(program) as place:
             part(place)
     print("one tasting over several evenings")
