@@ -102,11 +102,13 @@ void say_sides(std::vector<core::Sentence>& words, const Question& question, con
 }
 
 /// Some want more and some less, each of them many enough to be compared: told, not tested, since what one changes for the ones the others lose.
-void say_two_ways(std::vector<core::Sentence>& words, const Opinions& opinions, const Weighed& weighed) {
+void say_two_ways(std::vector<core::Sentence>& words, const Question& question, const Opinions& opinions, const Weighed& weighed) {
+    const std::vector<const Spread*> sides = shown_sides(question, weighed);   // where most lean one way, that has been said, and an average does say something
     for (const Spread& spread : weighed.spreads) {
         const auto enough = [&](std::int64_t people) { return people >= k_least_people && static_cast<double>(people) >= k_least_share * static_cast<double>(spread.people); };
+        const bool leans = std::find(sides.begin(), sides.end(), &spread) != sides.end();
         if (enough(spread.little) && enough(spread.much))
-            words.push_back(about(opinions, spread.attribute, "just_right.two_ways", {{"sample", name_of(opinions, spread.sample)}, {"n", spread.people}, {"little", spread.little}, {"much", spread.much}}, weighed.several()));
+            words.push_back(about(opinions, spread.attribute, leans ? "just_right.two_ways_leaning" : "just_right.two_ways", {{"sample", name_of(opinions, spread.sample)}, {"n", spread.people}, {"little", spread.little}, {"much", spread.much}}, weighed.several()));
     }
 }
 
@@ -160,7 +162,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Opinions& o
         return words;
     }
     say_sides(words, question, opinions, weighed);
-    say_two_ways(words, opinions, weighed);
+    say_two_ways(words, question, opinions, weighed);
     say_between(words, question, opinions, weighed);
     say_drops(words, question, opinions, weighed);
     say_changes(words, question, opinions, weighed);

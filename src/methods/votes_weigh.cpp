@@ -18,6 +18,7 @@
 namespace oddplate::methods::votes {
 namespace {
 
+constexpr double k_leans = 0.25;       // from an even split: beyond it a handful may be all that chose otherwise, and limits by tasters cover less than they say
 constexpr std::uint64_t k_seed = 1;   // of the subsets drawn where a panel is too large to count them all
 
 /// What a test has found: p of an even split, and the share's interval or why there is none.
@@ -50,8 +51,8 @@ Weighed several_votes_each(std::span<const Pile> tasters, double confidence) {
     return {.p = stats::sign_flip_p(votes),
             .interval = share.interval,
             .why = share.interval ? "" : why_none(share.why),
-            .kind = share.found == stats::Found::exact ? "by tasters (inverts the flipping of their net votes: exact for an even split, elsewhere close to its level)"
-                                                       : "by tasters (inverts the flipping of their net votes, subsets drawn; close to its level)",
+            .kind = share.found == stats::Found::exact ? "by tasters (inverts the flipping of their net votes: exact for an even split, too narrow where nearly all choose one)"
+                                                       : "by tasters (inverts the flipping of their net votes, subsets drawn; too narrow where nearly all choose one)",
             .several = true};
 }
 
@@ -111,8 +112,9 @@ void add_verdict_words(Findings& findings, const Pile& pile, const Weighed& weig
          {{"k", pile.for_new}, {"m", pile.for_current}, {"n", pile.chose()}, {"p", weighed.p}, {"alpha", ask.alpha}}});
     const double estimate = static_cast<double>(pile.for_new) / static_cast<double>(pile.chose());
     if (weighed.interval) {
+        const bool leans = weighed.several && std::abs(estimate - 0.5) > k_leans;
         findings.words.push_back(
-            {"votes.share", {{"share", estimate}, {"lower", weighed.interval->lower}, {"upper", weighed.interval->upper}}});
+            {leans ? "votes.share.leaning" : "votes.share", {{"share", estimate}, {"lower", weighed.interval->lower}, {"upper", weighed.interval->upper}}});
     }
 }
 

@@ -211,6 +211,10 @@ TEST_CASE("a house that is split over salt is told so", "[just-right]") {
     CHECK(std::get<std::int64_t>(at->args.at("little")) == 29);
     CHECK(std::get<std::int64_t>(at->args.at("much")) == 29);
     CHECK_FALSE(says(of(11), "just_right.two_ways"));   // eleven are too few to speak of
+    const RoundFindings leaning = of(14);               // 44 the other way: that side is shown, so an average says something
+    CHECK(says(leaning, "just_right.side.too-much"));
+    CHECK(says(leaning, "just_right.two_ways_leaning"));
+    CHECK_FALSE(says(leaning, "just_right.two_ways"));
 }
 
 // Too much for 24 of 30 at the edge, too little for 11 at the centre: too much on the whole, and less of it would be wrong at the centre.

@@ -211,6 +211,8 @@ TEST_CASE("votes_round: several votes of one person are told as votes", "[votes]
     const std::string told = said(method(k_id), judged(split_at(24, {20, 20}), two_spots(DecideOn::overall)).words);
     CHECK(told.find("it got 40 of the 48 votes") != std::string::npos);
     CHECK(told.find("of the 48 who chose") == std::string::npos);
+    CHECK(told.find("these limits may be too narrow") != std::string::npos);   // four people chose otherwise
+    CHECK(said(method(k_id), judged(split_at(24, {15, 15}), two_spots(DecideOn::overall)).words).find("too narrow") == std::string::npos);
 }
 
 TEST_CASE("votes_round: a preference is withheld where unequal orders and a habit explain it", "[votes]") {

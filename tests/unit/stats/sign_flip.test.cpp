@@ -129,6 +129,29 @@ TEST_CASE("sign-flip interval: leaves out one half exactly when the test is sign
     }
 }
 
+// How often it holds the truth where each person always votes one way, counted over all panels: what the header promises, and no more.
+TEST_CASE("sign-flip interval: holds a share less often where a handful chose otherwise", "[stats][exhaustive]") {
+    const auto coverage = [](int people, double share) {
+        double held = 0, none = 0;
+        for (int for_new = 0; for_new <= people; ++for_new) {
+            Panel panel;
+            for (int i = 0; i < people; ++i) panel.push_back(i < for_new ? stats::Votes{2, 0} : stats::Votes{0, 2});
+            const double weight = std::exp(std::lgamma(people + 1.0) - std::lgamma(for_new + 1.0) - std::lgamma(people - for_new + 1.0)) * std::pow(share, for_new) * std::pow(1 - share, people - for_new);
+            const auto found = stats::sign_flip_interval(panel, 0.95, 1);
+            if (!found.interval) none += weight;
+            else if (found.interval->lower <= share && share <= found.interval->upper) held += weight;
+        }
+        return held / (1 - none);
+    };
+    CHECK(coverage(30, 0.9) == Approx(0.850).margin(5e-4));
+    CHECK(coverage(60, 0.95) == Approx(0.845).margin(5e-4));
+    for (const int people : {12, 24, 30, 60})
+        for (const double share : {0.5, 0.6, 0.7, 0.8}) {
+            CAPTURE(people, share);
+            CHECK(coverage(people, share) > 0.915);
+        }
+}
+
 TEST_CASE("sign-flip interval: says why there is none", "[stats]") {
     const auto few = stats::sign_flip_interval(Panel{{3, 1}, {4, 0}, {1, 3}}, 0.95, 1);
     CHECK_FALSE(few.interval);
