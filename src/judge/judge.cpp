@@ -85,7 +85,7 @@ void put_next_early(std::vector<core::Sentence>& words) {
     const auto next = std::find_if(words.begin(), words.end(), [](const core::Sentence& one) { return one.id.find(".next.") != std::string::npos; });
     if (next == words.end()) return;
     auto place = words.begin() + 1;
-    while (place < next && (place->id.starts_with("judge.one_piece") || place->id == "trays.always_last" || place->id == methods::k_ran_out)) ++place;
+    while (place < next && (place->id.starts_with("judge.one_piece") || place->id == "trays.always_last" || methods::says_ran_out(*place))) ++place;
     if (place < next) std::rotate(place, next, next + 1);
 }
 

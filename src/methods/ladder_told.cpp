@@ -59,11 +59,13 @@ std::string shown(const stats::Ladder& found, double level) {
 }
 
 /// Limits of a level's share are exact where everybody there chose once.
-LevelLooks looks_of(const stats::Ladder& found, double at, double confidence) {
-    LevelLooks looks{.steps = {}, .luck = 0.5, .wanted = at, .words = "picture.ladder", .confidence = confidence};
+LevelLooks looks_of(const Told& told) {
+    const stats::Ladder& found = told.found;
+    LevelLooks looks{.steps = {}, .luck = 0.5, .wanted = told.at, .words = "picture.ladder", .confidence = told.confidence};
     for (const stats::LadderStep& step : found.steps) {
         LevelLooks::Step seen{.level = step.level, .count = step.for_control, .of = step.for_control + step.for_sample};
-        if (seen.of > 0 && seen.of == step.tasters) seen.limits = stats::clopper_pearson(seen.count, seen.of, confidence);
+        if (seen.of > 0 && seen.of == step.tasters) seen.limits = stats::clopper_pearson(seen.count, seen.of, told.confidence);
+        seen.ran_out = told.ran_out.contains(step.level);
         looks.steps.push_back(seen);
     }
     if (found.rise.curve) looks.curve = level_curve(*found.rise.curve, found.steps.front().level, found.steps.back().level, false);
@@ -108,7 +110,7 @@ void add(Findings& findings, const Told& told) {
     findings.add_optional("slope", slope, why);
     findings.add_optional("fit.p_value", found.steps.size() > 2 && slope ? std::optional(found.rise.misfit_p) : std::nullopt, slope ? "two levels fit any curve" : why);
     findings.lists.push_back(steps_list(told));
-    if (!found.steps.empty()) findings.level_looks = looks_of(found, told.at, told.confidence);
+    if (!found.steps.empty()) findings.level_looks = looks_of(told);
 }
 
 std::vector<core::Sentence> words_of(const Told& told) {

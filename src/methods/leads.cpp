@@ -34,11 +34,11 @@ core::Argument names_of(std::span<const std::string> names) {
     return all;
 }
 
-void say_withdrawn(std::vector<core::Sentence>& words, const Plan& plan) {
+void say_withdrawn(std::vector<core::Sentence>& words, const Plan& plan, std::string_view sentence) {
     if (plan.withdrawn.empty() || words.empty()) return;
     std::vector<std::string> names;
     for (const int gone : plan.withdrawn) names.push_back(plan.versions[static_cast<std::size_t>(gone)].id);
-    words.insert(words.begin() + 1, {std::string(k_ran_out), {{"names", names_of(names)}, {"n", std::ssize(names)}}});
+    words.insert(words.begin() + 1, {std::string(sentence), {{"names", names_of(names)}, {"n", std::ssize(names)}}});
 }
 
 Split split_of(std::span<const stats::TasteTray> trays, const std::vector<std::string>& names, int first, int second, bool smaller_is_first) {
@@ -64,13 +64,14 @@ void add_split(Findings& findings, const Split& split) {
     findings.add("own_tastes.tasters", split.tastes.tasters);
 }
 
-void say_split(std::vector<core::Sentence>& words, double alpha, const Split& split) {
+void say_split(std::vector<core::Sentence>& words, double alpha, const Split& split, const std::string& leader) {
     if (!split.tastes.p) {
         words.push_back({split.tastes.repeated ? "leads.split.same" : "leads.split.untold", {}});
         return;
     }
     const bool shown = split.is_shown(alpha);
-    words.push_back({shown ? "leads.split.shown" : "leads.split.quiet", {{"n", split.tastes.tasters}, {"p", split.tastes.p->p}}});
+    const bool behind = !leader.empty() && split.on != leader && split.a != leader && split.b != leader;
+    words.push_back({!shown ? "leads.split.quiet" : behind ? "leads.split.behind" : "leads.split.shown", {{"n", split.tastes.tasters}, {"p", split.tastes.p->p}, {"a", split.a}, {"b", split.b}, {"leader", leader}}});
     if (shown && !split.on.empty())
         words.push_back({"leads.split.on", {{"name", split.on}, {"k", split.on_habit.always_up}, {"m", split.on_habit.always_down}, {"j", split.on_habit.mixed}}});
     const stats::PairHabit& habit = split.habit;

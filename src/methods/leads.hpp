@@ -29,7 +29,7 @@ inline constexpr std::string_view k_verdicts[] = {k_one, k_some, k_none};
 [[nodiscard]] core::Argument names_of(std::span<const std::string> names);
 
 /// Behind the first sentence, that what ran out leads nothing.
-void say_withdrawn(std::vector<core::Sentence>& words, const Plan& plan);
+void say_withdrawn(std::vector<core::Sentence>& words, const Plan& plan, std::string_view sentence = k_ran_out);
 
 /// By everybody or by half? Whether people stick to tastes of their own, and of the first two recipes who sticks to which.
 struct Split {
@@ -44,6 +44,7 @@ struct Split {
 /// `first`, `second`: the two in front; `smaller_is_first`: ranks.
 [[nodiscard]] Split split_of(std::span<const stats::TasteTray> trays, const std::vector<std::string>& names, int first, int second, bool smaller_is_first);
 void add_split(Findings& findings, const Split& split);
-void say_split(std::vector<core::Sentence>& words, double alpha, const Split& split);
+/// `leader`: the one that leads alone, where one does; what people are split over behind it is told as that.
+void say_split(std::vector<core::Sentence>& words, double alpha, const Split& split, const std::string& leader = {});
 
 }   // namespace oddplate::methods::leads

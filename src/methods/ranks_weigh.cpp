@@ -99,6 +99,12 @@ List pairs_list(const Ranked& ranked, const Weighed& weighed) {
     return list;
 }
 
+/// Whether some were never compared with others, not even through others; one that ran out before anybody had it is not asked about.
+bool apart(const Ranked& ranked, const stats::RankStatistic& found) {
+    int never_there = 0;
+    for (int sample = 0; sample < ranked.samples(); ++sample) never_there += found.trays[at(sample)] == 0 && ranked.ran_out(sample) ? 1 : 0;
+    return found.groups - never_there > 1;
+}
 
 void add_friedman(Findings& findings, const Weighed& weighed) {
     const bool any = weighed.found.df > 0, exact = weighed.p.found == stats::Found::exact;
@@ -130,6 +136,31 @@ core::Argument what_was_ranked(const Ranked& ranked) {
     return whole ? "the " + std::to_string(ranked.compared()) : std::string("what lay on their trays");
 }
 
+/// How often people put one first, beside another or alone, of those who had it.
+struct Firsts {
+    std::int64_t people{0}, always{0}, never{0};
+    bool several{false};   ///< somebody had it on more than one tray
+};
+
+Firsts firsts_of(const Ranked& ranked, int sample) {
+    std::map<std::int32_t, std::pair<std::int64_t, std::int64_t>> trays;   // by taster: with it, and where it came first
+    for (const stats::RankedTray& tray : ranked.trays) {
+        const auto here = std::find(tray.samples.begin(), tray.samples.end(), sample);
+        if (here == tray.samples.end() || tray.samples.size() < 2) continue;
+        auto& [had, first] = trays[tray.taster];
+        ++had;
+        first += tray.ranks[static_cast<std::size_t>(here - tray.samples.begin())] <= *std::min_element(tray.ranks.begin(), tray.ranks.end()) ? 1 : 0;
+    }
+    Firsts firsts;
+    for (const auto& [taster, counts] : trays) {
+        ++firsts.people;
+        firsts.always += counts.first == counts.second ? 1 : 0;
+        firsts.never += counts.second == 0 ? 1 : 0;
+        firsts.several = firsts.several || counts.first > 1;
+    }
+    return firsts;
+}
+
 core::Sentence first_sentence(const Question& question, const Ranked& ranked, const Weighed& weighed) {
     const std::map<std::string, core::Argument> args{{"leading", leads::names_of(names_at(ranked, weighed.leading))},
                                                      {"what", what_was_ranked(ranked)},
@@ -143,6 +174,12 @@ core::Sentence first_sentence(const Question& question, const Ranked& ranked, co
     };
     if (weighed.order_holds_back) return {"pairs.held_back", with("given", *weighed.order_p)};
     if (weighed.pieces_hold_back) return {"ranks.pieces_hold_back", with("pieces", *weighed.pieces_p)};
+    if (weighed.verdict == leads::k_one) {
+        const Firsts firsts = firsts_of(ranked, weighed.leading.front());
+        std::map<std::string, core::Argument> counted = args;
+        counted.insert({{"had", firsts.people}, {"always", firsts.always}, {"never", firsts.never}});
+        return {firsts.several ? "ranks.one-leads.several" : "ranks.one-leads", std::move(counted)};
+    }
     if (weighed.verdict != leads::k_none) return {"ranks." + std::string(weighed.verdict), args};
     if (!weighed.differ && weighed.split && weighed.split->is_shown(question.alpha)) {
         std::map<std::string, core::Argument> split = with("own", weighed.split->tastes.p->p);
@@ -285,7 +322,7 @@ Findings findings_of(const Method& method, const Question& question, const Ranke
     findings.lists.push_back(places_list(ranked));
     if (weighed.paired) add_paired(findings, ranked, *weighed.paired);
     else add_worths(findings, ranked, stats::plackett_luce(ranked.trays, ranked.samples(), 1 - question.alpha));
-    if (weighed.found.groups > 1 && ranked.compared() > 1) findings.warnings.emplace_back("not_comparable");
+    if (apart(ranked, weighed.found) && ranked.compared() > 1) findings.warnings.emplace_back("not_comparable");
     findings.words = words_of(question, ranked, weighed);
     return findings;
 }
@@ -297,10 +334,10 @@ std::vector<core::Sentence> words_of(const Question& question, const Ranked& ran
         return words;
     }
     words.push_back(first_sentence(question, ranked, weighed));
-    if (weighed.found.groups > 1) words.push_back({"ranks.apart", {}});
+    if (apart(ranked, weighed.found)) words.push_back({"ranks.apart", {}});
     if (weighed.verdict != leads::k_none) say_gap(words, ranked, weighed);
     if (weighed.paired) say_paired(words, ranked, *weighed.paired, question.alpha, weighed.differ);
-    if (weighed.split) leads::say_split(words, question.alpha, *weighed.split);
+    if (weighed.split) leads::say_split(words, question.alpha, *weighed.split, weighed.verdict == leads::k_one ? ranked.names[at(weighed.leading.front())] : std::string());
     if (words.front().id.starts_with("ranks.split")) std::erase_if(words, [](const core::Sentence& one) { return one.id == "leads.split.shown"; });   // it is the headline
     if (weighed.verdict == leads::k_some) words.push_back({"ranks.choose", {}});
     if (weighed.page) {

@@ -9,7 +9,7 @@
 namespace oddplate::report {
 
 std::vector<core::Sentence> first_words(const methods::RoundFindings& found) {
-    const auto ran_out = std::find_if(found.words.begin(), found.words.end(), [](const core::Sentence& one) { return one.id == methods::k_ran_out; });
+    const auto ran_out = std::find_if(found.words.begin(), found.words.end(), methods::says_ran_out);
     std::vector<core::Sentence> first;
     if (!found.words.empty()) first.push_back(found.words.front());
     if (ran_out != found.words.end() && ran_out != found.words.begin()) first.push_back(*ran_out);
@@ -20,7 +20,7 @@ std::vector<core::Sentence> further_words(const methods::RoundFindings& found) {
     std::vector<core::Sentence> further;
     if (found.words.empty()) return further;
     std::copy_if(found.words.begin() + 1, found.words.end(), std::back_inserter(further), [&](const core::Sentence& sentence) {
-        return sentence.id != methods::k_ran_out && std::none_of(found.checks.begin(), found.checks.end(),
+        return !methods::says_ran_out(sentence) && std::none_of(found.checks.begin(), found.checks.end(),
                             [&](const methods::Check& check) { return check.words == sentence; });
     });
     return further;

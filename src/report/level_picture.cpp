@@ -135,6 +135,8 @@ private:
         if (m_looks.curve.empty()) sentence(m_words.text("picture.levels.no_curve"));
         else if (m_looks.point) sentence(say("curve", {{"share", m_looks.wanted}}));
         if (m_open) sentence(m_words.text("picture.levels.open"));
+        for (const methods::LevelLooks::Step& step : m_looks.steps)
+            if (step.ran_out) sentence(m_words.text("picture.levels.ran_out", {{"level", core::shortest(step.level)}}));
     }
 
     const methods::LevelLooks& m_looks;
@@ -153,7 +155,10 @@ std::string in_words(const methods::LevelLooks& looks, const core::Words& words)
         all += (all.empty() ? "" : "; ") + (step.of == 0 ? words.text("picture.levels.nobody", {{"level", level}})
                                                          : words.text("picture.levels.step", {{"level", level}, {"k", step.count}, {"n", step.of}, {"share", static_cast<double>(step.count) / static_cast<double>(step.of)}}));
     }
-    return all + ".";
+    all += ".";
+    for (const methods::LevelLooks::Step& step : looks.steps)
+        if (step.ran_out) all += " " + words.text("picture.levels.ran_out", {{"level", core::shortest(step.level)}});
+    return all;
 }
 
 }   // namespace
@@ -163,7 +168,7 @@ std::optional<Figure> level_figure(const judge::JudgedRound& round, const core::
     if (!looks || looks->steps.empty()) return std::nullopt;
     Figure figure{.id = "course-" + std::to_string(round.round + 1) + "-levels", .round = round.round, .title = words.text(looks->words + ".title"), .caption = in_words(*looks, words), .picture = Drawing(*looks, words).draw(false), .table = {}};
     figure.table.push_back({words.text("figure.levels.level"), words.text("figure.levels.times"), words.text("figure.levels.of")});
-    for (const methods::LevelLooks::Step& step : looks->steps) figure.table.push_back({core::shortest(step.level), std::to_string(step.count), std::to_string(step.of)});
+    for (const methods::LevelLooks::Step& step : looks->steps) figure.table.push_back({step.ran_out ? words.text("figure.ran_out", {{"name", core::shortest(step.level)}}) : core::shortest(step.level), std::to_string(step.count), std::to_string(step.of)});
     return figure;
 }
 

@@ -59,6 +59,7 @@ struct LevelLooks {
         double level{0};
         std::int64_t count{0}, of{0};                    ///< of 0 where nobody chose
         std::optional<stats::Interval> limits{};         ///< of the share; nothing where there are none (one person, nobody)
+        bool ran_out{false};                             ///< so fewer answered
     };
     std::vector<Step> steps;                             ///< ascending, one or more
     std::vector<std::pair<double, double>> curve{};      ///< level and share, ascending; empty where no curve was fitted
@@ -109,8 +110,9 @@ struct SpotFindings {
     Findings findings;
 };
 
-/// The sentence that names recipes which ran out. It goes with the verdict's own: whoever reads no further has to know who was left to come first.
-inline constexpr std::string_view k_ran_out = "leads.withdrawn";
+/// The sentence that names recipes which ran out, and the one for a ladder's levels. It goes with the verdict's own: whoever reads no further has to know who was left to come first.
+inline constexpr std::string_view k_ran_out = "leads.withdrawn", k_level_ran_out = "ladder.ran_out";
+[[nodiscard]] inline bool says_ran_out(const core::Sentence& sentence) { return sentence.id == k_ran_out || sentence.id == k_level_ran_out; }
 
 /// One round judged.
 struct RoundFindings {

@@ -108,6 +108,8 @@ TEST_CASE("weigh ranking: who leads", "[ranks]") {
     const Findings one = weighed(table_of(rows));
     CHECK(one.verdict == "one-leads");
     CHECK(one.words.front().id == "ranks.one-leads");
+    CHECK(std::get<std::int64_t>(one.words.front().args.at("always")) == 16);
+    CHECK(std::get<std::int64_t>(one.words.front().args.at("had")) == 16);
     for (int i = 0; i < 16; ++i) rows[static_cast<std::size_t>(i)] = {1.0 + i % 3, 1.0 + (i + 1) % 3, 1.0 + (i + 2) % 3};
     CHECK(weighed(table_of(rows)).verdict == "no-clear-order");
 }
@@ -272,6 +274,28 @@ TEST_CASE("ranking: a split house is not told that more people may show an order
     CHECK(found.words.front().id.starts_with("ranks.split"));
     CHECK(says("leads.next.split"));
     CHECK(!says("ranks.not_alike"));
+}
+
+// Of forty people thirty put it first on both trays, six on one, two on one beside another (that is first too), two on none.
+TEST_CASE("ranking: how many of those who had it put the leading one first", "[ranks]") {
+    const Method& ranking = method("ranking");
+    Round round;
+    round.spots = {"edge", "centre"};
+    const Plan plan = plan_of(3, round);
+    std::vector<Observation> seen;
+    for (int taster = 0; taster < 44; ++taster)
+        for (int spot = 0; spot < 2; ++spot) {
+            const bool first = taster < 30 || (taster < 36 && spot == 0), beside = taster >= 38 && taster < 40 && spot == 0;
+            if (taster >= 40) seen.push_back({taster, taster, spot, 0, spot, Scored{.values = {1 + taster % 2 * 1.0, 2 - taster % 2 * 1.0}, .samples = {0, 2}}});   // never had it
+            else seen.push_back({taster, taster, spot, 0, spot, Scored{.values = {2.0 + taster % 2, first ? 1.0 : beside ? 1.5 : 4.0, first ? 3.0 - taster % 2 : beside ? 1.5 : 1.0}, .samples = {0, 1, 2}}});
+        }
+    const auto found = ranking.analyse(ranking, seen, plan.rounds[0], plan);
+    REQUIRE(found.verdict == "one-leads");
+    const core::Sentence& said = found.words.front();
+    CHECK(said.id == "ranks.one-leads.several");
+    CHECK(std::get<std::int64_t>(said.args.at("had")) == 40);
+    CHECK(std::get<std::int64_t>(said.args.at("always")) == 30);
+    CHECK(std::get<std::int64_t>(said.args.at("never")) == 2);
 }
 
 // A recipe of a few trays came first on them and ran out: it leads nothing, and the rest are told apart as they are.

@@ -182,6 +182,10 @@ TEST_CASE("a ladder in a tasting: a level that ran out stays a step", "[ranks]")
         CHECK(found.words.front().id == (minded ? "ladder.rejected.salt" : "ladder.borne.salt"));
         CHECK(std::get<std::string>(found.words.front().args.at(minded ? "level" : "high")) == "2.6");
         CHECK(std::get<std::int64_t>(found.words.front().args.at("n")) == 40);   // who chose at that level
+        CHECK(found.words[1].id == k_level_ran_out);   // nothing of what may lead: this is no choice of a recipe
+        REQUIRE(found.pooled.level_looks);
+        CHECK(!found.pooled.level_looks->steps[0].ran_out);
+        CHECK(found.pooled.level_looks->steps[1].ran_out);
     }
 }
 

@@ -46,6 +46,13 @@ TEST_CASE("level picture: all stands where its number says", "[level_picture]") 
     CHECK(svg == report::level_svg(k_ladder, core::Words::english()));
 }
 
+TEST_CASE("level picture: a level that ran out is named", "[level_picture]") {
+    methods::LevelLooks looks = k_ladder;
+    CHECK(times_in(report::level_svg(looks, core::Words::english()), "ran out") == 0);
+    looks.steps[1].ran_out = true;
+    CHECK(times_in(report::level_svg(looks, core::Words::english()), "Level 2 ran out during the tasting") == 2);   // drawn, and told to those who don't see it
+}
+
 TEST_CASE("level picture: steps alike are alike where the curve goes by the logarithm, and open ends have arrows", "[level_picture]") {
     constexpr double k_open = std::numeric_limits<double>::infinity();
     const methods::LevelLooks rising{.steps = {{.level = 1, .count = 3, .of = 9, .limits = {}}, {.level = 10, .count = 6, .of = 9, .limits = {}}, {.level = 100, .count = 9, .of = 9, .limits = {}}},
