@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numeric>
 #include <optional>
 #include <set>
 #include <utility>
@@ -17,15 +18,34 @@ namespace {
 constexpr std::uint64_t k_seed = 23;
 constexpr double k_poor_trays = 0.8;   // of the A-efficiency that the best design has: a fifth of the answers' worth is lost
 
-/// Recipes that some tray lacked on which they should have lain.
-std::set<int> lacked(const CheckedRound& checked) {
-    std::set<int> gone;
+constexpr double k_few_short = 0.2;   // of the trays: so many are left out rather than the recipes that they lacked
+
+/// What is held against what: all trays without some recipes, or whole trays alone.
+struct Compared {
+    std::set<int> left_out{};   ///< recipes that some tray lacked on which they should have lain
+    bool whole_only{false};
+    bool any_short{false};
+
+    [[nodiscard]] bool takes(const CheckedRound& checked, const JoinedSet& set) const { return !whole_only || set.seen.scored.samples.size() == checked.joined.key_of(set).portions.size(); }
+};
+
+Compared compared(const CheckedRound& checked) {
+    Compared found;
+    std::set<int> all;
+    std::size_t trays_short = 0;
     for (const JoinedSet* set : checked.counted) {
         const std::vector<int>& there = set->seen.scored.samples;
-        for (const draw::KeyPortion& portion : checked.joined.key_of(*set).portions)
-            if (std::find(there.begin(), there.end(), portion.version) == there.end()) gone.insert(portion.version);
+        all.insert(there.begin(), there.end());
+        const auto& portions = checked.joined.key_of(*set).portions;
+        trays_short += there.size() < portions.size() ? 1 : 0;
+        for (const draw::KeyPortion& portion : portions)
+            if (std::find(there.begin(), there.end(), portion.version) == there.end()) found.left_out.insert(portion.version);
     }
-    return gone;
+    found.any_short = trays_short > 0;
+    const auto left = std::count_if(all.begin(), all.end(), [&](int version) { return !found.left_out.contains(version); });
+    found.whole_only = found.any_short && (left < 2 || static_cast<double>(trays_short) <= k_few_short * static_cast<double>(checked.counted.size()));
+    if (found.whole_only) found.left_out.clear();
+    return found;
 }
 
 /// Each value's place among those of its tray that everybody could have met there, ties in the middle: what lay beside them elsewhere moves it nowhere.
@@ -62,7 +82,7 @@ public:
                 mine[column].first += value;
                 mine[column].second += 1;
             };
-            put(static_cast<std::size_t>(scored.samples[i]), values[i] - mean);
+            if (there >= 2) put(static_cast<std::size_t>(scored.samples[i]), values[i] - mean);
             for (std::size_t a = 0; a < more; ++a) put(m_versions * (1 + a) + static_cast<std::size_t>(scored.samples[i]), scored.levels[i][a]);
         }
     }
@@ -86,12 +106,30 @@ private:
     std::map<std::pair<int, std::int32_t>, std::vector<std::pair<double, double>>> m_sums;   // by group and taster: sum and number of each column
 };
 
+/// Whether trays of all lengths together compare every version with every other, through others if need be.
+bool joins_all(const std::map<std::size_t, stats::Design>& lengths, int versions) {
+    std::vector<int> part(static_cast<std::size_t>(versions));
+    std::iota(part.begin(), part.end(), 0);
+    for (const auto& [length, rows] : lengths)
+        for (const auto& row : rows)
+            for (const int version : row) {
+                const int from = part[static_cast<std::size_t>(version)], into = part[static_cast<std::size_t>(row.front())];
+                std::replace(part.begin(), part.end(), from, into);
+            }
+    return std::all_of(part.begin(), part.end(), [&](int one) { return one == part.front(); });
+}
+
 }   // namespace
 
 methods::Check check_evenings_of_several(const CheckedRound& checked) {
     methods::Check check{.id = "evenings_agree", .p_value = {}, .alarm = false, .words = {"judge.evenings.one", {}}};
-    Rows rows(checked.subject.plan.versions.size(), lacked(checked));
-    for (const JoinedSet* set : checked.counted) rows.add(checked.subject.plan.evening_at(set->ballot), set->seen.taster, set->seen.scored);
+    const Compared taken = compared(checked);
+    std::set<int> evenings;
+    for (const JoinedSet* set : checked.counted) evenings.insert(checked.subject.plan.evening_at(set->ballot));
+    if (taken.any_short && evenings.size() > 1) check.words = {"judge.evenings.lacking", {}};
+    Rows rows(checked.subject.plan.versions.size(), taken.left_out);
+    for (const JoinedSet* set : checked.counted)
+        if (taken.takes(checked, *set)) rows.add(checked.subject.plan.evening_at(set->ballot), set->seen.taster, set->seen.scored);
     const auto p = stats::several_groups_p(rows.all(), k_seed);
     if (!p) return check;
     check.p_value = p->p;
@@ -103,14 +141,14 @@ methods::Check check_evenings_of_several(const CheckedRound& checked) {
 methods::Check check_pieces(const CheckedRound& checked) {
     methods::Check check{.id = "pieces_agree", .p_value = {}, .alarm = false, .words = {"judge.pieces.uncompared", {}}};
     const auto& versions = checked.subject.plan.versions;
-    const std::set<int> gone = lacked(checked);
+    const Compared taken = compared(checked);
     double least = 1;
     std::size_t compared = 0, unlike = 0;
     for (std::size_t version = 0; version < versions.size(); ++version) {
-        Rows rows(versions.size(), gone);
+        Rows rows(versions.size(), taken.left_out);
         for (const JoinedSet* set : checked.counted) {
             const auto& pieces = set->seen.pieces;
-            if (version < pieces.size() && pieces[version] >= 0) rows.add(pieces[version], set->seen.taster, set->seen.scored, static_cast<int>(version));
+            if (version < pieces.size() && pieces[version] >= 0 && taken.takes(checked, *set)) rows.add(pieces[version], set->seen.taster, set->seen.scored, static_cast<int>(version));
         }
         const auto p = stats::several_groups_p(rows.all(), k_seed);
         if (!p) continue;
@@ -135,24 +173,26 @@ methods::Check check_trays(const CheckedRound& checked) {
         const bool never_there = !tasted.contains(version) && std::find(gone.begin(), gone.end(), version) != gone.end();
         number.push_back(never_there ? -1 : versions++);
     }
-    std::map<int, stats::Design> trays;   // by spot
+    // The measure takes rows of one length: at each spot the commonest, since trays that lack a withdrawn recipe are shorter.
+    std::map<int, std::map<std::size_t, stats::Design>> trays;   // by spot and length
     for (const JoinedSet* set : checked.counted) {
-        auto& here = trays[set->seen.spot];
-        // A tray that lacks a withdrawn recipe is a shorter row, which the measure doesn't take.
-        if (set->seen.scored.samples.size() >= 2 && (here.empty() || here.front().size() == set->seen.scored.samples.size())) {
-            auto& row = here.emplace_back();
-            for (const int version : set->seen.scored.samples) row.push_back(number[static_cast<std::size_t>(version)]);
-        }
+        if (set->seen.scored.samples.size() < 2) continue;
+        auto& row = trays[set->seen.spot][set->seen.scored.samples.size()].emplace_back();
+        for (const int version : set->seen.scored.samples) row.push_back(number[static_cast<std::size_t>(version)]);
     }
     std::optional<stats::DesignReport> worst;
     std::size_t met = 0;   // pairs of portions on one tray, at that spot
-    for (const auto& [spot, rows] : trays) {
+    bool mixed = false;    // what trays of that length leave apart, others join
+    for (const auto& [spot, lengths] : trays) {
+        const auto& [length, rows] = *std::max_element(lengths.begin(), lengths.end(), [](const auto& a, const auto& b) { return std::pair(a.second.size(), a.first) < std::pair(b.second.size(), b.first); });
         const stats::DesignReport here = stats::design_report(rows, versions);
         if (worst && here.a_efficiency / here.bound >= worst->a_efficiency / worst->bound) continue;
         worst = here;
-        met = rows.size() * rows.front().size() * (rows.front().size() - 1) / 2;
+        met = rows.size() * length * (length - 1) / 2;
+        mixed = !here.connected && joins_all(lengths, versions);
     }
     if (!worst) return {.id = "trays_compare", .p_value = {}, .alarm = false, .words = {"judge.trays.none", {}}};
+    if (mixed) return {.id = "trays_compare", .p_value = {}, .alarm = false, .words = {"judge.trays.mixed", {}}};
     const double share = worst->connected ? worst->a_efficiency / worst->bound : 0;
     const auto pairs = static_cast<std::size_t>(versions * (versions - 1) / 2);
     const bool poor = share < k_poor_trays, unmet = worst->pairs_apart > 0 && met >= 2 * pairs;   // there was room for each pair to meet twice

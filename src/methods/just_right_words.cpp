@@ -95,6 +95,7 @@ void say_sides(std::vector<core::Sentence>& words, const Question& question, con
         words.push_back(about(opinions, spread->attribute, "just_right.side." + std::string(to_text(spread->side())),
                               {{"sample", name_of(opinions, spread->sample)},   // answers, as the test weighs them: a few who say it on every tray may outweigh more who say the other once
                                {"n", spread->people},
+                               {"answers", spread->answers},
                                {"little", spread->said[too_little]},
                                {"much", spread->said[too_much]},
                                {"p", spread->p_side_adjusted}},

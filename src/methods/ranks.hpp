@@ -105,6 +105,8 @@ struct Besides {
 [[nodiscard]] std::string_view verdict_against(std::span<const Observation> observations, const Round& round, const Plan& plan);
 /// The votes of a round whose recipes rise in salt: each portion against the usual one of its tray. A person's order of a tray is one vote a recipe.
 [[nodiscard]] ladders::Told ladder_at(std::span<const Observation> observations, const Round& round, const Plan& plan, int spot);
+/// Which levels ran out, and what the others rest on. Behind the headline, in the order in which they come.
+void say_levels_that_ran_out(std::vector<core::Sentence>& words, const Plan& plan, const ladders::Told& told);
 void settle_ladder(Round& round, const Plan& plan, const std::string& place, core::Faults& faults);
 [[nodiscard]] Outlook outlook_against(const Method& method, const Round& round, const Plan& plan);
 /// Its chance and people where pieces count as a sample of many, tried out.

@@ -270,7 +270,7 @@ RoundFindings on_ladder(std::span<const Observation> observations, const Round& 
         const auto said = margin_words(judged.all, judged.pooled, worse, *share, round.alpha, false);
         words.insert(safety, said.begin(), said.end());
     }
-    leads::say_withdrawn(words, plan, k_level_ran_out);
+    say_levels_that_ran_out(words, plan, *judged.ladder);
     for (const core::Sentence& sentence : found.words)
         if (sentence.id.starts_with("leads.split") || sentence.id == "ranks.spots_differ" || sentence.id == "ranks.spots_alike") words.push_back(sentence);
     words.push_back({plan.same_recipe ? (judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm") : judged.turned_at >= 0 ? "leads.next.turned" : "ladder.next." + std::string(judged.verdict), {}});

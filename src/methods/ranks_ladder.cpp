@@ -7,6 +7,7 @@
 
 #include "oddplate/core/json.hpp"
 #include "oddplate/core/text.hpp"
+#include "leads.hpp"
 #include "ranks.hpp"
 
 namespace oddplate::methods::ranks {
@@ -65,6 +66,27 @@ void settle_ladder(Round& round, const Plan& plan, const std::string& place, cor
     if (round.settings.contains("attribute")) refuse(place + "/attribute", core::quoted(*words(round.settings, "attribute")), "no attribute: a ladder goes by liking");
     if (round.spots.size() > 1 && round.decide_on != DecideOn::overall) refuse("/decide_on", "a rule by spot", "\"overall\", or one spot, for a ladder");
     round.settings["against_usual"] = round.settings["usual_in_every_tray"] = true;
+}
+
+void say_levels_that_ran_out(std::vector<core::Sentence>& words, const Plan& plan, const ladders::Told& told) {
+    if (words.empty()) return;
+    std::vector<std::string> judged, never;
+    std::vector<core::Sentence> said;
+    for (const int gone : plan.withdrawn) {
+        const std::string& name = plan.versions[static_cast<std::size_t>(gone)].id;
+        if (gone == 0) {
+            said.push_back({std::string(k_level_ran_out) + ".usual", {{"name", name}}});
+            continue;
+        }
+        const bool tasted = std::any_of(told.found.steps.begin(), told.found.steps.end(), [&](const stats::LadderStep& step) {
+            const auto named = told.names.find(step.level);
+            return named != told.names.end() && named->second == name && step.for_control + step.for_sample > 0;
+        });
+        (tasted ? judged : never).push_back(name);
+    }
+    if (!judged.empty()) said.push_back({std::string(k_level_ran_out), {{"names", leads::names_of(judged)}, {"n", std::ssize(judged)}}});
+    if (!never.empty()) said.push_back({"ladder.never_there", {{"names", leads::names_of(never)}, {"n", std::ssize(never)}}});
+    words.insert(words.begin() + 1, said.begin(), said.end());
 }
 
 }   // namespace oddplate::methods::ranks

@@ -184,8 +184,13 @@ std::string next_of(const Judged& judged, DecideOn rule, double alpha) {
     return "ranks.next." + std::string(judged.verdict) + (pieces_part ? ".pieces" : judged.verdict == leads::k_one && by_spot ? ".rule" : "");
 }
 
-void say_next(std::vector<core::Sentence>& words, const Judged& judged, const Round& round, const Plan& plan, double alpha) {
-    if (plan.same_recipe) words.push_back({judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm", {}});
+void say_next(std::vector<core::Sentence>& words, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan, double alpha) {
+    bool by_spot = false;   // a spot shows something, though all of them together don't
+    for (std::size_t spot = 0; spot < judged.spots.size() && round.spots.size() > 1; ++spot)
+        by_spot = by_spot || (leads::claims_difference(judged.spots[spot].verdict) && stats::significant(judged.adjusted[spot], alpha));
+    const bool any = leads::claims_difference(judged.verdict) || judged.turned || by_spot || judged.split_shown(alpha);
+    if (plan.same_recipe) words.push_back({any ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
+    else if (judged.verdict == leads::k_none && !judged.turned && round.decide_on == DecideOn::overall && by_spot && differ && stats::significant(*differ, alpha)) words.push_back({"leads.next.by_spot", {}});
     else if (const auto attribute = methods::words(round.settings, "attribute"); attribute && leads::claims_difference(judged.verdict)) words.push_back({"leads.next.attribute", {{"attribute", *attribute}}});
     else words.push_back({next_of(judged, round.decide_on, alpha), {{"leading", names_of(judged.all, judged.pooled.leading)}}});
 }
@@ -208,7 +213,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     trays::say_always_last(words, round, plan);
     leads::say_withdrawn(words, plan);
     if (judged.verdict == leads::k_none && !judged.turned && judged.disagrees < 0 && !judged.pooled.differ && !judged.split_shown(question.alpha)) words.push_back({"ranks.not_alike", {}});
-    say_next(words, judged, round, plan, question.alpha);
+    say_next(words, judged, differ, round, plan, question.alpha);
     return words;
 }
 

@@ -136,29 +136,40 @@ core::Argument what_was_ranked(const Ranked& ranked) {
     return whole ? "the " + std::to_string(ranked.compared()) : std::string("what lay on their trays");
 }
 
-/// How often people put one first, beside another or alone, of those who had it.
+/// How often people put one first, of those who had it: always before all others, never even beside another.
 struct Firsts {
     std::int64_t people{0}, always{0}, never{0};
     bool several{false};   ///< somebody had it on more than one tray
 };
 
 Firsts firsts_of(const Ranked& ranked, int sample) {
-    std::map<std::int32_t, std::pair<std::int64_t, std::int64_t>> trays;   // by taster: with it, and where it came first
+    struct Counts {
+        std::int64_t had{0}, alone{0}, first{0};
+    };
+    std::map<std::int32_t, Counts> trays;   // by taster
     for (const stats::RankedTray& tray : ranked.trays) {
         const auto here = std::find(tray.samples.begin(), tray.samples.end(), sample);
         if (here == tray.samples.end() || tray.samples.size() < 2) continue;
-        auto& [had, first] = trays[tray.taster];
-        ++had;
-        first += tray.ranks[static_cast<std::size_t>(here - tray.samples.begin())] <= *std::min_element(tray.ranks.begin(), tray.ranks.end()) ? 1 : 0;
+        Counts& counts = trays[tray.taster];
+        const double mine = tray.ranks[static_cast<std::size_t>(here - tray.samples.begin())];
+        const auto as_good = std::count_if(tray.ranks.begin(), tray.ranks.end(), [&](double rank) { return rank <= mine; });   // itself too
+        const bool beaten = std::any_of(tray.ranks.begin(), tray.ranks.end(), [&](double rank) { return rank < mine; });
+        ++counts.had;
+        counts.first += beaten ? 0 : 1;
+        counts.alone += as_good == 1 ? 1 : 0;
     }
     Firsts firsts;
     for (const auto& [taster, counts] : trays) {
         ++firsts.people;
-        firsts.always += counts.first == counts.second ? 1 : 0;
-        firsts.never += counts.second == 0 ? 1 : 0;
-        firsts.several = firsts.several || counts.first > 1;
+        firsts.always += counts.alone == counts.had ? 1 : 0;
+        firsts.never += counts.first == 0 ? 1 : 0;
+        firsts.several = firsts.several || counts.had > 1;
     }
     return firsts;
+}
+
+bool is_gone(const Ranked& ranked, const std::string& name) {
+    return std::any_of(ranked.withdrawn.begin(), ranked.withdrawn.end(), [&](int sample) { return ranked.names[at(sample)] == name; });
 }
 
 core::Sentence first_sentence(const Question& question, const Ranked& ranked, const Weighed& weighed) {
@@ -184,7 +195,8 @@ core::Sentence first_sentence(const Question& question, const Ranked& ranked, co
     if (!weighed.differ && weighed.split && weighed.split->is_shown(question.alpha)) {
         std::map<std::string, core::Argument> split = with("own", weighed.split->tastes.p->p);
         split.emplace("on", weighed.split->on);
-        return {weighed.split->on.empty() ? "ranks.split" : "ranks.split.on", std::move(split)};
+        const bool gone = is_gone(ranked, weighed.split->on);   // that people are split over what nobody can have any more is no headline
+        return {weighed.split->on.empty() || gone ? "ranks.split" : "ranks.split.on", std::move(split)};
     }
     return {!weighed.differ ? "ranks.no-clear-order" : ranked.withdrawn.empty() ? "ranks.differ-unknown" : "ranks.differ-unknown.lasted", args};
 }
@@ -337,7 +349,7 @@ std::vector<core::Sentence> words_of(const Question& question, const Ranked& ran
     if (apart(ranked, weighed.found)) words.push_back({"ranks.apart", {}});
     if (weighed.verdict != leads::k_none) say_gap(words, ranked, weighed);
     if (weighed.paired) say_paired(words, ranked, *weighed.paired, question.alpha, weighed.differ);
-    if (weighed.split) leads::say_split(words, question.alpha, *weighed.split, weighed.verdict == leads::k_one ? ranked.names[at(weighed.leading.front())] : std::string());
+    if (weighed.split) leads::say_split(words, question.alpha, *weighed.split, weighed.verdict == leads::k_one && !is_gone(ranked, weighed.split->a) && !is_gone(ranked, weighed.split->b) ? ranked.names[at(weighed.leading.front())] : std::string());
     if (words.front().id.starts_with("ranks.split")) std::erase_if(words, [](const core::Sentence& one) { return one.id == "leads.split.shown"; });   // it is the headline
     if (weighed.verdict == leads::k_some) words.push_back({"ranks.choose", {}});
     if (weighed.page) {

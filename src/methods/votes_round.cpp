@@ -149,7 +149,8 @@ void say_spots(RoundFindings& judged, double alpha) {
             judged.words.push_back({"votes.spot_nobody", {{"spot", spot.spot}}});
             continue;
         }
-        judged.words.push_back({"votes.spot",
+        const bool several = spot.findings.number("answers").value_or(0) > spot.findings.number("tasters").value_or(0);
+        judged.words.push_back({several ? "votes.spot.several" : "votes.spot",
                                 {{"spot", spot.spot},
                                  {"k", votes("for_new")},
                                  {"m", votes("for_current")},

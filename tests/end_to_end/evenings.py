@@ -220,6 +220,36 @@ def never_there(place):
     check(not compare["alarm"], f"what was there was compared: {compare}")
 
 
+def short_trays(place):
+    """Trays of two that lack a recipe hold one: nothing to compare there, and nothing falls over. A single short tray that came first throws out no whole one."""
+    for method, size, short in (("rating", 2, "all"), ("ranking", 3, "first")):
+        place.write("plan.json", json.dumps({"title": "Short", "versions": [{"id": v} for v in ("usual", "maple", "juniper", "pepper")], "tasters": 12,
+                                             "rounds": [{"method": method, "tray_size": size}]}))
+        tasting = place.run("new", "plan.json", "--json").json["tasting"]
+        place.run("draw", tasting, "--seed", SEED)
+        ballots = [b for b in place.run("ballots", tasting, "--json").json if not b["spare"]]
+        twin = place.run("new", "plan.json", "--json").json["tasting"]
+        place.run("draw", twin, "--seed", SEED)
+        place.run("close", twin, "--yes")
+        recipe = {(row["ballot"], row["code"]): row["version"] for row in place.run("key", twin, "--json").json}
+        holds = {b["ballot"]: [c for c in b["sets"][0]["codes"] if recipe[b["ballot"], c] == "pepper"] for b in ballots}
+        gone = [b for b in ballots if holds[b["ballot"]]]
+        late = gone if short == "all" else gone[:1]
+
+        def order(ballot, without):
+            codes = sorted((c for c in ballot["sets"][0]["codes"] if not without or recipe[ballot["ballot"], c] != "pepper"), key=lambda c: recipe[ballot["ballot"], c])
+            return ">".join(codes) if method == "ranking" else " ".join(f"{c}:{5 + (c > '500')}" for c in codes)
+
+        if short == "first":
+            enter(place, tasting, [(b["ballot"], order(b, False), f"guest-{b['ballot']}") for b in ballots if b not in late])
+        place.run("withdraw", tasting, "--version", "pepper", "--why", "burnt")
+        enter(place, tasting, [(b["ballot"], order(b, True), f"guest-{b['ballot']}") for b in late])
+        place.run("close", tasting, "--yes")
+        judged = place.run("judge", tasting, "--json").json["rounds"][0]
+        compare = next(c for c in judged["checks"] if c["id"] == "trays_compare")
+        check(not compare["alarm"], f"trays of {size}, {short} short: {compare}")
+
+
 def wrong_plans(place):
     for more, told in (({"evenings": [{"tasters": 12}]}, "a list of 2 to 20 evenings"), ({"tasters": 35}, "36, the sum over the evenings"), ({"looks": [3]}, "from 1 to 2"),
                        ({"evenings": 1, "tasters": 9, "looks": [1]}, "a look is made between two of them"), ({"evenings": [{"tasters": 3}, {"date": "x" * 31, "tasters": 3}]}, "at most 30 bytes"),
@@ -233,7 +263,7 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--program", required=True)
     program = parser.parse_args().program
-    for part in (three_evenings, a_look, runs_out, never_there, wrong_plans):
+    for part in (three_evenings, a_look, runs_out, never_there, short_trays, wrong_plans):
         with Place(program) as place:
             part(place)
     print("one tasting over several evenings")

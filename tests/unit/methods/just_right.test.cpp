@@ -136,7 +136,7 @@ TEST_CASE("levels that say little get nulls and a reason", "[just-right]") {
     REQUIRE(alone);
     CHECK(std::holds_alternative<std::monostate>(cell(list_of(*alone, "changes").rows[0], "p_value")));
     CHECK(words_of(*alone).find("can't be told") != std::string::npos);
-    CHECK(words_of(*alone).find("12 people and 20 %") != std::string::npos);
+    CHECK(words_of(*alone).find("12 people, and 20 %") != std::string::npos);
     const auto nobody = levels({});
     REQUIRE(nobody);
     CHECK(words_of(*nobody).find("no answers") != std::string::npos);

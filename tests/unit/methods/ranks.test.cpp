@@ -276,7 +276,24 @@ TEST_CASE("ranking: a split house is not told that more people may show an order
     CHECK(!says("ranks.not_alike"));
 }
 
-// Of forty people thirty put it first on both trays, six on one, two on one beside another (that is first too), two on none.
+// One order at the edge, its reverse at the centre: more people would find nothing over both, so the advice goes by spot.
+TEST_CASE("ranking: spots that cancel out are told by spot", "[ranks]") {
+    const Method& ranking = method("ranking");
+    Round round;
+    round.spots = {"edge", "centre"};
+    Plan plan = plan_of(3, round);
+    std::vector<Observation> seen;
+    for (int taster = 0; taster < 30; ++taster)
+        for (int spot = 0; spot < 2; ++spot)
+            seen.push_back({taster, taster, spot, 0, spot, Scored{.values = spot == 0 ? std::vector<double>{1, 2, 3} : taster < 2 ? std::vector<double>{1, 3, 2} : std::vector<double>{3, 2, 1}, .samples = {0, 1, 2}}});
+    const auto found = ranking.analyse(ranking, seen, plan.rounds[0], plan);
+    CHECK(found.verdict == "no-clear-order");
+    CHECK(found.words.back().id == "leads.next.by_spot");
+    plan.same_recipe = true;
+    CHECK(ranking.analyse(ranking, seen, plan.rounds[0], plan).words.back().id == "right.next.same_recipe_alarm");
+}
+
+// Of forty people thirty put it first on both trays, six on one, two on one beside another (never first no longer, yet not always), two on none.
 TEST_CASE("ranking: how many of those who had it put the leading one first", "[ranks]") {
     const Method& ranking = method("ranking");
     Round round;
