@@ -85,7 +85,7 @@ void say_levels_that_ran_out(std::vector<core::Sentence>& words, const Plan& pla
         (tasted ? judged : never).push_back(name);
     }
     if (!judged.empty()) said.push_back({std::string(k_level_ran_out), {{"names", leads::names_of(judged)}, {"n", std::ssize(judged)}}});
-    if (!never.empty()) said.push_back({"ladder.never_there", {{"names", leads::names_of(never)}, {"n", std::ssize(never)}}});
+    if (!never.empty()) said.push_back({std::string(k_level_ran_out) + ".never", {{"names", leads::names_of(never)}, {"n", std::ssize(never)}}});
     words.insert(words.begin() + 1, said.begin(), said.end());
 }
 

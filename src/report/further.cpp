@@ -9,10 +9,9 @@
 namespace oddplate::report {
 
 std::vector<core::Sentence> first_words(const methods::RoundFindings& found) {
-    const auto ran_out = std::find_if(found.words.begin(), found.words.end(), methods::says_ran_out);
-    std::vector<core::Sentence> first;
-    if (!found.words.empty()) first.push_back(found.words.front());
-    if (ran_out != found.words.end() && ran_out != found.words.begin()) first.push_back(*ran_out);
+    if (found.words.empty()) return {};
+    std::vector<core::Sentence> first{found.words.front()};
+    std::copy_if(found.words.begin() + 1, found.words.end(), std::back_inserter(first), methods::says_ran_out);
     return first;
 }
 

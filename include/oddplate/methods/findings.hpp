@@ -110,9 +110,9 @@ struct SpotFindings {
     Findings findings;
 };
 
-/// The sentence that names recipes which ran out, and the one for a ladder's levels. It goes with the verdict's own: whoever reads no further has to know who was left to come first.
+/// The sentence that names recipes which ran out; those about a ladder's levels begin with the other. It goes with the verdict's own: whoever reads no further has to know who was left to come first.
 inline constexpr std::string_view k_ran_out = "leads.withdrawn", k_level_ran_out = "ladder.ran_out";
-[[nodiscard]] inline bool says_ran_out(const core::Sentence& sentence) { return sentence.id == k_ran_out || sentence.id == k_level_ran_out || sentence.id == "ladder.ran_out.usual" || sentence.id == "ladder.never_there"; }
+[[nodiscard]] inline bool says_ran_out(const core::Sentence& sentence) { return sentence.id == k_ran_out || sentence.id.starts_with(k_level_ran_out); }
 
 /// One round judged.
 struct RoundFindings {

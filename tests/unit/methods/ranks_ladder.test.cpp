@@ -211,7 +211,7 @@ TEST_CASE("a ladder in a tasting: the headline says that none is worse", "[ranks
     const auto without = ranking.analyse(ranking, seen, plan.rounds[0], plan);
     CHECK(without.verdict == "none-worse");
     CHECK(std::get<std::string>(without.words.front().args.at("high")) == "2.6");
-    CHECK(without.words[1].id == "ladder.never_there");
+    CHECK(without.words[1].id == "ladder.ran_out.never");
     plan.withdrawn = {0};
     CHECK(ranking.analyse(ranking, seen, plan.rounds[0], plan).words[1].id == "ladder.ran_out.usual");
 }
