@@ -281,7 +281,8 @@ std::optional<int> balanced_at(const methods::Plan& plan, const OrdersByRound& o
         const double share = has_usual_on_all(round, orders[index]) ? stats::first_efficiency(batch, versions) : report.a_efficiency / report.bound;
         if (share < 1 - 1e-9) return std::nullopt;   // no balanced trays of this size are known
         const int spots = static_cast<int>(round.spots.size()) * static_cast<int>(batch.size()), each = round.passes() * round.spots_each();
-        const int here = spots / std::gcd(spots, each);
+        int here = spots / std::gcd(spots, each);
+        if (round.sittings > 1) here /= round.sittings;   // a batch holds each split of the recipes with each of its trays first; each split once compares them as well
         all = std::lcm(all.value_or(1), here);
     }
     return all;

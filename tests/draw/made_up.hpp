@@ -52,6 +52,16 @@ inline oddplate::methods::Plan plan(int tasters, std::vector<oddplate::methods::
     return answer;
 }
 
+/// One course at one spot, of recipes r0, r1, ...
+inline oddplate::methods::Plan plan_of_several(const std::string& method, int versions, int tray_size, int tasters, int spares = 0) {
+    oddplate::methods::Plan answer = plan(tasters, {round({"slice"})}, spares);
+    answer.versions.clear();
+    for (int v = 0; v < versions; ++v) answer.versions.push_back({"r" + std::to_string(v), ""});
+    answer.rounds[0].method = method;
+    answer.rounds[0].settings["tray_size"] = std::int64_t{tray_size};
+    return answer;
+}
+
 /// Seed number `number`: its four bytes, then zeros.
 inline oddplate::core::Bytes32 seed(unsigned number) {
     oddplate::core::Bytes32 bytes{};

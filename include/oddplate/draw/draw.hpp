@@ -15,7 +15,7 @@ namespace oddplate::draw {
 
 /// Raised whenever the same seed and plan would give another draw.
 inline constexpr int k_draw_version = 4;
-/// Whether that version of the draw gave this plan what this one gives: they differ in trays of some of the recipes alone.
+/// Whether that version of the draw gave this plan what this one gives: they differ in trays of some of the recipes, and in several sittings, alone.
 [[nodiscard]] bool draws_alike(int version, const methods::Plan& plan);
 
 // ---- the room's side

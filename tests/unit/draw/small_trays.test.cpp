@@ -4,6 +4,7 @@
 #include <numeric>
 
 #include "oddplate/core/philox.hpp"
+#include "draw/made_up.hpp"
 #include "oddplate/draw/deal.hpp"
 #include "oddplate/methods/method.hpp"
 #include "oddplate/stats/blocks.hpp"
@@ -12,18 +13,7 @@ using namespace oddplate;
 
 namespace {
 
-methods::Plan ranking_of(int versions, int size, int tasters) {
-    methods::Plan plan;
-    plan.tasters = tasters;
-    plan.spares = 0;
-    for (int v = 0; v < versions; ++v) plan.versions.push_back({.id = "r" + std::to_string(v), .label = ""});
-    methods::Round round;
-    round.method = "ranking";
-    round.spots = {"slice"};
-    round.settings["tray_size"] = std::int64_t{size};
-    plan.rounds.push_back(round);
-    return plan;
-}
+methods::Plan ranking_of(int versions, int size, int tasters) { return made_up::plan_of_several("ranking", versions, size, tasters); }
 
 core::Bytes32 seed_of(int number) {
     core::Bytes32 seed{};
