@@ -205,7 +205,7 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     leads::say_withdrawn(first, plan);
     words.insert(words.begin() + (side_leads ? 1 : 0), first.begin(), first.end());
     if (round.spots.size() > 1) say_sides_by_spot(words, judged, round);
-    if (plan.same_recipe) words.push_back({leads::claims_difference(judged.decided.verdict) ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
+    if (plan.same_recipe) words.push_back(leads::same_recipe_step(leads::claims_difference(judged.decided.verdict) || judged.decided.disagree || judged.turned_at >= 0 || !shown_sides(question, judged.pooled).empty() || !turns_of(judged, round).empty()));
     else {
         const Spread* const side = first_to_change(question, judged, round);
         if (side)

@@ -34,12 +34,14 @@ core::Argument names_of(std::span<const std::string> names) {
     return all;
 }
 
-void say_withdrawn(std::vector<core::Sentence>& words, const Plan& plan, std::string_view sentence) {
+void say_withdrawn(std::vector<core::Sentence>& words, const Plan& plan) {
     if (plan.withdrawn.empty() || words.empty()) return;
     std::vector<std::string> names;
     for (const int gone : plan.withdrawn) names.push_back(plan.versions[static_cast<std::size_t>(gone)].id);
-    words.insert(words.begin() + 1, {std::string(sentence), {{"names", names_of(names)}, {"n", std::ssize(names)}}});
+    words.insert(words.begin() + 1, {std::string(k_ran_out), {{"names", names_of(names)}, {"n", std::ssize(names)}}});
 }
+
+core::Sentence same_recipe_step(bool any_shown) { return {any_shown ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}}; }
 
 Split split_of(std::span<const stats::TasteTray> trays, const std::vector<std::string>& names, int first, int second, bool smaller_is_first) {
     Split split{stats::own_tastes(trays, static_cast<int>(names.size()), k_seed), {}, {}, {}, {}, {}};

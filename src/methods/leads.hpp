@@ -9,6 +9,7 @@
 #include "oddplate/core/sentence.hpp"
 #include "oddplate/methods/findings.hpp"
 #include "oddplate/methods/plan.hpp"
+#include "oddplate/stats/binomial.hpp"
 #include "oddplate/stats/own_tastes.hpp"
 
 namespace oddplate::methods::leads {
@@ -29,7 +30,17 @@ inline constexpr std::string_view k_verdicts[] = {k_one, k_some, k_none};
 [[nodiscard]] core::Argument names_of(std::span<const std::string> names);
 
 /// Behind the first sentence, that what ran out leads nothing.
-void say_withdrawn(std::vector<core::Sentence>& words, const Plan& plan, std::string_view sentence = k_ran_out);
+void say_withdrawn(std::vector<core::Sentence>& words, const Plan& plan);
+
+/// Whether a spot shows who leads, all spots allowed for; spots with a verdict each, beside them their p by Holm.
+template <class Spots>
+[[nodiscard]] bool leads_at_a_spot(const Spots& spots, std::span<const double> adjusted, double alpha) {
+    for (std::size_t i = 0; spots.size() > 1 && i < spots.size(); ++i)
+        if (claims_difference(spots[i].verdict) && stats::significant(adjusted[i], alpha)) return true;
+    return false;
+}
+/// The last sentence where one recipe was tasted against itself: told apart where anything was shown, over the whole cut or at a spot.
+[[nodiscard]] core::Sentence same_recipe_step(bool any_shown);
 
 /// By everybody or by half? Whether people stick to tastes of their own, and of the first two recipes who sticks to which.
 struct Split {

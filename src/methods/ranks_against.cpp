@@ -245,6 +245,9 @@ void forget_pairs(Findings& findings) {
     std::erase_if(findings.fields, [](const Field& field) { return field.key.starts_with("fit.") || field.key == "worths" || field.key == "scale_values"; });
 }
 
+/// Of one against itself: whether anything parts it from itself. That none is worse by the line that was fixed parts nothing.
+bool shows_any(const Judged& judged) { return (judged.verdict != leads::k_none && judged.verdict != k_none_worse) || judged.turned_at >= 0 || !judged.apart.empty() || !judged.better.empty(); }
+
 /// Levels one by one say more than recipes one by one, so those aren't repeated.
 RoundFindings on_ladder(std::span<const Observation> observations, const Round& round, const Plan& plan, const Judged& judged, RoundFindings found) {
     for (std::size_t spot = 0; spot < round.spots.size(); ++spot) {
@@ -273,7 +276,7 @@ RoundFindings on_ladder(std::span<const Observation> observations, const Round& 
     say_levels_that_ran_out(words, plan, *judged.ladder);
     for (const core::Sentence& sentence : found.words)
         if (sentence.id.starts_with("leads.split") || sentence.id == "ranks.spots_differ" || sentence.id == "ranks.spots_alike") words.push_back(sentence);
-    words.push_back({plan.same_recipe ? (judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm") : judged.turned_at >= 0 ? "leads.next.turned" : "ladder.next." + std::string(judged.verdict), {}});
+    words.push_back(plan.same_recipe ? leads::same_recipe_step(shows_any(judged)) : core::Sentence{judged.turned_at >= 0 ? "leads.next.turned" : "ladder.next." + std::string(judged.verdict), {}});
     found.words = std::move(words);
     return found;
 }
@@ -380,10 +383,8 @@ RoundFindings analyse_against(std::span<const Observation> observations, const R
     for (const Besides& one : judged.pooled)
         if (held_back(one) && one.order_p.value_or(0) > one.pieces_p.value_or(0)) words.push_back({"ranks.against.order", {{"name", judged.all.names[at(one.pair.b)]}, {"p", *one.order_p}}});
     if (std::any_of(judged.pooled.begin(), judged.pooled.end(), has_pieces)) words.push_back({"pieces.larger", {}});
-    words.push_back({plan.same_recipe ? (judged.verdict == leads::k_none ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm")
-                     : judged.turned_at >= 0                              ? "leads.next.turned"
-                     : !judged.apart.empty()                              ? "leads.next.by_spot"
-                     : judged.verdict == leads::k_none && pieces_hold_back ? "leads.next.pieces" : "ranks.against.next." + std::string(judged.verdict), {}});
+    if (plan.same_recipe) words.push_back(leads::same_recipe_step(shows_any(judged)));
+    else words.push_back({judged.turned_at >= 0 ? "leads.next.turned" : !judged.apart.empty() ? "leads.next.by_spot" : judged.verdict == leads::k_none && pieces_hold_back ? "leads.next.pieces" : "ranks.against.next." + std::string(judged.verdict), {}});
     found.words = std::move(words);
     return found;
 }

@@ -185,11 +185,9 @@ std::string next_of(const Judged& judged, DecideOn rule, double alpha) {
 }
 
 void say_next(std::vector<core::Sentence>& words, const Judged& judged, const std::optional<double>& differ, const Round& round, const Plan& plan, double alpha) {
-    bool by_spot = false;   // a spot shows something, though all of them together don't
-    for (std::size_t spot = 0; spot < judged.spots.size() && round.spots.size() > 1; ++spot)
-        by_spot = by_spot || (leads::claims_difference(judged.spots[spot].verdict) && stats::significant(judged.adjusted[spot], alpha));
+    const bool by_spot = leads::leads_at_a_spot(judged.spots, judged.adjusted, alpha);   // maybe where all of them together don't
     const bool any = leads::claims_difference(judged.verdict) || judged.turned || by_spot || judged.split_shown(alpha);
-    if (plan.same_recipe) words.push_back({any ? "right.next.same_recipe_alarm" : "right.next.same_recipe_open", {}});
+    if (plan.same_recipe) words.push_back(leads::same_recipe_step(any));
     else if (judged.verdict == leads::k_none && !judged.turned && round.decide_on == DecideOn::overall && by_spot && differ && stats::significant(*differ, alpha)) words.push_back({"leads.next.by_spot", {}});
     else if (const auto attribute = methods::words(round.settings, "attribute"); attribute && leads::claims_difference(judged.verdict)) words.push_back({"leads.next.attribute", {{"attribute", *attribute}}});
     else words.push_back({next_of(judged, round.decide_on, alpha), {{"leading", names_of(judged.all, judged.pooled.leading)}}});

@@ -213,10 +213,9 @@ std::vector<core::Sentence> round_words(const Question& question, const Judged& 
     trays::say_always_last(words, round, plan);
     leads::say_withdrawn(words, plan);
     if (several && differ && !judged.turned) words.push_back({stats::significant(*differ, question.alpha) ? "ratings.spots_differ" : "ratings.spots_alike", {{"p", *differ}}});
-    bool by_spot = false;   // a spot shows something, though all of them together don't
-    for (std::size_t j = 0; several && j < judged.spots.size(); ++j) by_spot = by_spot || (leads::claims_difference(judged.spots[j].verdict) && stats::significant(judged.adjusted[j], question.alpha));
-    const bool nothing = !leads::claims_difference(judged.decided.verdict) && !judged.turned && !by_spot && !(judged.pooled.split && judged.pooled.split->is_shown(question.alpha));
-    if (plan.same_recipe) words.push_back({nothing ? "right.next.same_recipe_open" : "right.next.same_recipe_alarm", {}});
+    const bool by_spot = leads::leads_at_a_spot(judged.spots, judged.adjusted, question.alpha);   // maybe where all of them together don't
+    const bool any_shown = leads::claims_difference(judged.decided.verdict) || judged.turned || by_spot || (judged.pooled.split && judged.pooled.split->is_shown(question.alpha));
+    if (plan.same_recipe) words.push_back(leads::same_recipe_step(any_shown));
     else if (!leads::claims_difference(judged.decided.verdict) && !judged.turned && round.decide_on == DecideOn::overall && by_spot && differ && stats::significant(*differ, question.alpha)) words.push_back({"leads.next.by_spot", {}});
     else if (judged.pooled.model && !judged.pooled.model->test) words.push_back({"ratings.next.pieces", {}});
     else if (const auto attribute = methods::words(round.settings, "attribute"); attribute && leads::claims_difference(judged.decided.verdict)) words.push_back({"leads.next.attribute", {{"attribute", *attribute}}});

@@ -192,7 +192,7 @@ void say(RoundFindings& judged, const Ruled& ruled, const Counted& table, const 
     say_reach(judged, table, round);
     if (plan.same_recipe) {
         judged.words.push_back(
-            {ruled.verdict == k_neither ? "votes.same_recipe" : "votes.same_recipe_alarm", {{"alpha", round.alpha}}});
+            {ruled.verdict == k_neither && !ruled.both_ways ? "votes.same_recipe" : "votes.same_recipe_alarm", {{"alpha", round.alpha}}});
     } else {
         judged.words.push_back({ruled.both_ways ? "leads.next.by_spot" : "votes.next." + std::string(ruled.verdict), {}});
     }

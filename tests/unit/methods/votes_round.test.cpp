@@ -193,6 +193,9 @@ TEST_CASE("votes_round: spots that are clear both ways withhold the verdict unde
         CHECK(said(method(k_id), found.words).find("the new recipe is preferred at edge, the current one at centre") !=
               std::string::npos);
         CHECK(found.words.back().id == "leads.next.by_spot");
+        Plan against_itself = two_spots(rule);
+        against_itself.same_recipe = true;
+        CHECK(judged(split_at(24, {21, 4}), against_itself).words.back().id == "votes.same_recipe_alarm");
     }
 }
 
