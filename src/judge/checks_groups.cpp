@@ -16,11 +16,10 @@ namespace oddplate::judge {
 namespace {
 
 constexpr std::uint64_t k_seed = 23;
+constexpr double k_few_short = 0.2;   // of the trays: so many are left out rather than the recipes that they lacked
 constexpr double k_poor_trays = 0.8;   // of the A-efficiency that the best design has: a fifth of the answers' worth is lost
 
-constexpr double k_few_short = 0.2;   // of the trays: so many are left out rather than the recipes that they lacked
-
-/// What is held against what: all trays without some recipes, or whole trays alone.
+/// What is held against what: where recipes ran out on few trays, whole trays alone; else all trays, without those recipes.
 struct Compared {
     std::set<int> left_out{};   ///< recipes that some tray lacked on which they should have lain
     bool whole_only{false};
@@ -29,7 +28,7 @@ struct Compared {
     [[nodiscard]] bool takes(const CheckedRound& checked, const JoinedSet& set) const { return !whole_only || set.seen.scored.samples.size() == checked.joined.key_of(set).portions.size(); }
 };
 
-Compared compared(const CheckedRound& checked) {
+Compared what_to_compare(const CheckedRound& checked) {
     Compared found;
     std::set<int> all;
     std::size_t trays_short = 0;
@@ -123,7 +122,7 @@ bool joins_all(const std::map<std::size_t, stats::Design>& lengths, int versions
 
 methods::Check check_evenings_of_several(const CheckedRound& checked) {
     methods::Check check{.id = "evenings_agree", .p_value = {}, .alarm = false, .words = {"judge.evenings.one", {}}};
-    const Compared taken = compared(checked);
+    const Compared taken = what_to_compare(checked);
     std::set<int> evenings;
     for (const JoinedSet* set : checked.counted) evenings.insert(checked.subject.plan.evening_at(set->ballot));
     if (taken.any_short && evenings.size() > 1) check.words = {"judge.evenings.lacking", {}};
@@ -141,7 +140,7 @@ methods::Check check_evenings_of_several(const CheckedRound& checked) {
 methods::Check check_pieces(const CheckedRound& checked) {
     methods::Check check{.id = "pieces_agree", .p_value = {}, .alarm = false, .words = {"judge.pieces.uncompared", {}}};
     const auto& versions = checked.subject.plan.versions;
-    const Compared taken = compared(checked);
+    const Compared taken = what_to_compare(checked);
     double least = 1;
     std::size_t compared = 0, unlike = 0;
     for (std::size_t version = 0; version < versions.size(); ++version) {

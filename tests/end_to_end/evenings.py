@@ -20,14 +20,19 @@ def plan(**more):
                        "rounds": [{"method": "triangle", "detect_pd": 0.4}]} | more)
 
 
-def odd_ones(place, text):
-    """By ballot the code of the odd portion, learnt from a twin of the same seed that is closed at once."""
+def key_of(place, text):
+    """Learnt from a twin of the same seed that is closed at once."""
     place.write("twin.json", text)
     twin = place.run("new", "twin.json", "--json").json["tasting"]
     place.run("draw", twin, "--seed", SEED)
     place.run("close", twin, "--yes")
+    return place.run("key", twin, "--json").json
+
+
+def odd_ones(place, text):
+    """By ballot the code of the odd portion."""
     trays = {}
-    for row in place.run("key", twin, "--json").json:
+    for row in key_of(place, text):
         trays.setdefault(row["ballot"], []).append((row["code"], row["version"]))
     return {ballot: next(code for code, version in tray if [v for _, v in tray].count(version) == 1) for ballot, tray in trays.items()}
 
@@ -38,6 +43,16 @@ def drawn(place, text):
     dealt = place.run("draw", tasting, "--seed", SEED, "--json").json
     check(dealt["ballots"] == 42, f"36 people and 6 spare ballots: {dealt}")
     return tasting, place.run("ballots", tasting, "--json").json
+
+
+def four_cures(place, **more):
+    """Drawn; its planned ballots; which recipe lies under (ballot, code)."""
+    text = json.dumps({"title": "Four cures", "versions": [{"id": v} for v in ("usual", "maple", "juniper", "pepper")]} | more)
+    place.write("plan.json", text)
+    tasting = place.run("new", "plan.json", "--json").json["tasting"]
+    place.run("draw", tasting, "--seed", SEED)
+    ballots = [b for b in place.run("ballots", tasting, "--json").json if not b["spare"]]
+    return tasting, ballots, {(row["ballot"], row["code"]): row["version"] for row in key_of(place, text)}
 
 
 def enter(place, tasting, rows, code=0):
@@ -149,15 +164,7 @@ def a_look(place):
 
 def runs_out(place):
     """Maple runs out on the first evening and is there again on the second, where it is liked most: what was served at the end may lead."""
-    place.write("plan.json", json.dumps({"title": "Four cures", "versions": [{"id": v} for v in ("usual", "maple", "juniper", "pepper")], "pieces": 2,
-                                         "evenings": [{"tasters": 12, "lot": "A"}, {"tasters": 12, "lot": "A"}], "rounds": [{"method": "ranking"}]}))
-    tasting = place.run("new", "plan.json", "--json").json["tasting"]
-    place.run("draw", tasting, "--seed", SEED)
-    ballots = [b for b in place.run("ballots", tasting, "--json").json if not b["spare"]]
-    twin = place.run("new", "plan.json", "--json").json["tasting"]
-    place.run("draw", twin, "--seed", SEED)
-    place.run("close", twin, "--yes")
-    recipe = {(row["ballot"], row["code"]): row["version"] for row in place.run("key", twin, "--json").json}
+    tasting, ballots, recipe = four_cures(place, pieces=2, evenings=[{"tasters": 12, "lot": "A"}, {"tasters": 12, "lot": "A"}], rounds=[{"method": "ranking"}])
 
     def order(ballot, without=""):
         codes = [c for c in ballot["sets"][0]["codes"] if recipe[ballot["ballot"], c] != without]
@@ -200,15 +207,7 @@ def runs_out(place):
 
 def never_there(place):
     """A recipe burns before anybody tastes it: trays of three and of two compare all the others, and nothing is said to fall apart."""
-    place.write("plan.json", json.dumps({"title": "Four cures", "versions": [{"id": v} for v in ("usual", "maple", "juniper", "pepper")], "tasters": 16,
-                                         "rounds": [{"method": "ranking", "tray_size": 3}]}))
-    tasting = place.run("new", "plan.json", "--json").json["tasting"]
-    place.run("draw", tasting, "--seed", SEED)
-    ballots = [b for b in place.run("ballots", tasting, "--json").json if not b["spare"]]
-    twin = place.run("new", "plan.json", "--json").json["tasting"]
-    place.run("draw", twin, "--seed", SEED)
-    place.run("close", twin, "--yes")
-    recipe = {(row["ballot"], row["code"]): row["version"] for row in place.run("key", twin, "--json").json}
+    tasting, ballots, recipe = four_cures(place, tasters=16, rounds=[{"method": "ranking", "tray_size": 3}])
     place.run("withdraw", tasting, "--version", "pepper", "--why", "burnt")
     enter(place, tasting, [(b["ballot"], ">".join(sorted((c for c in b["sets"][0]["codes"] if recipe[b["ballot"], c] != "pepper"), key=lambda c: recipe[b["ballot"], c])), f"guest-{b['ballot']}")
                            for b in ballots])
@@ -223,15 +222,7 @@ def never_there(place):
 def short_trays(place):
     """Trays of two that lack a recipe hold one: nothing to compare there, and nothing falls over. A single short tray that came first throws out no whole one."""
     for method, size, short in (("rating", 2, "all"), ("ranking", 3, "first")):
-        place.write("plan.json", json.dumps({"title": "Short", "versions": [{"id": v} for v in ("usual", "maple", "juniper", "pepper")], "tasters": 12,
-                                             "rounds": [{"method": method, "tray_size": size}]}))
-        tasting = place.run("new", "plan.json", "--json").json["tasting"]
-        place.run("draw", tasting, "--seed", SEED)
-        ballots = [b for b in place.run("ballots", tasting, "--json").json if not b["spare"]]
-        twin = place.run("new", "plan.json", "--json").json["tasting"]
-        place.run("draw", twin, "--seed", SEED)
-        place.run("close", twin, "--yes")
-        recipe = {(row["ballot"], row["code"]): row["version"] for row in place.run("key", twin, "--json").json}
+        tasting, ballots, recipe = four_cures(place, tasters=12, rounds=[{"method": method, "tray_size": size}])
         holds = {b["ballot"]: [c for c in b["sets"][0]["codes"] if recipe[b["ballot"], c] == "pepper"] for b in ballots}
         gone = [b for b in ballots if holds[b["ballot"]]]
         late = gone if short == "all" else gone[:1]
